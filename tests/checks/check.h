@@ -1,0 +1,58 @@
+/* check: one case of a .chk file and the calculations that a case may ask for. The form of the
+ * files is described at the head of run.c. */
+#ifndef CHECKS_CHECK_H
+#define CHECKS_CHECK_H
+
+#include <stdbool.h>
+
+#include "trade/progress.h"
+
+/* What a case may give; the names are in check_given_names. */
+enum given {
+    GIVEN_DEGC,
+    GIVEN_ZERO,     /* degC at which development stands still */
+    GIVEN_OBSERVED, /* minutes somebody measured */
+    GIVEN_WATER,    /* readings */
+    GIVEN_AT,       /* instant from which, or for the plan until which, is reckoned */
+    GIVEN_WEIGHT,   /* g of stripped eggs */
+    GIVEN_FEMALE,   /* g */
+    GIVEN_EGGS,
+    GIVEN_WHITE,
+    GIVEN_OF,
+    GIVEN_NAME, /* of a value in the book */
+    GIVEN_COUNT
+};
+
+enum { READINGS_MAX = 16 };
+
+struct given_values {
+    unsigned has; /* 1u << enum given */
+    double number[GIVEN_COUNT];
+    int64_t at_s;
+    struct water_reading readings[READINGS_MAX];
+    int reading_count;
+    enum book_id book;
+};
+
+enum outcome_kind { OUTCOME_NUMBER, OUTCOME_INSTANT, OUTCOME_ANSWER };
+
+struct outcome {
+    enum progress_status status;
+    double number;
+    int64_t at_s;
+    bool answer;
+};
+
+struct calculation {
+    const char *name;
+    enum outcome_kind kind;
+    unsigned needs; /* exactly these are to be given */
+    struct outcome (*work)(const struct given_values *given);
+};
+
+extern const char *const check_given_names[GIVEN_COUNT];
+const struct calculation *check_calculation(const char *name); /* NULL if unknown */
+const char *check_status_name(enum progress_status status);
+bool check_book_id(const char *name, enum book_id *id); /* spaces written as '_' */
+
+#endif
