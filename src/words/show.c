@@ -1,0 +1,114 @@
+/* words/show: see show.h. In: the words, a language, a number or clock time. Out: text at the end
+ * of a buffer, whose cap is the caller's. Nothing fails by itself: words_build has checked the
+ * forms, and a form it has not (no English) shows as digits. */
+#include "words/show.h"
+
+#include "words/words.h"
+
+bool words_clock_from_six(const struct words *w, int language) {
+    struct slice form = words_get(w, language, "form.hour"), head, tail;
+    while (slice_cut(form, '{', &head, &tail)) {
+        if (slice_starts(tail, SLICE("six}")))
+            return true;
+        form = tail;
+    }
+    return false;
+}
+
+static void put_clock(int hour, int minute, int width, struct buf *out) {
+    if (hour < 10 && width == 2)
+        buf_putc(out, '0');
+    buf_put_int(out, hour);
+    buf_putc(out, ':');
+    if (minute < 10)
+        buf_putc(out, '0');
+    buf_put_int(out, minute);
+}
+
+/* The part of the day of an hour: the last one that begins at or before it. */
+static struct slice part_of(const struct words *w, int language, int hour) {
+    struct slice rest = words_get(w, language, "form.parts"), one, from, name;
+    struct slice found = {NULL, 0};
+    int64_t begins;
+    while (rest.n) {
+        (void)slice_cut(rest, '|', &one, &rest);
+        if (slice_cut(slice_trim(one), ' ', &from, &name) && slice_int(from, &begins) == ERR_OK &&
+            begins <= hour)
+            found = name;
+    }
+    return found;
+}
+
+void words_put_hour(const struct words *w, int language, int hour, int minute,
+                    enum words_hour_form form, struct buf *out) {
+    struct slice rest =
+        words_get(w, language, form == WORDS_HOUR_SHORT ? "form.hour.short" : "form.hour");
+    struct slice head, name;
+    if (!rest.n)
+        rest = SLICE("{clock}");
+    while (slice_cut(rest, '{', &head, &rest)) {
+        buf_put(out, head);
+        (void)slice_cut(rest, '}', &name, &rest);
+        if (slice_eq(name, SLICE("clock")))
+            put_clock(hour, minute, 2, out);
+        else if (slice_eq(name, SLICE("six")))
+            put_clock((hour + 6) % 12 ? (hour + 6) % 12 : 12, minute, 1, out);
+        else if (slice_eq(name, SLICE("part")))
+            buf_put(out, part_of(w, language, hour));
+    }
+    buf_put(out, head);
+}
+
+/* A context that ends in a number: day.3, month.12. */
+static struct slice numbered(const struct words *w, int language, const char *prefix, int number) {
+    char name[24];
+    size_t n = 0;
+    while (prefix[n]) {
+        name[n] = prefix[n];
+        n++;
+    }
+    if (number >= 10)
+        name[n++] = (char)('0' + number / 10 % 10);
+    name[n++] = (char)('0' + number % 10);
+    name[n] = '\0';
+    return words_get(w, language, name);
+}
+
+void words_put_weekday(const struct words *w, int language, int weekday, struct buf *out) {
+    buf_put(out, numbered(w, language, "day.", weekday));
+}
+
+void words_put_date(const struct words *w, int language, int day, int month, struct buf *out) {
+    struct slice rest = words_get(w, language, "form.date"), head, name;
+    if (!rest.n)
+        rest = SLICE("{day} {month}");
+    while (slice_cut(rest, '{', &head, &rest)) {
+        buf_put(out, head);
+        (void)slice_cut(rest, '}', &name, &rest);
+        if (slice_eq(name, SLICE("day")))
+            buf_put_int(out, day);
+        else if (slice_eq(name, SLICE("month")))
+            buf_put(out, numbered(w, language, "month.", month));
+    }
+    buf_put(out, head);
+}
+
+void words_put_milli(const struct words *w, int language, int64_t milli, int digits,
+                     struct buf *out) {
+    static const uint64_t units[] = {1000, 100, 10, 1};
+    uint64_t unit = units[digits < 0 ? 0 : digits > 3 ? 3 : digits];
+    uint64_t u = milli < 0 ? 0 - (uint64_t)milli : (uint64_t)milli;
+    u = (u + unit / 2) / unit * unit;
+    if (milli < 0 && u)
+        buf_putc(out, '-');
+    buf_putf(out, "%llu", (unsigned long long)(u / 1000));
+    uint64_t behind = u % 1000;
+    if (!behind)
+        return;
+    struct slice sign = words_get(w, language, "form.decimal");
+    buf_put(out, sign.n ? sign : SLICE("."));
+    for (uint64_t place = 100; behind; place /= 10) {
+        buf_putc(out, (char)('0' + behind / place));
+        behind %= place;
+    }
+}
