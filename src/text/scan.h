@@ -1,0 +1,112 @@
+/* scan: folded text -> pieces, one at a time, by the patterns of the group "tokens" in
+ * messages.conf; and what the words at a place mean. Inside the text room. Pure but for the room
+ * for matches that a scanner holds. */
+#ifndef TEXT_SCAN_H
+#define TEXT_SCAN_H
+
+#include "base/arena.h"
+#include "base/tree.h"
+#include "text/request.h"
+#include "words/words.h"
+
+/* Tried in this order at a place. The names in messages.conf are these in small letters. */
+enum text_token {
+    TOKEN_GAP,    /* spaces and signs that say nothing */
+    TOKEN_TAG,    /* letter, number */
+    TOKEN_WATER,  /* t24: number */
+    TOKEN_CLOCK,  /* 18:30, 18h30: hour, minute */
+    TOKEN_HOURS,  /* 18h: hour */
+    TOKEN_SHARE,  /* 30/100: count, of */
+    TOKEN_NUMBER, /* number */
+    TOKEN_WORD,   /* letters */
+    TOKEN_OTHER,  /* what is left, up to the next space */
+    TOKEN_KINDS,
+    TOKEN_END /* nothing is left */
+};
+
+enum text_part {
+    PART_LETTER,
+    PART_NUMBER,
+    PART_HOUR,
+    PART_MINUTE,
+    PART_COUNT,
+    PART_OF,
+    TEXT_PARTS
+};
+
+struct text_piece {
+    enum text_token token;
+    size_t at, end;                /* bytes of the folded text */
+    struct slice part[TEXT_PARTS]; /* empty where the pattern has none */
+};
+
+/* What a phrase means. All but MEAN_KIND and MEAN_LANGUAGE are one group of the words each. */
+enum text_meaning {
+    MEAN_NOW,
+    MEAN_TODAY,
+    MEAN_YESTERDAY,
+    MEAN_TOMORROW,
+    MEAN_SAME,
+    MEAN_OF,
+    MEAN_KG,
+    MEAN_G,
+    MEAN_DEGC,
+    MEAN_HOUR,
+    MEAN_AM,
+    MEAN_PM,
+    MEAN_DAWN,
+    MEAN_MORNING,
+    MEAN_NOON,
+    MEAN_EVENING,
+    MEAN_NIGHT,
+    MEAN_SKIP,
+    MEAN_GROUPS,
+    MEAN_KIND = MEAN_GROUPS, /* which: words_group_kind */
+    MEAN_LANGUAGE,           /* which: words_group_language */
+    MEAN_NONE
+};
+#define MEANS(meaning) (1u << (meaning))
+
+struct text_phrase {
+    enum text_meaning meaning; /* MEAN_NONE: no such phrase here */
+    int group, language;
+    size_t end; /* bytes of the folded text */
+};
+
+struct text_hits {
+    int count;
+    struct text_phrase all[WORDS_HITS_MAX];
+};
+
+struct text_scanner {
+    const struct words *words;
+    int groups[MEAN_GROUPS];
+    struct text_compiled *compiled;
+};
+
+/* False: faults were added. The compiled pattern's machine code is given back by scan_free. */
+bool text_scan_make(struct text_scanner *out, struct arena *arena, const struct words *words,
+                    const struct tree *forms, struct faults *faults);
+void text_scan_free(struct text_scanner *scanner);
+
+/* The piece at `at`, gaps included. */
+struct text_piece text_scan_piece(struct text_scanner *scanner, struct slice folded, size_t at);
+
+/* The piece at or behind `at`, gaps passed over. */
+struct text_piece text_scan_next(struct text_scanner *scanner, struct slice folded, size_t at);
+
+/* Every phrase that stands at `at`. */
+struct text_hits text_scan_hits(const struct text_scanner *scanner, struct slice folded, size_t at);
+
+/* Among them those that mean one of `wanted` (bits of MEANS), the longest; among equals that of
+ * language `first`, then `second`, then English, then any. */
+struct text_phrase text_scan_pick(const struct text_scanner *scanner, const struct text_hits *hits,
+                                  unsigned wanted, int first, int second);
+
+/* From `at` to the next space or comma: what is told as not understood. */
+struct slice text_scan_run(struct slice folded, size_t at);
+
+/* Letters, digits and plain signs of `s`, at most `most` characters, zero-ended. */
+void text_scan_echo(struct text_scanner *scanner, struct slice s, int most, char *out, size_t room);
+
+#endif

@@ -1,0 +1,546 @@
+/* text: see text.h. In: a message and the person's language. Out: a result; a text that cannot be
+ * read is a result, too. ERR_NOMEM when the arena is full. Two passes: the first finds the word
+ * that names the kind, the second takes every other piece into a slot, or says which it could not
+ * take. Plain numbers are settled last, when it is known what else the text said, so that the order
+ * of the slots never matters. Limits: TEXT_BYTES_MAX; every piece is looked at a fixed number of
+ * times. */
+#include "text/text.h"
+
+#include <string.h>
+
+#include "text/value.h"
+
+enum {
+    FOLDED_MAX = 4 * TEXT_BYTES_MAX, /* folding spells some signs out */
+    WHOLE_MAX = 120,                 /* bytes of a text that can be one word for stopping */
+    PLAIN_MAX = 4                    /* plain numbers in one text; no kind takes more than two */
+};
+
+#define SLOT_BIT(slot) (1u << (slot))
+#define BARE_SLOTS                                                                                 \
+    (SLOT_BIT(SLOT_TAG) | SLOT_BIT(SLOT_WEIGHT) | SLOT_BIT(SLOT_TIME) | SLOT_BIT(SLOT_DAY) |       \
+     SLOT_BIT(SLOT_WATER) | SLOT_BIT(SLOT_COUNT) | SLOT_BIT(SLOT_OF) | SLOT_BIT(SLOT_SAME) |       \
+     SLOT_BIT(SLOT_LANGUAGE))
+#define NUMBER_SLOTS                                                                               \
+    (SLOT_BIT(SLOT_WEIGHT) | SLOT_BIT(SLOT_TIME) | SLOT_BIT(SLOT_WATER) | SLOT_BIT(SLOT_COUNT))
+
+struct text_reader {
+    const struct words *words;
+    struct text_scanner scanner;
+    int stop, start;       /* groups of the words */
+    struct buf fold, bare; /* room of their own for text_is_stop, made once */
+};
+
+/* -- making ------------------------------------------------------------------------------------ */
+
+/* The numbers of kinds and slots are those of messages.conf, by position: a difference would read
+ * one thing as another. */
+static bool numbering(const struct words *words, const struct tree *forms, struct faults *faults) {
+    bool good = words_kind_count(words) == REQUEST_KIND_COUNT - 1 &&
+                words_slot_count(words) >= SLOT_LANGUAGE + 1 &&
+                words_slot_count(words) <= SLOT_COUNT_ALL;
+    for (int k = 1; good && k < REQUEST_KIND_COUNT; k++)
+        good = strcmp(words_kind_name(words, k), request_kind_name((enum request_kind)k)) == 0;
+    for (int s = 0; good && s < words_slot_count(words); s++)
+        good = strcmp(words_slot_name(words, s), request_slot_name((enum request_slot)s)) == 0;
+    if (!good)
+        faults_add(faults, forms->file, forms->line,
+                   "kinds or slots are not those of this program, in its order");
+    return good;
+}
+
+/* A buffer with all its room taken at once, so that it never grows. */
+static struct buf scratch(struct arena *arena, size_t bytes) {
+    struct buf b = buf_make_in(arena, bytes);
+    for (size_t i = 0; i < bytes; i++)
+        buf_putc(&b, ' ');
+    return b;
+}
+
+struct text_reader *text_reader_make(struct arena *arena, const struct words *words,
+                                     const struct tree *forms, struct faults *faults) {
+    struct text_reader *r = ARENA_NEW(arena, struct text_reader);
+    if (r == NULL) {
+        faults_add(faults, forms->file, forms->line, "no memory for reading texts");
+        return NULL;
+    }
+    r->words = words;
+    r->stop = words_group_find(words, "word.stop");
+    r->start = words_group_find(words, "word.start");
+    r->fold = scratch(arena, (size_t)4 * WHOLE_MAX);
+    r->bare = scratch(arena, (size_t)4 * WHOLE_MAX);
+    if (!numbering(words, forms, faults) ||
+        !text_scan_make(&r->scanner, arena, words, forms, faults))
+        return NULL;
+    if (buf_err(&r->fold) != ERR_OK || buf_err(&r->bare) != ERR_OK) {
+        faults_add(faults, forms->file, forms->line, "no memory for reading texts");
+        text_scan_free(&r->scanner);
+        return NULL;
+    }
+    return r;
+}
+
+void text_reader_free(struct text_reader *reader) {
+    if (reader != NULL)
+        text_scan_free(&reader->scanner);
+}
+
+/* -- the whole message as one word ------------------------------------------------------------- */
+
+/* Control characters other than line ends, tabs and form feeds: not text. */
+static bool binary(struct slice text) {
+    for (size_t i = 0; i < text.n; i++) {
+        unsigned char c = (unsigned char)text.p[i];
+        if ((c < 0x20 && !(c >= '\t' && c <= '\r')) || c == 0x7f)
+            return true;
+    }
+    return false;
+}
+
+static bool letter_or_digit(char c) {
+    return (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9') || (unsigned char)c >= 0x80;
+}
+
+/* Letters and digits of s; a gap is one space where `sign_is_gap` or a space stood there. */
+static void without_signs(struct slice s, bool sign_is_gap, struct buf *out) {
+    bool gap = false;
+    buf_clear(out);
+    for (size_t i = 0; i < s.n; i++) {
+        if (!letter_or_digit(s.p[i])) {
+            gap = gap || sign_is_gap || s.p[i] == ' ';
+            continue;
+        }
+        if (gap && out->n > 0)
+            buf_putc(out, ' ');
+        gap = false;
+        buf_putc(out, s.p[i]);
+    }
+}
+
+static bool whole_is(struct text_reader *r, int group, struct slice text) {
+    if (group < 0 || text.n > WHOLE_MAX || binary(text))
+        return false;
+    buf_clear(&r->fold);
+    if (words_fold(text, &r->fold) != ERR_OK)
+        return false;
+    for (int sign_is_gap = 0; sign_is_gap < 2; sign_is_gap++) {
+        without_signs(buf_slice(&r->fold), sign_is_gap, &r->bare);
+        if (r->bare.n > 0 && words_is(r->words, group, buf_slice(&r->bare)))
+            return true;
+    }
+    return false;
+}
+
+bool text_is_stop(struct text_reader *reader, struct slice text) {
+    return whole_is(reader, reader->stop, text);
+}
+
+bool text_is_start(struct text_reader *reader, struct slice text) {
+    return whole_is(reader, reader->start, text);
+}
+
+/* -- reading ----------------------------------------------------------------------------------- */
+
+struct reading {
+    struct text_reader *reader;
+    struct text_value_context context;
+    size_t kind_at, kind_end;
+    bool seen; /* something was taken */
+    struct text_number plain[PLAIN_MAX];
+    int plain_count;
+    struct text_result *out;
+};
+
+static bool needs_degree_mark(struct slice s) {
+    return slice_has(s, '\xc2') || slice_has(s, '\xcb');
+}
+
+/* Folding drops the degree sign and the raised o that is typed for it; behind a digit they are a
+ * unit, so a c takes their place unless one follows. */
+static struct slice degrees_marked(struct slice text, struct arena *arena) {
+    struct buf out = buf_make_in(arena, (size_t)2 * TEXT_BYTES_MAX);
+    char last = ' ';
+    while (text.n > 0) {
+        bool mark = slice_starts(text, SLICE("\u00b0")) || slice_starts(text, SLICE("\u00ba")) ||
+                    slice_starts(text, SLICE("\u02da"));
+        struct slice rest = slice_trim(slice_from(text, 2));
+        bool unit = rest.n > 0 && (rest.p[0] == 'c' || rest.p[0] == 'C');
+        if (mark && last >= '0' && last <= '9') {
+            if (!unit)
+                buf_putc(&out, 'c');
+            text = slice_from(text, 2);
+            continue;
+        }
+        if (text.p[0] != ' ')
+            last = text.p[0];
+        buf_putc(&out, text.p[0]);
+        text = slice_from(text, 1);
+    }
+    return out.e == ERR_OK ? buf_slice(&out) : (struct slice){NULL, 0};
+}
+
+/* ERR_NOT_FOUND: nothing readable. */
+static enum err fold(struct slice text, struct arena *arena, struct buf *out) {
+    if (text.n == 0 || binary(text) || !slice_is_utf8(text))
+        return ERR_NOT_FOUND;
+    if (needs_degree_mark(text)) {
+        text = degrees_marked(text, arena);
+        if (text.p == NULL)
+            return ERR_NOMEM;
+    }
+    enum err e = words_fold(text, out);
+    return e == ERR_UTF8 ? ERR_NOT_FOUND : e;
+}
+
+static bool readable(struct slice folded) {
+    for (size_t i = 0; i < folded.n; i++) {
+        if (letter_or_digit(folded.p[i]))
+            return true;
+    }
+    return false;
+}
+
+static struct text_phrase skip_phrase(const struct reading *r, size_t at) {
+    struct text_hits hits = text_scan_hits(r->context.scanner, r->context.folded, at);
+    return text_scan_pick(r->context.scanner, &hits, MEANS(MEAN_SKIP), r->context.language,
+                          r->context.person);
+}
+
+/* Nothing but greetings and the like behind `at`. */
+static bool rest_is_skip(const struct reading *r, size_t at) {
+    for (;;) {
+        struct text_piece piece = text_scan_next(r->context.scanner, r->context.folded, at);
+        if (piece.token == TOKEN_END)
+            return true;
+        struct text_phrase p = skip_phrase(r, piece.at);
+        if (p.meaning == MEAN_NONE)
+            return false;
+        at = p.end;
+    }
+}
+
+/* The kind whose words stand at `at`: the longest, the person's language first. One that only the
+ * whole message can be is none when more follows. */
+static bool kind_at(struct reading *r, size_t at) {
+    struct text_value_context *c = &r->context;
+    struct text_hits hits = text_scan_hits(c->scanner, c->folded, at);
+    while (hits.count > 0) {
+        struct text_phrase p =
+            text_scan_pick(c->scanner, &hits, MEANS(MEAN_KIND), c->person, c->person);
+        if (p.meaning == MEAN_NONE)
+            return false;
+        int kind = words_group_kind(r->reader->words, p.group);
+        if (!words_kind_whole(r->reader->words, kind) ||
+            (rest_is_skip(r, p.end) && (at == 0 || rest_is_skip(r, 0) || !r->seen))) {
+            c->kind = (enum request_kind)kind;
+            c->slots = words_kind_slots(r->reader->words, kind);
+            c->language = p.language;
+            r->kind_at = at;
+            r->kind_end = p.end;
+            return true;
+        }
+        int kept = 0;
+        for (int i = 0; i < hits.count; i++) {
+            if (hits.all[i].group != p.group)
+                hits.all[kept++] = hits.all[i];
+        }
+        hits.count = kept;
+    }
+    return false;
+}
+
+/* The first word behind greetings; or a later one with only values before it ("f3 strip 150g"). */
+static void find_kind(struct reading *r) {
+    struct text_value_context *c = &r->context;
+    struct text_piece piece = text_scan_next(c->scanner, c->folded, 0);
+    while (piece.token != TOKEN_END) {
+        if (piece.token == TOKEN_WORD && !r->seen && kind_at(r, piece.at))
+            return;
+        struct text_value v = text_value_read(c, piece);
+        if (v.doubt != TEXT_DOUBT_NONE) {
+            if (r->seen && piece.token == TOKEN_WORD)
+                (void)kind_at(r, piece.at);
+            return;
+        }
+        r->seen = r->seen || !v.skip;
+        piece = text_scan_next(c->scanner, c->folded, v.end);
+    }
+}
+
+static void tell_doubt(struct reading *r, enum text_doubt doubt, struct slice token) {
+    if (r->out->doubt != TEXT_DOUBT_NONE)
+        return; /* the first one is asked */
+    r->out->doubt = doubt;
+    text_scan_echo(r->context.scanner, slice_trim(token), TEXT_TOKEN_MAX, r->out->token,
+                   sizeof r->out->token);
+}
+
+static bool same_slot(const struct request *a, const struct request *b, enum request_slot slot) {
+    switch (slot) {
+    case SLOT_TAG:
+        return a->tag.letter == b->tag.letter && a->tag.number == b->tag.number;
+    case SLOT_WEIGHT:
+        return a->weight_mg == b->weight_mg;
+    case SLOT_TIME:
+        return a->now == b->now && a->hour == b->hour && a->minute == b->minute;
+    case SLOT_DAY:
+        return a->day == b->day;
+    case SLOT_WATER:
+        return a->water_mdegc == b->water_mdegc;
+    case SLOT_COUNT:
+        return a->count_milli == b->count_milli;
+    case SLOT_OF:
+        return a->of == b->of;
+    case SLOT_TOPIC:
+        return a->topic == b->topic;
+    case SLOT_LANGUAGE:
+        return a->language == b->language;
+    default:
+        return true;
+    }
+}
+
+static void copy_slot(struct request *to, const struct request *from, enum request_slot slot) {
+    to->has |= SLOT_BIT(slot);
+    switch (slot) {
+    case SLOT_TAG:
+        to->tag = from->tag;
+        break;
+    case SLOT_WEIGHT:
+        to->weight_mg = from->weight_mg;
+        break;
+    case SLOT_TIME:
+        to->now = from->now;
+        to->hour = from->hour;
+        to->minute = from->minute;
+        break;
+    case SLOT_DAY:
+        to->day = from->day;
+        break;
+    case SLOT_WATER:
+        to->water_mdegc = from->water_mdegc;
+        break;
+    case SLOT_COUNT:
+        to->count = from->count;
+        to->count_milli = from->count_milli;
+        break;
+    case SLOT_OF:
+        to->of = from->of;
+        break;
+    case SLOT_TOPIC:
+        to->topic = from->topic;
+        break;
+    case SLOT_LANGUAGE:
+        to->language = from->language;
+        break;
+    default:
+        break;
+    }
+}
+
+/* Takes what a value says into the request. Slots that the kind lacks and values that differ from
+ * what was said before are doubts. */
+static void take(struct reading *r, const struct request *said, unsigned slots,
+                 struct slice token) {
+    struct request *request = &r->out->request;
+    const unsigned units = SLOT_BIT(SLOT_WEIGHT) | SLOT_BIT(SLOT_WATER);
+    r->seen = true;
+    for (int s = 0; s < SLOT_COUNT_ALL; s++) {
+        enum request_slot slot = (enum request_slot)s;
+        if (!request_has(said, slot))
+            continue;
+        if ((slots & SLOT_BIT(slot)) == 0)
+            tell_doubt(r, SLOT_BIT(slot) & units ? TEXT_DOUBT_UNIT : TEXT_DOUBT_TOKEN, token);
+        else if (!request_has(request, slot))
+            copy_slot(request, said, slot);
+        else if (!same_slot(request, said, slot))
+            tell_doubt(r, TEXT_DOUBT_TWICE, token);
+    }
+}
+
+/* -- plain numbers ----------------------------------------------------------------------------- */
+
+bool text_count_clock(int64_t count, int *hour, int *minute) {
+    if (count < 100 || count > 2359 || count % 100 > 59)
+        return false;
+    *hour = (int)(count / 100);
+    *minute = (int)(count % 100);
+    return true;
+}
+
+/* Four digits that are an hour: 1830, 0630. */
+static bool clock_like(const struct text_number *n, struct request *said) {
+    int64_t count = -1;
+    struct request r = {.has = SLOT_BIT(SLOT_TIME)};
+    if (n->text.n != 4 || slice_int(n->text, &count) != ERR_OK || count < 0)
+        return false;
+    r.hour = (int)(count / 100);
+    r.minute = (int)(count % 100);
+    *said = r;
+    return r.hour < 24 && r.minute < 60;
+}
+
+static void take_count(struct reading *r, struct text_number n, unsigned slots) {
+    const unsigned numbers = SLOT_BIT(SLOT_COUNT) | SLOT_BIT(SLOT_WEIGHT) | SLOT_BIT(SLOT_WATER);
+    unsigned needs = words_kind_needs(r->reader->words, (int)r->context.kind);
+    struct request said = {.has = SLOT_BIT(SLOT_COUNT)};
+    if ((slots & numbers) == 0 || n.micro < 0) {
+        int64_t small = n.micro / 1000000;
+        bool hour = (slots & SLOT_BIT(SLOT_TIME)) != 0 && small >= 0 && small <= 24;
+        tell_doubt(r, hour ? TEXT_DOUBT_CLOCK : TEXT_DOUBT_TOKEN, n.text);
+        return;
+    }
+    if (n.two_ways && (needs & SLOT_BIT(SLOT_COUNT)) == 0) {
+        tell_doubt(r, TEXT_DOUBT_NUMBER, n.text);
+        return;
+    }
+    said.count_milli = text_number_milli(n.two_ways ? n.group : n.micro); /* things are whole */
+    said.count = said.count_milli % 1000 == 0 ? said.count_milli / 1000 : -1;
+    take(r, &said, SLOT_BIT(SLOT_COUNT), n.text);
+}
+
+/* A number that is no hour by its form. Degrees need no unit where nothing else can be meant. */
+static void take_plain(struct reading *r, struct text_number n) {
+    unsigned slots = r->context.slots;
+    unsigned needs = words_kind_needs(r->reader->words, (int)r->context.kind) & NUMBER_SLOTS;
+    struct request said = {0};
+    if (r->context.kind == REQUEST_NONE || needs != SLOT_BIT(SLOT_WATER)) {
+        take_count(r, n, slots);
+    } else if (text_value_water(n, &said)) {
+        take(r, &said, slots, n.text);
+    } else {
+        tell_doubt(r, TEXT_DOUBT_NUMBER, n.text);
+    }
+}
+
+/* 1830 where the kind takes an hour: one, unless none is wanted any more, or a weight or a count
+ * is still wanted that it could be as well. 0630 is always an hour. */
+static void take_clock_like(struct reading *r, struct text_number n, const struct request *hour) {
+    unsigned slots = r->context.slots, has = r->out->request.has;
+    unsigned open = words_kind_needs(r->reader->words, (int)r->context.kind) & ~has;
+    bool zero = n.text.p[0] == '0';
+    bool wanted = (slots & SLOT_BIT(SLOT_TIME)) != 0 && r->context.kind != REQUEST_NONE &&
+                  (has & SLOT_BIT(SLOT_TIME)) == 0 &&
+                  (open & (SLOT_BIT(SLOT_WEIGHT) | SLOT_BIT(SLOT_COUNT))) == 0;
+    if (zero || wanted)
+        take(r, hour, slots, n.text);
+    else
+        take_plain(r, n);
+}
+
+static void settle_plain(struct reading *r) {
+    struct request hour;
+    for (int i = 0; i < r->plain_count; i++) {
+        if (!clock_like(&r->plain[i], &hour))
+            take_plain(r, r->plain[i]);
+    }
+    for (int i = 0; i < r->plain_count; i++) {
+        if (clock_like(&r->plain[i], &hour))
+            take_clock_like(r, r->plain[i], &hour);
+    }
+}
+
+/* -- the second pass --------------------------------------------------------------------------- */
+
+/* The first word that is neither kind nor value, and the kinds that are near it. */
+static void tell_unknown(struct reading *r, size_t at, struct slice token) {
+    int kinds[TEXT_NEAR_MAX];
+    struct text_result *out = r->out;
+    struct text_scanner *scanner = r->context.scanner;
+    out->reading = TEXT_UNKNOWN;
+    out->doubt = TEXT_DOUBT_NONE;
+    out->request = (struct request){0};
+    text_scan_echo(scanner, slice_trim(token), TEXT_TOKEN_MAX, out->token, sizeof out->token);
+    struct text_piece piece = text_scan_piece(scanner, r->context.folded, at);
+    struct slice word = slice_head(slice_from(r->context.folded, at), piece.end - at);
+    if (piece.token != TOKEN_WORD)
+        return;
+    int count = words_near(r->reader->words, r->context.person, word, kinds, TEXT_NEAR_MAX);
+    for (int i = 0; i < count; i++)
+        out->near[i] = (enum request_kind)kinds[i];
+}
+
+/* False: a bare text has a word that is no value; the unknown was told. */
+static bool take_value(struct reading *r, size_t at, const struct text_value *v) {
+    if (v->doubt == TEXT_DOUBT_TOKEN && r->context.kind == REQUEST_NONE) {
+        tell_unknown(r, at, v->token);
+        return false;
+    }
+    if (v->doubt != TEXT_DOUBT_NONE) {
+        tell_doubt(r, v->doubt, v->token);
+        r->seen = true;
+    } else if (v->plain && r->plain_count < PLAIN_MAX) {
+        r->plain[r->plain_count++] = v->number;
+        r->seen = true;
+    } else if (v->plain) {
+        tell_doubt(r, TEXT_DOUBT_TWICE, v->token);
+    } else if (!v->skip) {
+        take(r, &v->said, r->context.slots, v->token);
+    }
+    return true;
+}
+
+static bool take_values(struct reading *r) {
+    struct text_value_context *c = &r->context;
+    size_t at = 0;
+    for (;;) {
+        struct text_piece piece = text_scan_next(c->scanner, c->folded, at);
+        if (piece.token == TOKEN_END)
+            return true;
+        if (c->kind != REQUEST_NONE && piece.at == r->kind_at) {
+            at = r->kind_end;
+            continue;
+        }
+        struct text_value v = text_value_read(c, piece);
+        if (!take_value(r, piece.at, &v))
+            return false;
+        at = v.end;
+    }
+}
+
+static void read_folded(struct reading *r) {
+    struct text_result *out = r->out;
+    find_kind(r);
+    r->seen = false;
+    out->language = r->context.language;
+    out->request.kind = r->context.kind;
+    if (!take_values(r))
+        return;
+    settle_plain(r);
+    if (out->doubt != TEXT_DOUBT_NONE) {
+        out->reading = TEXT_DOUBT;
+    } else if (r->context.kind != REQUEST_NONE) {
+        out->reading = TEXT_REQUEST;
+    } else if (r->seen) {
+        out->reading = TEXT_BARE;
+    } else {
+        struct text_piece first = text_scan_next(r->context.scanner, r->context.folded, 0);
+        tell_unknown(r, first.at, text_scan_run(r->context.folded, first.at));
+    }
+}
+
+enum err text_read(struct text_reader *reader, int language, struct slice text, struct arena *arena,
+                   struct text_result *out) {
+    *out = (struct text_result){.reading = TEXT_EMPTY, .language = language};
+    if (text.n > TEXT_BYTES_MAX) {
+        out->reading = TEXT_TOO_LONG;
+        return ERR_OK;
+    }
+    struct buf folded = buf_make_in(arena, FOLDED_MAX);
+    enum err e = fold(text, arena, &folded);
+    if (e == ERR_TOO_LONG)
+        out->reading = TEXT_TOO_LONG;
+    if (e != ERR_OK || !readable(buf_slice(&folded)))
+        return e == ERR_NOMEM ? ERR_NOMEM : ERR_OK;
+    struct reading r = {
+        .reader = reader,
+        .context = {.scanner = &reader->scanner,
+                    .folded = buf_slice(&folded),
+                    .slots = BARE_SLOTS,
+                    .language = language,
+                    .person = language},
+        .out = out,
+    };
+    read_folded(&r);
+    return ERR_OK;
+}

@@ -1,0 +1,67 @@
+/* text: message text -> request. Reads with the words of every language at once, the person's own
+ * first where they clash. Says what it could not read instead of guessing. Pure: works in the
+ * arena, at most TEXT_BYTES_MAX of text are looked at. */
+#ifndef TEXT_TEXT_H
+#define TEXT_TEXT_H
+
+#include "base/arena.h"
+#include "base/tree.h"
+#include "text/request.h"
+#include "words/words.h"
+
+enum { TEXT_BYTES_MAX = 1000, TEXT_NEAR_MAX = 3, TEXT_TOKEN_MAX = 24 };
+
+enum text_reading {
+    TEXT_EMPTY,    /* nothing readable: empty, only signs or emoji, not UTF-8, binary */
+    TEXT_TOO_LONG, /* over TEXT_BYTES_MAX bytes */
+    TEXT_REQUEST,  /* a kind, and every token behind it taken into a slot of that kind */
+    TEXT_BARE,     /* no kind word, but every token is a value (24, f3, 1.2kg, 18:30) */
+    TEXT_UNKNOWN,  /* the first word is no kind: near[] says which were near */
+    TEXT_DOUBT     /* a kind, but a token could not be taken or could be read two ways */
+};
+
+enum text_doubt {
+    TEXT_DOUBT_NONE,
+    TEXT_DOUBT_TOKEN,  /* token not understood, or not a slot of this kind */
+    TEXT_DOUBT_TWICE,  /* the same slot twice with different values */
+    TEXT_DOUBT_NUMBER, /* 1,500: one and a half, or fifteen hundred */
+    TEXT_DOUBT_CLOCK,  /* a Kiswahili hour without its part of the day, or 6 alone as an hour */
+    TEXT_DOUBT_UNIT    /* a value whose unit does not fit here (strip f3 150c) */
+};
+
+struct text_result {
+    enum text_reading reading;
+    struct request request; /* TEXT_REQUEST, TEXT_BARE; for TEXT_DOUBT what was read so far */
+    enum text_doubt doubt;  /* TEXT_DOUBT; its request has kind REQUEST_NONE for a bare value */
+    char token[TEXT_TOKEN_MAX * 4];        /* the unknown word or doubtful token, folded, cut at 24
+                                              characters, only letters, digits and plain signs */
+    enum request_kind near[TEXT_NEAR_MAX]; /* TEXT_UNKNOWN: nearest first, REQUEST_NONE after */
+    int language; /* index of the language whose word named the kind, else the person's own */
+};
+
+/* What reading needs, built once from the grammar: the compiled patterns of the group "tokens" in
+ * messages.conf and room for their matches. The words and the arena must outlive it. Not to be
+ * shared by threads. NULL: a pattern is wrong (told in the faults) or the arena is full (told
+ * too). */
+struct text_reader;
+struct text_reader *text_reader_make(struct arena *arena, const struct words *words,
+                                     const struct tree *forms, struct faults *faults);
+void text_reader_free(struct text_reader *reader); /* the machine code; harmless with NULL */
+
+/* `language` is the person's. Point and comma are both taken as the decimal sign wherever people
+ * are; where one could group thousands (1,500) and the kind leaves both readings possible, it is a
+ * doubt. ERR_NOMEM only. */
+enum err text_read(struct text_reader *reader, int language, struct slice text, struct arena *arena,
+                   struct text_result *out) MUST_LOOK;
+
+/* A bare 1830 is read as SLOT_COUNT, since only the question knows whether an hour was asked: this
+ * makes the hour of it (100..2359, a real clock time); false when it is none. 0630 with its zero
+ * is read as SLOT_TIME at once. */
+bool text_count_clock(int64_t count, int *hour, int *minute);
+
+/* The whole message is a word for stopping (or starting) all texts, in any language, dots and
+ * quotes dropped. Looked at before anything else, also inside a question. */
+bool text_is_stop(struct text_reader *reader, struct slice text);
+bool text_is_start(struct text_reader *reader, struct slice text);
+
+#endif

@@ -1,0 +1,442 @@
+/* value: see value.h. In: the piece at a place and what stands around it. Out: the value, or the
+ * doubt. No errors. A number takes its meaning from what stands beside it, one place before or
+ * behind: 1.2kg and kilo 1.2, 6.30pm and saa 12:30 jioni. Limits: looks at most six pieces ahead,
+ * so a text is read in time that grows with its length. */
+#include "text/value.h"
+
+#include "text/clock.h"
+
+#define MICRO ((int64_t)1000000)
+#define ANY_DAY_PART                                                                               \
+    (MEANS(MEAN_AM) | MEANS(MEAN_PM) | MEANS(MEAN_DAWN) | MEANS(MEAN_MORNING) | MEANS(MEAN_NOON) | \
+     MEANS(MEAN_EVENING) | MEANS(MEAN_NIGHT))
+#define ANY_UNIT (MEANS(MEAN_KG) | MEANS(MEAN_G) | MEANS(MEAN_DEGC))
+
+/* What settles 1,500 as one or the other, never what is refused (the turn does that). Degrees:
+ * water that is liquid and no hotter than a bath. Weights in grams: a brood female, 300 g to 3 kg
+ * being usual and the largest African catfish about 60 kg (from memory); stripped eggs, at most a
+ * fifth of her. Common practice, no source for the exact bounds. */
+enum {
+    WATER_LEAST_C = 1,
+    WATER_MOST_C = 60,
+    FEMALE_LEAST_G = 50,
+    FEMALE_MOST_G = 60000,
+    EGGS_LEAST_G = 1,
+    EGGS_MOST_G = 12000
+};
+
+static struct text_phrase pick(const struct text_value_context *c, const struct text_hits *hits,
+                               unsigned wanted) {
+    return text_scan_pick(c->scanner, hits, wanted, c->language, c->person);
+}
+
+static struct text_phrase phrase_at(const struct text_value_context *c, size_t at,
+                                    unsigned wanted) {
+    struct text_hits hits = text_scan_hits(c->scanner, c->folded, at);
+    return pick(c, &hits, wanted);
+}
+
+static size_t past_spaces(const struct text_value_context *c, size_t at) {
+    while (at < c->folded.n && c->folded.p[at] == ' ')
+        at++;
+    return at;
+}
+
+static struct slice span(const struct text_value_context *c, size_t from, size_t to) {
+    return slice_head(slice_from(c->folded, from), to - from);
+}
+
+/* A value that was not understood: the run from its start, or to where reading came. */
+static struct text_value doubt(const struct text_value_context *c, size_t at, size_t end,
+                               enum text_doubt why) {
+    struct slice run = text_scan_run(c->folded, at);
+    struct text_value v = {.doubt = why, .end = end};
+    if (at + run.n > end)
+        v.end = at + run.n;
+    v.token = span(c, at, v.end);
+    return v;
+}
+
+static struct text_value said(const struct text_value_context *c, size_t at, size_t end,
+                              enum request_slot slot) {
+    struct text_value v = {.end = end, .token = span(c, at, end)};
+    v.said.has = 1u << slot;
+    return v;
+}
+
+/* -- weights and degrees ----------------------------------------------------------------------- */
+
+bool text_value_water(struct text_number number, struct request *r) {
+    if (!text_number_settle(&number, WATER_LEAST_C * MICRO, WATER_MOST_C * MICRO))
+        return false;
+    r->water_mdegc = text_number_milli(number.micro);
+    r->has |= 1u << SLOT_WATER;
+    return true;
+}
+
+bool text_value_weight(struct text_number number, bool kg, enum request_kind kind,
+                       struct request *r) {
+    int64_t least = kind == REQUEST_INJECT || kind == REQUEST_PLAN ? FEMALE_LEAST_G : EGGS_LEAST_G;
+    int64_t most = kind == REQUEST_STRIP ? EGGS_MOST_G : FEMALE_MOST_G;
+    int64_t unit = kg ? 1000 : 1; /* grams */
+    if (!text_number_settle(&number, least * MICRO / unit, most * MICRO / unit))
+        return false;
+    r->weight_mg = kg ? number.micro : text_number_milli(number.micro);
+    r->has |= 1u << SLOT_WEIGHT;
+    return true;
+}
+
+static struct text_value with_unit(const struct text_value_context *c, size_t at, size_t end,
+                                   struct text_number number, enum text_meaning unit) {
+    struct text_value v = {.end = end, .token = span(c, at, end)};
+    bool water = unit == MEAN_DEGC;
+    if (!water && number.micro < 0)
+        v.doubt = TEXT_DOUBT_TOKEN;
+    else if (water ? !text_value_water(number, &v.said)
+                   : !text_value_weight(number, unit == MEAN_KG, c->kind, &v.said))
+        v.doubt = TEXT_DOUBT_NUMBER;
+    return v;
+}
+
+/* -- hours ------------------------------------------------------------------------------------- */
+
+static enum text_day_part day_part(enum text_meaning meaning) {
+    switch (meaning) {
+    case MEAN_AM:
+        return DAY_PART_AM;
+    case MEAN_PM:
+        return DAY_PART_PM;
+    case MEAN_DAWN:
+        return DAY_PART_DAWN;
+    case MEAN_MORNING:
+        return DAY_PART_MORNING;
+    case MEAN_NOON:
+        return DAY_PART_NOON;
+    case MEAN_EVENING:
+        return DAY_PART_EVENING;
+    case MEAN_NIGHT:
+        return DAY_PART_NIGHT;
+    default:
+        return DAY_PART_NONE;
+    }
+}
+
+/* The part of the day behind `at`, small words between ("6 in the morning") passed over. */
+static struct text_phrase part_behind(const struct text_value_context *c, size_t at) {
+    enum { SMALL_WORDS_MAX = 2 };
+    struct text_phrase p = {.meaning = MEAN_NONE};
+    for (int i = 0; i <= SMALL_WORDS_MAX; i++) {
+        struct text_hits hits = text_scan_hits(c->scanner, c->folded, past_spaces(c, at));
+        p = pick(c, &hits, ANY_DAY_PART);
+        if (p.meaning != MEAN_NONE)
+            return p;
+        struct text_phrase small = pick(c, &hits, MEANS(MEAN_SKIP));
+        if (small.meaning == MEAN_NONE)
+            return p;
+        at = small.end;
+    }
+    return p;
+}
+
+/* Small whole numbers as typed, at most two digits; -1 otherwise. */
+static int small_number(struct slice s) {
+    int64_t v = -1;
+    return s.n >= 1 && s.n <= 2 && slice_int(s, &v) == ERR_OK ? (int)v : -1;
+}
+
+/* The hour and minutes of a piece that can be one. `marked`: a word beside it says that it is. */
+static bool hour_of(struct text_piece piece, bool marked, struct text_clock *clock) {
+    struct slice number = piece.part[PART_NUMBER];
+    clock->alone = false;
+    clock->minute = 0;
+    if (piece.token == TOKEN_CLOCK || piece.token == TOKEN_HOURS) {
+        clock->hour = small_number(piece.part[PART_HOUR]);
+        if (piece.token == TOKEN_CLOCK)
+            clock->minute = small_number(piece.part[PART_MINUTE]);
+        return true;
+    }
+    if (piece.token != TOKEN_NUMBER || !marked)
+        return false;
+    if (text_number_clock(number, &clock->hour, &clock->minute))
+        return true;
+    if (number.n == 4 && !slice_has(number, '.') && !slice_has(number, ',')) {
+        clock->hour = small_number(slice_head(number, 2));
+        clock->minute = small_number(slice_from(number, 2));
+        return true;
+    }
+    clock->hour = small_number(number);
+    clock->alone = true;
+    return clock->hour >= 0;
+}
+
+static struct text_value clock_value(const struct text_value_context *c, size_t at, size_t end,
+                                     const struct text_clock *clock) {
+    struct text_value v = said(c, at, end, SLOT_TIME);
+    enum text_clock_verdict verdict = text_clock_read(clock, &v.said.hour);
+    v.said.minute = clock->minute;
+    if (verdict != CLOCK_READ)
+        return doubt(c, at, end, verdict == CLOCK_DOUBTFUL ? TEXT_DOUBT_CLOCK : TEXT_DOUBT_TOKEN);
+    return v;
+}
+
+/* An hour that begins at `at`: [word for hour] hour [part of the day], or the part first. False:
+ * no hour stands here. */
+static bool read_hour(const struct text_value_context *c, struct text_piece piece,
+                      struct text_value *out) {
+    size_t at = piece.at;
+    struct text_clock clock = {0};
+    struct text_hits hits = {0};
+    if (piece.token == TOKEN_WORD)
+        hits = text_scan_hits(c->scanner, c->folded, at);
+    struct text_phrase part = pick(c, &hits, ANY_DAY_PART);
+    struct text_phrase word = pick(c, &hits, MEANS(MEAN_HOUR));
+    bool part_first = part.meaning != MEAN_NONE;
+    if (part_first) {
+        piece = text_scan_next(c->scanner, c->folded, part.end);
+        word = phrase_at(c, piece.at, MEANS(MEAN_HOUR));
+        if (word.meaning == MEAN_NONE && piece.token != TOKEN_CLOCK)
+            return false;
+    }
+    if (word.meaning != MEAN_NONE)
+        piece = text_scan_next(c->scanner, c->folded, word.end);
+    if (piece.token != TOKEN_CLOCK && piece.token != TOKEN_HOURS && piece.token != TOKEN_NUMBER)
+        return false;
+    if (!part_first)
+        part = part_behind(c, piece.end);
+    if (piece.token == TOKEN_NUMBER && part.meaning == MEAN_NONE &&
+        phrase_at(c, past_spaces(c, piece.end), ANY_UNIT).meaning != MEAN_NONE)
+        return false;
+    if (!hour_of(piece, word.meaning != MEAN_NONE || part.meaning != MEAN_NONE, &clock))
+        return false;
+    clock.part = day_part(part.meaning);
+    int language = part.meaning != MEAN_NONE   ? part.language
+                   : word.meaning != MEAN_NONE ? word.language
+                                               : c->language;
+    clock.from_six = words_clock_from_six(c->scanner->words, language);
+    size_t end = part.meaning != MEAN_NONE && !part_first ? part.end : piece.end;
+    *out = clock_value(c, at, end, &clock);
+    return true;
+}
+
+/* -- numbers ----------------------------------------------------------------------------------- */
+
+/* A whole number, by groups if need be: a count of things. */
+static bool whole_number(struct text_number n, int64_t *out) {
+    int64_t micro = n.two_ways ? n.group : n.micro;
+    *out = micro / MICRO;
+    return micro >= 0 && micro % MICRO == 0;
+}
+
+/* "of 100" at `at`: where it ends; 0 if it does not stand there. */
+static size_t read_of(const struct text_value_context *c, size_t at, int64_t *of) {
+    struct text_number number;
+    struct text_phrase p = phrase_at(c, at, MEANS(MEAN_OF));
+    if (p.meaning == MEAN_NONE)
+        return 0;
+    struct text_piece piece = text_scan_next(c->scanner, c->folded, p.end);
+    if (piece.token != TOKEN_NUMBER || !text_number_read(piece.part[PART_NUMBER], &number) ||
+        !whole_number(number, of))
+        return 0;
+    return piece.end;
+}
+
+static struct text_value count_of(const struct text_value_context *c, size_t at, size_t end,
+                                  int64_t count, int64_t of) {
+    struct text_value v = said(c, at, end, SLOT_COUNT);
+    v.said.has |= 1u << SLOT_OF;
+    v.said.count = count;
+    v.said.count_milli = count * 1000;
+    v.said.of = of;
+    return v;
+}
+
+/* Letters or signs right behind a number that are no unit: 2nakumis, 24-25, 30%. */
+static bool runs_on(const struct text_value_context *c, size_t end) {
+    struct text_piece next = text_scan_piece(c->scanner, c->folded, end);
+    return next.token != TOKEN_END && next.token != TOKEN_GAP;
+}
+
+static struct text_value read_number(const struct text_value_context *c, struct text_piece piece) {
+    struct text_number number;
+    int64_t count, of;
+    size_t at = piece.at;
+    if (!text_number_read(piece.part[PART_NUMBER], &number))
+        return doubt(c, at, piece.end, TEXT_DOUBT_TOKEN);
+    struct text_phrase unit = phrase_at(c, past_spaces(c, piece.end), ANY_UNIT);
+    if (unit.meaning != MEAN_NONE)
+        return with_unit(c, at, unit.end, number, unit.meaning);
+    size_t of_end = read_of(c, past_spaces(c, piece.end), &of);
+    if (of_end > 0 && whole_number(number, &count))
+        return count_of(c, at, of_end, count, of);
+    if (runs_on(c, piece.end))
+        return doubt(c, at, piece.end, TEXT_DOUBT_TOKEN);
+    return (struct text_value){
+        .end = piece.end, .token = piece.part[PART_NUMBER], .plain = true, .number = number};
+}
+
+static struct text_value read_share(const struct text_value_context *c, struct text_piece piece) {
+    int64_t count = 0, of = 0;
+    if (slice_int(piece.part[PART_COUNT], &count) != ERR_OK ||
+        slice_int(piece.part[PART_OF], &of) != ERR_OK)
+        return doubt(c, piece.at, piece.end, TEXT_DOUBT_TOKEN);
+    return count_of(c, piece.at, piece.end, count, of);
+}
+
+static struct text_value read_tag(const struct text_value_context *c, struct text_piece piece) {
+    int64_t number = 0;
+    struct text_value v = said(c, piece.at, piece.end, SLOT_TAG);
+    if (slice_int(piece.part[PART_NUMBER], &number) != ERR_OK || number < 1 ||
+        number > TAG_NUMBER_MAX || piece.part[PART_LETTER].n != 1)
+        return doubt(c, piece.at, piece.end, TEXT_DOUBT_TOKEN);
+    v.said.tag = (struct tag){piece.part[PART_LETTER].p[0], (int)number};
+    return v;
+}
+
+/* t24, and the C that may follow. */
+static struct text_value read_water(const struct text_value_context *c, struct text_piece piece) {
+    struct text_number number;
+    size_t end = piece.end;
+    if (!text_number_read(piece.part[PART_NUMBER], &number))
+        return doubt(c, piece.at, end, TEXT_DOUBT_TOKEN);
+    struct text_phrase unit = phrase_at(c, past_spaces(c, end), MEANS(MEAN_DEGC));
+    if (unit.meaning != MEAN_NONE)
+        end = unit.end;
+    else if (runs_on(c, end))
+        return doubt(c, piece.at, end, TEXT_DOUBT_TOKEN);
+    return with_unit(c, piece.at, end, number, MEAN_DEGC);
+}
+
+/* -- words ------------------------------------------------------------------------------------- */
+
+/* A unit, or the word for temperature, before its number: kilo 1.2, temp 24. */
+static bool unit_before(const struct text_value_context *c, size_t at, struct text_phrase unit,
+                        struct text_value *out) {
+    struct text_number number;
+    struct text_piece piece = text_scan_next(c->scanner, c->folded, unit.end);
+    if (piece.token != TOKEN_NUMBER || !text_number_read(piece.part[PART_NUMBER], &number))
+        return false;
+    size_t end = piece.end;
+    struct text_phrase again = phrase_at(c, past_spaces(c, end), MEANS(unit.meaning));
+    if (again.meaning != MEAN_NONE)
+        end = again.end;
+    else if (runs_on(c, end))
+        return false;
+    *out = with_unit(c, at, end, number, unit.meaning);
+    return true;
+}
+
+static struct text_value phrase_value(const struct text_value_context *c, size_t at,
+                                      struct text_phrase p) {
+    const struct words *w = c->scanner->words;
+    struct text_value v = {.end = p.end, .token = span(c, at, p.end)};
+    switch (p.meaning) {
+    case MEAN_NOW:
+        v = said(c, at, p.end, SLOT_TIME);
+        v.said.now = true;
+        return v;
+    case MEAN_TODAY:
+    case MEAN_YESTERDAY:
+    case MEAN_TOMORROW:
+        v = said(c, at, p.end, SLOT_DAY);
+        v.said.day = p.meaning == MEAN_TODAY ? 0 : p.meaning == MEAN_TOMORROW ? 1 : -1;
+        return v;
+    case MEAN_SAME:
+        return said(c, at, p.end, SLOT_SAME);
+    case MEAN_KIND:
+        v = said(c, at, p.end, SLOT_TOPIC);
+        v.said.topic = (enum request_kind)words_group_kind(w, p.group);
+        return v;
+    case MEAN_LANGUAGE:
+        v = said(c, at, p.end, SLOT_LANGUAGE);
+        v.said.language = words_group_language(w, p.group);
+        return v;
+    default: /* MEAN_SKIP, and a word for hour that names none: "at f3" */
+        v.skip = true;
+        return v;
+    }
+}
+
+/* The meanings that can stand alone in a text of this kind. */
+static unsigned standing(const struct text_value_context *c) {
+    unsigned wanted = MEANS(MEAN_NOW) | MEANS(MEAN_TODAY) | MEANS(MEAN_YESTERDAY) |
+                      MEANS(MEAN_TOMORROW) | MEANS(MEAN_SAME);
+    if (c->slots & (1u << SLOT_TOPIC))
+        wanted = MEANS(MEAN_KIND);
+    if (c->slots & (1u << SLOT_LANGUAGE))
+        wanted |= MEANS(MEAN_LANGUAGE);
+    return wanted;
+}
+
+/* A language by its code: only where one is awaited, "ha" is also a laugh. */
+static bool language_code(const struct text_value_context *c, struct text_piece piece,
+                          struct text_value *out) {
+    if (c->kind != REQUEST_LANGUAGE)
+        return false;
+    int language = words_language_of(c->scanner->words, span(c, piece.at, piece.end));
+    if (language < 0)
+        return false;
+    *out = said(c, piece.at, piece.end, SLOT_LANGUAGE);
+    out->said.language = language;
+    return true;
+}
+
+static struct text_value read_word(const struct text_value_context *c, struct text_piece piece) {
+    struct text_value v;
+    struct text_hits hits = text_scan_hits(c->scanner, c->folded, piece.at);
+    struct text_phrase unit = pick(c, &hits, ANY_UNIT), of = pick(c, &hits, MEANS(MEAN_OF));
+    struct text_phrase kind = pick(c, &hits, MEANS(MEAN_KIND));
+    if (kind.meaning == MEAN_KIND && (c->slots & (1u << SLOT_WATER)) != 0 &&
+        words_group_kind(c->scanner->words, kind.group) == REQUEST_TEMP) {
+        kind.meaning = MEAN_DEGC;
+        if (unit_before(c, piece.at, kind, &v))
+            return v;
+    }
+    struct text_phrase alone = pick(c, &hits, standing(c));
+    if (alone.meaning != MEAN_NONE)
+        return phrase_value(c, piece.at, alone);
+    if (language_code(c, piece, &v) || read_hour(c, piece, &v))
+        return v;
+    if (unit.meaning != MEAN_NONE && unit_before(c, piece.at, unit, &v))
+        return v;
+    if (of.meaning != MEAN_NONE) {
+        int64_t number = 0;
+        size_t end = read_of(c, piece.at, &number);
+        if (end > 0) {
+            v = said(c, piece.at, end, SLOT_OF);
+            v.said.of = number;
+            return v;
+        }
+    }
+    struct text_phrase nothing = pick(c, &hits, MEANS(MEAN_SKIP) | MEANS(MEAN_HOUR));
+    if (nothing.meaning != MEAN_NONE &&
+        (nothing.meaning == MEAN_SKIP ||
+         text_scan_next(c->scanner, c->folded, nothing.end).token != TOKEN_END))
+        return phrase_value(c, piece.at, nothing);
+    v = doubt(c, piece.at, piece.end, TEXT_DOUBT_TOKEN);
+    v.word = true;
+    return v;
+}
+
+struct text_value text_value_read(const struct text_value_context *c, struct text_piece piece) {
+    struct text_value v;
+    switch (piece.token) {
+    case TOKEN_TAG:
+        return read_tag(c, piece);
+    case TOKEN_WATER:
+        return read_water(c, piece);
+    case TOKEN_CLOCK:
+    case TOKEN_HOURS:
+        if (read_hour(c, piece, &v))
+            return v;
+        break;
+    case TOKEN_SHARE:
+        return read_share(c, piece);
+    case TOKEN_NUMBER:
+        return read_hour(c, piece, &v) ? v : read_number(c, piece);
+    case TOKEN_WORD:
+        return read_word(c, piece);
+    default:
+        break;
+    }
+    return doubt(c, piece.at, piece.end, TEXT_DOUBT_TOKEN);
+}

@@ -1,0 +1,39 @@
+/* value: one value at a place in a text: a tag, a weight, an hour, a day, a number and so on.
+ * Inside the text room. Pure. */
+#ifndef TEXT_VALUE_H
+#define TEXT_VALUE_H
+
+#include "text/number.h"
+#include "text/scan.h"
+#include "text/text.h"
+
+struct text_value_context {
+    struct text_scanner *scanner;
+    struct slice folded;
+    enum request_kind kind; /* REQUEST_NONE: bare, or not known yet */
+    unsigned slots;         /* bits: what the kind takes */
+    int language, person;   /* of the kind's word; of the person */
+};
+
+struct text_value {
+    size_t end;            /* bytes of the folded text, always past the start */
+    struct slice token;    /* as it stands in the folded text */
+    enum text_doubt doubt; /* not NONE: not read */
+    bool word;             /* TEXT_DOUBT_TOKEN because of an unknown word, not of a value */
+    bool skip;             /* a greeting or the like: says nothing */
+    bool plain;            /* a number without a unit; what it is, the whole text decides */
+    struct text_number number;
+    struct request said; /* the slots that it fills: `has` and theirs */
+};
+
+/* `piece` is no gap and no end. */
+struct text_value text_value_read(const struct text_value_context *context,
+                                  struct text_piece piece);
+
+/* Water and weight from a number whose unit is known. False: it could be two numbers, both or
+ * neither plausible. The least and most plausible weight depends on the kind. */
+bool text_value_water(struct text_number number, struct request *said);
+bool text_value_weight(struct text_number number, bool kg, enum request_kind kind,
+                       struct request *said);
+
+#endif
