@@ -1,0 +1,48 @@
+/* farm: a farm's ledger in memory and what follows from it. Replay has two passes: *in force* runs
+ * in the order of saying (an undo takes back all entries of the message it names; an undo is never
+ * undone), *what happened* folds the entries in force by (instant, order of saying). Pure. */
+#ifndef FARM_FARM_H
+#define FARM_FARM_H
+
+#include "farm/state.h"
+
+struct farm {
+    struct arena arena;    /* everything below lives in it */
+    struct entry *entries; /* the whole ledger, in the order of saying */
+    bool *in_force;        /* beside each entry */
+    int count, room;
+    struct farm_state state;
+};
+
+enum { FARM_ARENA_BYTES = 64 * 1024 * 1024 };
+
+struct farm farm_make(void);
+void farm_free(struct farm *farm);
+
+/* Appends entries in the order of saying without folding; then farm_fold. ERR_NOMEM. */
+enum err farm_append(struct farm *farm, const struct entry *entries, int count) MUST_LOOK;
+
+/* Folds everything from the beginning. ERR_NOMEM, ERR_BUG. */
+enum err farm_fold(struct farm *farm) MUST_LOOK;
+
+/* Appends and brings the state up to date: steps when the entries are the newest to happen, folds
+ * again when one is late or takes something back. */
+enum err farm_add(struct farm *farm, const struct entry *entries, int count) MUST_LOOK;
+
+int64_t farm_head(const struct farm *farm); /* seq of the last entry, 0 none */
+
+/* Numbers that no entry ever used, undone ones included. */
+int64_t farm_next_spawn(const struct farm *farm);
+int64_t farm_next_female(const struct farm *farm);
+
+/* The message of this person's newest entries still in force; 0 none. */
+int64_t farm_last_message(const struct farm *farm, int64_t person);
+
+/* A later message in force about a subject that the message touches as its first: what would hang
+ * in the air if it were undone. 0 none. */
+int64_t farm_leans_on(const struct farm *farm, int64_t message);
+
+/* The tag of a spawn, undone ones included; 0 unknown. */
+int farm_spawn_tag(const struct farm *farm, int64_t spawn);
+
+#endif
