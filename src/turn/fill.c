@@ -1,0 +1,167 @@
+/* fill: the slots of a request that the text left out, from what the farm already said, else asked
+ * in one short question. In: a request; out: values, or an answer and false. */
+#include "trade/book.h"
+#include "turn/inside.h"
+
+enum { MINUTE_S = 60, HOUR_S = 3600 };
+
+struct tag turn_tag(const struct spawn *s) {
+    return (struct tag){'f', s->tag};
+}
+
+/* "F3 F4": the tags of the females here, newest spawn first. */
+static struct slice tags_of(struct turn *t, bool open_only, enum spawn_stage stage) {
+    struct buf b = buf_make_in(t->arena, 200);
+    const struct farm_state *st = &t->farm->state;
+    int put = 0;
+    if (open_only) {
+        for (int i = st->spawn_count - 1; i >= 0 && put < 8; i--) {
+            const struct spawn *s = &st->spawns[i];
+            if (!spawn_closed(s) &&
+                (stage == SPAWN_ANY || (stage == SPAWN_EGGS) == !!s->stripped_s))
+                buf_putf(&b, "%sF%d", put++ ? " " : "", s->tag);
+        }
+    } else {
+        for (int i = 0; i < st->female_count && put < 12; i++)
+            buf_putf(&b, "%sF%d", put++ ? " " : "", st->females[i].tag);
+    }
+    return buf_slice(&b);
+}
+
+static void refuse_unknown(struct turn *t, struct tag tag) {
+    struct slice tags = tags_of(t, false, SPAWN_ANY);
+    if (tags.n)
+        TURN_SAY(t, TAG_UNKNOWN, V_TAG(tag), V_TEXT(tags));
+    else
+        TURN_SAY(t, TAG_UNKNOWN_NONE, V_TAG(tag));
+}
+
+bool turn_fill_female(struct turn *t, const struct request *r) {
+    if (!request_has(r, SLOT_TAG)) {
+        TURN_ASK(t, r, SLOT_TAG, ASK_TAG_ANY, V_KIND(r->kind));
+        return false;
+    }
+    if (r->tag.letter != 'f') {
+        TURN_SAY(t, TAG_NOT_FEMALE, V_TAG(r->tag));
+        return false;
+    }
+    return true;
+}
+
+/* The hour named, on the day named or the last time it was that hour. */
+static bool named_instant(struct turn *t, const struct request *r, int64_t *at_s) {
+    struct zone_time local = zone_local(
+        t->zone, zone_midnight(t->zone, t->base_s, request_has(r, SLOT_DAY) ? r->day : 0));
+    local.hour = r->hour;
+    local.minute = r->minute;
+    if (zone_instant(t->zone, local, at_s)) {
+        TURN_SAY(t, DOUBT_CLOCK, V_TEXT(SLICE("?")));
+        return false;
+    }
+    if (*at_s <= t->base_s + AHEAD_MIN * MINUTE_S)
+        return true;
+    int64_t to_come_s = *at_s, yesterday_s;
+    struct zone_time before = zone_local(t->zone, zone_midnight(t->zone, t->base_s, -1));
+    before.hour = r->hour;
+    before.minute = r->minute;
+    if (!request_has(r, SLOT_DAY) && !zone_instant(t->zone, before, &yesterday_s) &&
+        t->base_s - yesterday_s <= 12 * HOUR_S) {
+        *at_s = yesterday_s;
+        return true;
+    }
+    TURN_SAY(t, HOUR_TO_COME, V_CLOCK(to_come_s), V_CLOCK(t->base_s));
+    return false;
+}
+
+bool turn_fill_instant(struct turn *t, const struct request *r, int64_t *at_s) {
+    *at_s = t->base_s;
+    if (request_has(r, SLOT_TIME) && !r->now)
+        return named_instant(t, r, at_s);
+    if (request_has(r, SLOT_TIME))
+        *at_s = t->sent_s;
+    return true;
+}
+
+bool turn_fill_water(const struct request *r, int64_t *mdegc) {
+    if (request_has(r, SLOT_WATER))
+        *mdegc = r->water_mdegc;
+    else if (request_has(r, SLOT_COUNT))
+        *mdegc = r->count_milli;
+    else
+        return false;
+    return true;
+}
+
+static bool fits(const struct spawn *s, enum spawn_stage stage, int64_t at_s) {
+    return !spawn_closed(s) && s->injected_s <= at_s &&
+           (stage == SPAWN_ANY || (stage == SPAWN_EGGS) == (s->stripped_s != 0));
+}
+
+/* The spawn meant without a tag: the only one it can be, else asked. */
+static const struct spawn *only_spawn(struct turn *t, struct request *r, enum spawn_stage stage,
+                                      int64_t at_s) {
+    const struct farm_state *st = &t->farm->state;
+    const struct spawn *only = NULL;
+    int count = 0;
+    for (int i = 0; i < st->spawn_count; i++)
+        if (fits(&st->spawns[i], stage, at_s)) {
+            only = &st->spawns[i];
+            count++;
+        }
+    if (count == 1) {
+        r->has |= 1u << SLOT_TAG;
+        r->tag = turn_tag(only);
+        return only;
+    }
+    if (count)
+        TURN_ASK(t, r, SLOT_TAG, ASK_TAG, V_KIND(r->kind), V_TEXT(tags_of(t, true, stage)));
+    else
+        TURN_ASK(t, r, SLOT_TAG, ASK_TAG_ANY, V_KIND(r->kind));
+    return NULL;
+}
+
+const struct spawn *turn_fill_spawn(struct turn *t, struct request *r, enum spawn_stage stage,
+                                    int64_t at_s) {
+    const struct farm_state *st = &t->farm->state;
+    if (!request_has(r, SLOT_TAG))
+        return only_spawn(t, r, stage, at_s);
+    if (!turn_fill_female(t, r))
+        return NULL;
+    if (!farm_female(st, r->tag.number)) {
+        refuse_unknown(t, r->tag);
+        return NULL;
+    }
+    const struct spawn *newest = NULL;
+    for (int i = st->spawn_count - 1; i >= 0; i--) {
+        const struct spawn *s = &st->spawns[i];
+        if (s->tag != r->tag.number)
+            continue;
+        if (fits(s, stage, at_s))
+            return s;
+        if (!newest)
+            newest = s;
+    }
+    if (newest && newest->injected_s > at_s)
+        TURN_SAY(t, HOUR_BEFORE, V_TAG(r->tag), V_WHEN(at_s), V_WHEN(newest->injected_s));
+    else if (newest && stage == SPAWN_EGGS && !spawn_closed(newest))
+        TURN_SAY(t, NOT_STRIPPED, V_TAG(r->tag), V_KIND(r->kind));
+    else if (newest && stage == SPAWN_BEFORE && newest->stripped_s && !spawn_closed(newest))
+        TURN_SAY(t, ALREADY_STRIPPED, V_TAG(r->tag), V_WHEN(newest->stripped_s));
+    else
+        TURN_SAY(t, NO_SPAWN, V_TAG(r->tag));
+    return NULL;
+}
+
+void turn_say_no_hour(struct turn *t, const struct spawn *s) {
+    struct water_series water = spawn_water(s);
+    if (!water.count) {
+        struct request temp = {.kind = REQUEST_TEMP, .has = 1u << SLOT_TAG, .tag = turn_tag(s)};
+        TURN_ASK(t, &temp, SLOT_WATER, ASK_WATER, V_TAG(turn_tag(s)));
+        return;
+    }
+    const struct water_reading *last = &water.readings[water.count - 1];
+    if (last->mdegc > (int64_t)(book_number(BOOK_WATER_WARMEST) * 1000))
+        TURN_SAY(t, WATER_WARM, V_TAG(turn_tag(s)), V_WATER(last->mdegc), V_WHEN(last->at_s));
+    else
+        TURN_SAY(t, WATER_COLD, V_TAG(turn_tag(s)), V_WATER(last->mdegc), V_WHEN(last->at_s));
+}

@@ -1,0 +1,99 @@
+/* say: answers and questions as texts. In: a reply with its values; out: texts and questions in the
+ * turn. ERR_NOMEM and ERR_BUG go to turn.e, the turn is then thrown away whole. */
+#include "sms/parts.h"
+#include "turn/inside.h"
+
+struct turn_person *turn_sender(struct turn *t) {
+    return &t->people[t->sender];
+}
+
+int turn_language(const struct turn *t, int person) {
+    int own = t->people[person].language;
+    return own >= 0 ? own : t->language;
+}
+
+struct slice turn_render(struct turn *t, int person, const struct reply *reply) {
+    struct buf out = buf_make_in(t->arena, REPLY_BYTES_MAX);
+    enum err e = reply_render(t->words, turn_language(t, person), t->zone, t->now_s, reply, &out);
+    if (e && !t->e)
+        t->e = e;
+    return buf_slice(&out);
+}
+
+struct reply_value turn_until(const struct turn *t, int64_t first_s, int64_t until_s) {
+    bool same_day = zone_days_between(t->zone, first_s, until_s) == 0;
+    return same_day ? V_CLOCK(until_s) : V_WHEN(until_s);
+}
+
+void turn_send(struct turn *t, int person, enum level level, struct task_key key, int64_t useful_s,
+               struct slice body) {
+    if (t->text_count == TURN_TEXTS_MAX) {
+        if (!t->e)
+            t->e = ERR_NOMEM;
+        return;
+    }
+    t->texts[t->text_count++] =
+        (struct turn_text){t->people[person].id, level, body, key, useful_s};
+}
+
+void turn_say(struct turn *t, const struct reply *reply) {
+    struct slice body = turn_render(t, t->sender, reply);
+    for (int i = 0; i < t->text_count; i++) {
+        struct turn_text *first = &t->texts[i];
+        if (first->level != LEVEL_ANSWER || first->person != turn_sender(t)->id)
+            continue;
+        struct buf joined = buf_make_in(t->arena, (size_t)2 * REPLY_BYTES_MAX);
+        buf_put(&joined, first->body);
+        buf_putc(&joined, ' ');
+        buf_put(&joined, body);
+        if (buf_err(&joined) && !t->e)
+            t->e = buf_err(&joined);
+        first->body = buf_slice(&joined);
+        return;
+    }
+    turn_send(t, t->sender, LEVEL_ANSWER, (struct task_key){0}, INT64_MAX, body);
+}
+
+void turn_about(struct turn *t, int person, enum about_kind kind, int64_t subject,
+                struct slice data) {
+    t->people[person].about = (struct about){kind, subject, data};
+    t->people[person].changed = true;
+}
+
+void turn_open_question(struct turn *t, int64_t person, const struct request *r, int64_t base_s,
+                        int code, int64_t message) {
+    struct buf line = buf_make_in(t->arena, 400);
+    buf_put_int(&line, base_s);
+    buf_putc(&line, ' ');
+    request_write(r, &line);
+    if (buf_err(&line) || t->question_count == TURN_QUESTIONS_MAX) {
+        if (!t->e)
+            t->e = ERR_NOMEM;
+        return;
+    }
+    t->questions[t->question_count++] = (struct turn_question){
+        person, buf_slice(&line), code, t->now_s, farm_head(t->farm), message};
+}
+
+void turn_ask(struct turn *t, const struct request *r, int code, const struct reply *reply) {
+    turn_open_question(t, turn_sender(t)->id, r, t->base_s, code, t->root);
+    turn_say(t, reply);
+}
+
+enum err turn_stranger(const struct words *words, int language, struct buf *out) {
+    return reply_render(words, language, &zone_utc, 0, &(struct reply){REPLY_STRANGER, {{0}}}, out);
+}
+
+enum err turn_set_aside(const struct words *words, int language, struct buf *out) {
+    return reply_render(words, language, &zone_utc, 0, &(struct reply){REPLY_SET_ASIDE, {{0}}},
+                        out);
+}
+
+enum err turn_late(const struct words *words, int language, const struct zone *zone, int64_t made_s,
+                   int64_t now_s, struct slice body, struct buf *out) {
+    const struct reply prefix = {REPLY_LATE_PREFIX, {V_WHEN(made_s)}};
+    enum err e = reply_render(words, language, zone, now_s, &prefix, out);
+    buf_putc(out, ' ');
+    buf_put(out, body);
+    return e ? e : buf_err(out);
+}
