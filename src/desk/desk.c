@@ -1,0 +1,269 @@
+/* desk: rounds. In: items and an instant; out: everything committed, or nothing and why. The
+ * store's errors pass through; ERR_NOMEM when a round outgrows its arena. */
+#include "desk/inside.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/log.h"
+#include "base/point.h"
+
+static void keep_options(struct desk *d, const struct desk_options *o) {
+    d->o = *o;
+    (void)snprintf(d->language, sizeof d->language, "%.*s", SLICE_ARG(o->language));
+    (void)snprintf(d->country, sizeof d->country, "%.*s", SLICE_ARG(o->country));
+    (void)snprintf(d->link, sizeof d->link, "%.*s", SLICE_ARG(o->link));
+}
+
+enum err desk_open(const struct desk_options *options, struct desk **out) {
+    struct desk *d = calloc(1, sizeof *d);
+    if (!d)
+        return ERR_NOMEM;
+    keep_options(d, options);
+    d->arena = arena_make((size_t)64 * TURN_ARENA_BYTES);
+    enum err e = store_begin(d->o.store);
+    if (!e) {
+        e = store_dispatch_free(d->o.store, d->o.holder);
+        if (!e)
+            e = store_commit(d->o.store);
+        else
+            store_rollback(d->o.store);
+    }
+    if (e) {
+        desk_close(d);
+        return e;
+    }
+    *out = d;
+    return ERR_OK;
+}
+
+void desk_close(struct desk *d) {
+    if (!d)
+        return;
+    for (int i = 0; i < CACHE_FARMS; i++)
+        farm_free(&d->cache[i].farm);
+    arena_free(&d->arena);
+    free(d);
+}
+
+void desk_reload(struct desk *d, const struct desk_options *options) {
+    keep_options(d, options);
+}
+
+/* -- farms at start
+ * -------------------------------------------------------------------------------- */
+
+static enum err ensure_person(struct desk *d, int64_t farm, const struct desk_person *p,
+                              int64_t now_s) {
+    struct store_person row;
+    struct store_member *members;
+    int64_t id;
+    int count;
+    enum err e = store_person_by_phone(d->o.store, p->number, &d->arena, &row);
+    if (e == ERR_NOT_FOUND) {
+        row = (struct store_person){.phone = p->number,
+                                    .language = p->language.p ? p->language : SLICE(""),
+                                    .farm = farm,
+                                    .link = SLICE(""),
+                                    .about_data = SLICE("")};
+        e = store_person_put(d->o.store, &row, now_s, &id);
+    } else if (!e) {
+        id = row.id;
+        if (!row.farm) {
+            row.farm = farm;
+            e = store_person_put(d->o.store, &row, now_s, &id);
+        }
+    }
+    if (!e)
+        e = store_members(d->o.store, farm, &d->arena, &members, &count);
+    for (int i = 0; i < count && !e; i++)
+        if (members[i].person.id == id)
+            return ERR_OK;
+    return e ? e : store_member_put(d->o.store, farm, id, (enum store_role)p->role, now_s);
+}
+
+static enum err ensure(struct desk *d, const struct desk_farm *farm, int64_t now_s) {
+    struct store_farm row;
+    int64_t id;
+    enum err e = store_farm_by_name(d->o.store, farm->name, &d->arena, &row);
+    if (e == ERR_NOT_FOUND) {
+        row = (struct store_farm){
+            .name = farm->name, .zone = farm->zone, .country = farm->country, .made_s = now_s};
+        e = store_farm_put(d->o.store, &row, &id);
+    } else {
+        id = row.id;
+    }
+    for (int i = 0; i < farm->people_count && !e; i++)
+        e = ensure_person(d, id, &farm->people[i], now_s);
+    return e;
+}
+
+enum err desk_ensure_farm(struct desk *d, const struct desk_farm *farm, int64_t now_s) {
+    char zone_name[ZONE_NAME_MAX];
+    const struct zone *zone;
+    arena_reset(&d->arena);
+    (void)snprintf(zone_name, sizeof zone_name, "%.*s", SLICE_ARG(farm->zone));
+    enum err e = desk_zone(d, zone_name, &zone);
+    if (!e)
+        e = store_begin(d->o.store);
+    if (e)
+        return e;
+    e = ensure(d, farm, now_s);
+    if (e) {
+        store_rollback(d->o.store);
+        return e;
+    }
+    return store_commit(d->o.store);
+}
+
+/* -- rounds
+ * ------------------------------------------------------------------------------------------ */
+
+static bool disk_trouble(enum err e) {
+    return e == ERR_FULL || e == ERR_READONLY || e == ERR_IO || e == ERR_BUSY;
+}
+
+static enum err take_item(struct desk *d, struct desk_item *item, int64_t now_s) {
+    int64_t farm = 0;
+    enum err e = ERR_BUG;
+    switch (item->kind) {
+    case DESK_MESSAGE:
+        return take_message(d, item, now_s);
+    case DESK_RECEIPT:
+        e = store_receipt_put(d->o.store, item->link, item->reference, item->provider_id,
+                              item->state, now_s, &item->known, &farm);
+        break;
+    case DESK_ATTEMPT:
+        e = store_dispatch_done(d->o.store, &item->attempt, 1);
+        bool lost = item->attempt.sent == STORE_NEVER || item->attempt.sent == STORE_EXPIRED;
+        farm = lost ? item->farm : 0; /* what cannot be sent passes to the next in line */
+        break;
+    }
+    return e || !farm ? e : take_due(d, farm, now_s);
+}
+
+/* A farm whose plan fails must not hold up the others: it is tried again in ten minutes. */
+static enum err due_marked(struct desk *d, int64_t farm, int64_t now_s) {
+    enum { LATER_S = 600 };
+    enum err e = store_mark(d->o.store);
+    if (e)
+        return e;
+    e = take_due(d, farm, now_s);
+    if (!e)
+        return store_mark_keep(d->o.store);
+    if (disk_trouble(e))
+        return e;
+    store_mark_undo(d->o.store);
+    cache_drop(d, farm);
+    LOG(LOG_ERROR, "farm-failed", LOG_TEXT("why", err_info(e)->name), LOG_INT("farm", farm));
+    const struct store_wake again = {
+        .due_s = now_s + LATER_S, .farm = farm, .level = LEVEL_ALARM, .useful_s = now_s + LATER_S};
+    return store_diary_set(d->o.store, farm, &again, 1);
+}
+
+static enum err take_due_slice(struct desk *d, struct desk_round *round, int64_t now_s) {
+    int64_t *farms;
+    int count;
+    enum err e = store_diary_due(d->o.store, now_s, DESK_DUE_MAX, &d->arena, &farms, &count);
+    for (int i = 0; i < count && !e; i++)
+        e = due_marked(d, farms[i], now_s);
+    if (!e) {
+        round->more_due = count == DESK_DUE_MAX;
+        round->turns += count;
+    }
+    return e;
+}
+
+/* One item inside its own mark. What fails for another reason than the disk takes back only its own
+ * rows: once more when the farm's head had moved; a message that cannot be read is then stored as
+ * set aside, with an apology to its sender. Only the disk's errors are returned. */
+static enum err take_marked(struct desk *d, struct desk_item *item, int64_t now_s) {
+    for (int try = 0;; try++) {
+        enum err e = store_mark(d->o.store);
+        if (e)
+            return e;
+        item->e = take_item(d, item, now_s);
+        if (!item->e)
+            return store_mark_keep(d->o.store);
+        if (disk_trouble(item->e))
+            return item->e;
+        store_mark_undo(d->o.store);
+        cache_drop(d, item->farm);
+        if (item->e == ERR_STALE || try == 2)
+            return ERR_OK;
+        LOG(item->e == ERR_CONFLICT ? LOG_INFO : LOG_ERROR, "item-failed",
+            LOG_TEXT("why", err_info(item->e)->name), LOG_INT("farm", item->farm));
+        if (item->e != ERR_CONFLICT)
+            item->set_aside = true;
+    }
+}
+
+/* Everything of a round in one transaction. */
+static enum err shared(struct desk *d, struct desk_round *round, int64_t now_s) {
+    enum err e = store_begin(d->o.store);
+    if (e)
+        return e;
+    POINT("desk-begun");
+    for (int i = 0; i < round->item_count && !e; i++) {
+        struct desk_item *item = &round->items[i];
+        if (d->full && item->kind == DESK_MESSAGE)
+            item->e = ERR_FULL;
+        else
+            e = take_marked(d, item, now_s);
+        round->turns++;
+    }
+    POINT("desk-taken");
+    if (!e)
+        e = take_due_slice(d, round, now_s);
+    if (!e)
+        e = take_sends(d, round, now_s);
+    if (!e) {
+        POINT("desk-commit");
+        e = store_commit(d->o.store);
+        POINT("desk-committed");
+    } else {
+        store_rollback(d->o.store);
+    }
+    cache_settle(d, !e);
+    return e;
+}
+
+enum err desk_round(struct desk *d, struct desk_round *round, int64_t now_s) {
+    arena_reset(&d->arena);
+    d->counts.rounds++;
+    if (d->full && store_ballast_restore(d->o.store))
+        d->full = false;
+    enum err e = ERR_OK;
+    for (int try = 0; try < 2; try++) {
+        round->send_count = 0;
+        round->more_due = false;
+        round->turns = 0;
+        e = shared(d, round, now_s);
+        if (e != ERR_FULL || d->full)
+            break;
+        /* What was accepted before is finished in the ballast's room; new messages wait. */
+        store_ballast_release(d->o.store);
+        d->full = true;
+        LOG(LOG_ERROR, "disk-full", LOG_TEXT("do", "make room; new messages are answered 503"));
+    }
+    if (e) {
+        for (int i = 0; i < round->item_count; i++)
+            round->items[i].e = e;
+        round->send_count = 0;
+    }
+    return e;
+}
+
+int64_t desk_next(struct desk *d) {
+    int64_t diary_s = INT64_MAX, dispatch_s = INT64_MAX;
+    if (store_diary_next(d->o.store, &diary_s) || store_dispatch_next(d->o.store, &dispatch_s))
+        return INT64_MAX;
+    return diary_s < dispatch_s ? diary_s : dispatch_s;
+}
+
+struct desk_counts desk_count(const struct desk *d) {
+    struct desk_counts c = d->counts;
+    c.farms_in_memory = cache_count(d);
+    return c;
+}

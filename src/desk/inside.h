@@ -1,0 +1,65 @@
+/* inside: what the files of the desk room share. */
+#ifndef DESK_INSIDE_H
+#define DESK_INSIDE_H
+
+#include "desk/desk.h"
+
+enum {
+    CACHE_FARMS = 256,
+    CACHE_FARM_BYTES = 32 * 1024 * 1024, /* a farm above it is read anew at its next turn */
+    ZONES_MAX = 64,
+    PEOPLE_MAX = 64,
+    TURN_ARENA_BYTES = 8 * 1024 * 1024,
+    TOLD_KEPT_DAYS = 60
+};
+
+struct cached_farm {
+    int64_t id;   /* 0: free */
+    int64_t used; /* round counter */
+    bool dirty;   /* changed in the open transaction */
+    struct farm farm;
+    char name[64];
+    char zone[ZONE_NAME_MAX];
+};
+
+/* What a turn is made from, loaded. */
+struct loaded {
+    struct turn turn;
+    struct turn_person people[PEOPLE_MAX];
+    struct store_person rows[PEOPLE_MAX]; /* beside people */
+    struct turn_question question;
+    struct cached_farm *farm;
+};
+struct desk {
+    struct loaded loaded; /* of the turn in hand: one at a time */
+    struct desk_options o;
+    struct arena arena; /* of one round */
+    struct cached_farm cache[CACHE_FARMS];
+    struct zone zones[ZONES_MAX];
+    int zone_count;
+    struct desk_counts counts;
+    int64_t clock; /* for the cache's order of use */
+    bool full;     /* the ballast is given up, new messages wait */
+    /* copies of what the options only lend */
+    char language[8], country[3], link[40];
+};
+
+/* A farm in memory, read from the store if it is not. */
+enum err cache_get(struct desk *d, int64_t farm, struct cached_farm **out) MUST_LOOK;
+void cache_drop(struct desk *d, int64_t farm);
+void cache_settle(struct desk *d, bool committed); /* dirty ones stay, or are thrown away */
+int cache_count(const struct desk *d);
+/* Folds from the beginning, from the store, and compares. The full fold wins. */
+enum err cache_check(struct desk *d, struct cached_farm *c) MUST_LOOK;
+enum err desk_zone(struct desk *d, const char *name, const struct zone **out) MUST_LOOK;
+
+enum err turn_load(struct desk *d, int64_t farm, int64_t now_s, struct loaded **out) MUST_LOOK;
+enum err turn_save(struct desk *d, struct loaded *l, struct slice link) MUST_LOOK;
+
+enum err take_message(struct desk *d, struct desk_item *item, int64_t now_s) MUST_LOOK;
+enum err take_due(struct desk *d, int64_t farm, int64_t now_s) MUST_LOOK;
+enum err take_sends(struct desk *d, struct desk_round *round, int64_t now_s) MUST_LOOK;
+enum err put_text(struct desk *d, int64_t farm, int64_t person, struct slice link, struct slice to,
+                  const struct turn_text *text, int64_t now_s) MUST_LOOK;
+
+#endif

@@ -1,0 +1,243 @@
+/* save: a turn's needs out of the store, and its results into it. In one transaction with what
+ * called it; the store's errors pass through. ERR_CORRUPT: rows that this build cannot read. */
+#include "desk/inside.h"
+
+#include <stdio.h>
+#include <string.h>
+
+#include "base/log.h"
+
+static struct slice text_of_message(void *context, int64_t message) {
+    struct desk *d = context;
+    struct store_arrival arrival;
+    if (store_arrival_get(d->o.store, message, &d->arena, &arrival))
+        return (struct slice){0};
+    return arrival.body;
+}
+
+static void person_of_row(const struct desk *d, const struct store_member *m,
+                          struct turn_person *out) {
+    const struct store_person *p = &m->person;
+    *out = (struct turn_person){
+        .id = p->id,
+        .phone = p->phone,
+        .language = words_find(d->o.grammar.words, p->language),
+        .role = (enum turn_role)m->role,
+        .stopped = p->stopped,
+        .heard_s = p->heard_s,
+        .about = {(enum about_kind)p->about_kind, p->about_subject, p->about_data}};
+}
+
+static enum err load_told(struct desk *d, struct loaded *l, int64_t farm) {
+    struct store_told *rows;
+    int count;
+    enum err e = store_told_read(d->o.store, farm, &d->arena, &rows, &count);
+    if (e)
+        return e;
+    /* The newest are what plans look at; a farm that told more than fits has spawns long over. */
+    int from = count > TURN_TOLD_MAX / 2 ? count - TURN_TOLD_MAX / 2 : 0;
+    for (int i = from; i < count; i++)
+        l->turn.told[i - from] = (struct told){{(enum task_kind)rows[i].task_kind, rows[i].subject,
+                                                (int)rows[i].nth, (enum task_stage)rows[i].stage},
+                                               rows[i].person,
+                                               rows[i].hour_s,
+                                               rows[i].told_s,
+                                               (enum outcome)rows[i].outcome};
+    l->turn.told_count = l->turn.told_kept = count - from;
+    return ERR_OK;
+}
+
+enum err turn_load(struct desk *d, int64_t farm, int64_t now_s, struct loaded **out) {
+    struct store_member *members;
+    int count;
+    const struct zone *zone;
+    struct loaded *l = &d->loaded;
+    memset(l, 0, sizeof *l);
+    enum err e = cache_get(d, farm, &l->farm);
+    if (!e)
+        e = desk_zone(d, l->farm->zone, &zone);
+    if (!e)
+        e = store_members(d->o.store, farm, &d->arena, &members, &count);
+    if (!e)
+        e = load_told(d, l, farm);
+    if (e)
+        return e;
+    count = count < PEOPLE_MAX ? count : PEOPLE_MAX;
+    for (int i = 0; i < count; i++) {
+        l->rows[i] = members[i].person;
+        person_of_row(d, &members[i], &l->people[i]);
+    }
+    l->turn.words = d->o.grammar.words;
+    l->turn.reader = d->o.grammar.reader;
+    l->turn.language = words_find(d->o.grammar.words, slice_of(d->language));
+    if (l->turn.language < 0)
+        l->turn.language = words_english(d->o.grammar.words);
+    l->turn.zone = zone;
+    l->turn.farm_name = slice_of(l->farm->name);
+    l->turn.farm = &l->farm->farm;
+    l->turn.people = l->people;
+    l->turn.people_count = count;
+    l->turn.now_s = now_s;
+    l->turn.arena = &d->arena;
+    l->turn.message_text = text_of_message;
+    l->turn.context = d;
+    *out = l;
+    return ERR_OK;
+}
+
+static enum err save_entries(struct desk *d, struct loaded *l) {
+    struct store_entry rows[TURN_ENTRIES_MAX];
+    const struct turn *t = &l->turn;
+    if (!t->entry_count)
+        return ERR_OK;
+    for (int i = 0; i < t->entry_count; i++) {
+        const struct entry *n = &t->entries[i];
+        struct buf data = buf_make_in(&d->arena, 400);
+        entry_write(n, &data);
+        enum err e = buf_err(&data);
+        if (e)
+            return e;
+        rows[i] = (struct store_entry){n->seq,     n->at_s,         n->said_s,  n->message,
+                                       n->person,  n->kind,         n->version, n->subject_kind,
+                                       n->subject, buf_slice(&data)};
+    }
+    l->farm->dirty = true;
+    return store_ledger_append(d->o.store, l->farm->id, t->entries[0].seq - 1, rows,
+                               t->entry_count);
+}
+
+static enum err save_told(struct desk *d, const struct loaded *l) {
+    const struct turn *t = &l->turn;
+    int count = t->told_count - t->told_kept;
+    if (!count)
+        return ERR_OK;
+    struct store_told *rows = ARENA_ARRAY(&d->arena, (size_t)count, struct store_told);
+    if (!rows)
+        return ERR_NOMEM;
+    for (int i = 0; i < count; i++) {
+        const struct told *n = &t->told[t->told_kept + i];
+        rows[i] = (struct store_told){
+            n->key.kind, n->key.subject, n->key.nth, n->key.stage,
+            n->person,   n->hour_s,      n->told_s,  (enum store_outcome)n->outcome};
+    }
+    return store_told_put(d->o.store, l->farm->id, rows, count);
+}
+
+static enum err save_wakes(struct desk *d, const struct loaded *l) {
+    const struct turn *t = &l->turn;
+    struct store_wake *rows = ARENA_ARRAY(&d->arena, (size_t)t->wake_count + 1, struct store_wake);
+    int n = 0;
+    if (!rows)
+        return ERR_NOMEM;
+    for (int i = 0; i < t->wake_count; i++) {
+        const struct task *w = &t->wakes[i];
+        if (w->due_s > t->now_s)
+            rows[n++] = (struct store_wake){w->due_s,   l->farm->id,  w->key.kind, w->key.subject,
+                                            w->key.nth, w->key.stage, w->level,    w->useful_s};
+    }
+    return store_diary_set(d->o.store, l->farm->id, rows, n);
+}
+
+static const struct store_person *row_of(const struct loaded *l, int64_t person) {
+    for (int i = 0; i < l->turn.people_count; i++)
+        if (l->rows[i].id == person)
+            return &l->rows[i];
+    return NULL;
+}
+
+enum err put_text(struct desk *d, int64_t farm, int64_t person, struct slice link, struct slice to,
+                  const struct turn_text *text, int64_t now_s) {
+    static const char hex[] = "0123456789abcdef";
+    unsigned char bytes[16];
+    char reference[33] = {0};
+    d->o.random(d->o.context, bytes, sizeof bytes);
+    for (size_t i = 0; i < sizeof bytes; i++) {
+        reference[2 * i] = hex[bytes[i] >> 4];
+        reference[2 * i + 1] = hex[bytes[i] & 15];
+    }
+    const struct store_dispatch row = {.reference = slice_of(reference),
+                                       .farm = farm,
+                                       .person = person,
+                                       .link = link.n ? link : slice_of(d->link),
+                                       .to = to,
+                                       .body = text->body,
+                                       .level = text->level,
+                                       .made_s = now_s,
+                                       .next_s = now_s,
+                                       .useful_s = text->useful_s,
+                                       .task_kind = text->key.kind,
+                                       .subject = text->key.subject,
+                                       .nth = text->key.nth,
+                                       .stage = text->key.stage};
+    return store_dispatch_put(d->o.store, &row, 1);
+}
+
+static enum err save_texts(struct desk *d, const struct loaded *l) {
+    for (int i = 0; i < l->turn.text_count; i++) {
+        const struct turn_text *text = &l->turn.texts[i];
+        const struct store_person *p = row_of(l, text->person);
+        if (!p || !text->body.n)
+            continue;
+        enum err e = put_text(d, l->farm->id, p->id, p->link, p->phone, text, l->turn.now_s);
+        if (e)
+            return e;
+    }
+    return ERR_OK;
+}
+
+static enum err save_people(struct desk *d, struct loaded *l, struct slice link) {
+    for (int i = 0; i < l->turn.people_count; i++) {
+        const struct turn_person *p = &l->people[i];
+        struct store_person *row = &l->rows[i];
+        bool spoke = p->heard_s != row->heard_s;
+        if (!p->changed && !spoke)
+            continue;
+        if (spoke && link.n)
+            row->link = link;
+        if (p->language >= 0)
+            row->language = slice_of(words_code(d->o.grammar.words, p->language));
+        row->stopped = p->stopped;
+        row->heard_s = p->heard_s;
+        row->about_kind = p->about.kind;
+        row->about_subject = p->about.subject;
+        row->about_data = p->about.data.p ? p->about.data : SLICE("");
+        int64_t id;
+        enum err e = store_person_put(d->o.store, row, l->turn.now_s, &id);
+        if (e)
+            return e;
+    }
+    return ERR_OK;
+}
+
+static enum err save_questions(struct desk *d, const struct loaded *l) {
+    const struct turn *t = &l->turn;
+    enum err e = ERR_OK;
+    if (t->question_done && t->question)
+        e = store_question_drop(d->o.store, t->question->person);
+    for (int i = 0; i < t->question_count && !e; i++) {
+        const struct turn_question *q = &t->questions[i];
+        const struct store_question row = {q->person,  l->farm->id, q->line,   q->asked,
+                                           q->asked_s, q->head,     q->message};
+        e = store_question_put(d->o.store, &row);
+    }
+    return e;
+}
+
+enum err turn_save(struct desk *d, struct loaded *l, struct slice link) {
+    enum err e = save_entries(d, l);
+    if (!e)
+        e = save_people(d, l,
+                        link); /* before the texts: an answer goes out by the link it came by */
+    if (!e)
+        e = save_told(d, l);
+    if (!e)
+        e = save_texts(d, l);
+    if (!e)
+        e = save_questions(d, l);
+    if (!e)
+        e = save_wakes(d, l);
+    d->counts.turns++;
+    if (!e && d->o.check_every && d->counts.turns % d->o.check_every == 0)
+        e = cache_check(d, l->farm);
+    return e;
+}

@@ -1,0 +1,179 @@
+/* take: one message, one due farm. In: an item and an instant; out: rows in the open transaction.
+ * A message is stored whatever becomes of it; who is answered is decided here: members always,
+ * strangers once a day, machines and echoes never. */
+#include "desk/inside.h"
+
+#include <stdio.h>
+#include <string.h>
+
+#include "base/log.h"
+#include "base/point.h"
+#include "sms/number.h"
+
+enum { HOUR_S = 3600, DAY_S = 86400, ECHO_H = 48 };
+
+static bool country_allowed(const struct desk *d, struct slice e164) {
+    const struct number_plan *plan = number_plan_of_e164(e164);
+    for (int i = 0; i < d->o.country_count && plan; i++) {
+        /* by calling code, so that countries that share one are one */
+        const struct number_plan *allowed = number_plan_of(d->o.countries[i]);
+        if (allowed && strcmp(allowed->code, plan->code) == 0)
+            return true;
+    }
+    return false;
+}
+
+static enum err answer_stranger(struct desk *d, struct desk_item *item, struct slice phone,
+                                int64_t now_s) {
+    bool answer;
+    item->fate = STORE_STRANGE;
+    enum err e = store_stranger(d->o.store, phone, now_s / DAY_S, now_s, &answer);
+    if (!e)
+        e = store_count(d->o.store, "strangers", 1);
+    if (e || !answer || !country_allowed(d, phone))
+        return e;
+    struct buf body = buf_make_in(&d->arena, 1000);
+    int language = words_find(d->o.grammar.words, slice_of(d->language));
+    e = turn_stranger(d->o.grammar.words,
+                      language >= 0 ? language : words_english(d->o.grammar.words), &body);
+    const struct turn_text text = {
+        .level = LEVEL_ANSWER, .body = buf_slice(&body), .useful_s = now_s + DAY_S};
+    return e ? e : put_text(d, 0, 0, item->link, phone, &text, now_s);
+}
+
+static enum err answer_aside(struct desk *d, struct desk_item *item,
+                             const struct store_person *person, int64_t now_s) {
+    struct buf body = buf_make_in(&d->arena, 1000);
+    int language = words_find(d->o.grammar.words, person->language);
+    item->fate = STORE_ASIDE;
+    enum err e = turn_set_aside(
+        d->o.grammar.words, language >= 0 ? language : words_english(d->o.grammar.words), &body);
+    const struct turn_text text = {
+        .level = LEVEL_ANSWER, .body = buf_slice(&body), .useful_s = now_s + DAY_S};
+    if (!e)
+        e = store_count(d->o.store, "set-aside", 1);
+    return e ? e : put_text(d, person->farm, person->id, item->link, person->phone, &text, now_s);
+}
+
+/* Reads the text of a member of a farm. */
+static enum err read_text(struct desk *d, struct desk_item *item, const struct store_person *person,
+                          int64_t arrival, int64_t now_s) {
+    struct loaded *l;
+    struct store_question q;
+    struct store_print print;
+    enum err e = turn_load(d, person->farm, now_s, &l);
+    if (e)
+        return e;
+    l->turn.sender = -1;
+    for (int i = 0; i < l->turn.people_count; i++)
+        if (l->people[i].id == person->id)
+            l->turn.sender = i;
+    if (l->turn.sender < 0)
+        return ERR_CORRUPT;
+    l->turn.message = arrival;
+    l->turn.sent_s = item->sent_s;
+    e = store_question_get(d->o.store, person->id, &d->arena, &q);
+    if (!e) {
+        l->question =
+            (struct turn_question){q.person, q.request, q.asked, q.asked_s, q.head, q.arrival};
+        l->turn.question = &l->question;
+    } else if (e != ERR_NOT_FOUND) {
+        return e;
+    }
+    memcpy(print.bytes, item->print, sizeof print.bytes);
+    store_danger(d->o.store, &print);
+    l->farm->dirty = true; /* the turn brings it up to date: if it fails, it is thrown away */
+    POINT("turn-before");
+    e = turn_take(&l->turn, item->text);
+    POINT("turn-after");
+    store_safe(d->o.store);
+    return e ? e : turn_save(d, l, item->link);
+}
+
+/* Who is not answered, whatever the text says. */
+static enum err ignored(struct desk *d, const struct desk_item *item, struct slice phone,
+                        int64_t now_s, bool *out) {
+    *out = item->no_reply || slice_eq(phone, item->receiver);
+    if (*out || !item->text.n)
+        return ERR_OK;
+    return store_is_echo(d->o.store, phone, item->text, now_s - ECHO_H * HOUR_S, out);
+}
+
+static enum err decide(struct desk *d, struct desk_item *item, const struct store_person *person,
+                       struct slice phone, int64_t arrival, int64_t now_s) {
+    int recent;
+    enum err e = store_arrivals_of(d->o.store, phone, now_s - HOUR_S, &recent);
+    if (e)
+        return e;
+    if (d->o.texts_per_hour && recent > d->o.texts_per_hour) {
+        item->fate = STORE_LIMITED;
+        return store_count(d->o.store, "limited", 1);
+    }
+    if (!person->id || !person->farm)
+        return answer_stranger(d, item, phone, now_s);
+    if (item->fate == STORE_ASIDE)
+        return answer_aside(d, item, person, now_s);
+    item->fate = STORE_READ;
+    return read_text(d, item, person, arrival, now_s);
+}
+
+/* The sender as E.164, else as it came (a word or a short code: never answered). */
+static bool sender_number(const struct desk *d, struct slice raw, struct number *out) {
+    if (!number_normalise(raw, number_plan_of(slice_of(d->country)), out))
+        return true;
+    (void)snprintf(out->text, sizeof out->text, "%.*s", (int)(raw.n < 16 ? raw.n : 16),
+                   raw.p ? raw.p : "");
+    return false;
+}
+
+enum err take_message(struct desk *d, struct desk_item *item, int64_t now_s) {
+    struct number sender;
+    struct store_person person = {0};
+    struct store_arrival row = {.link = item->link,
+                                .receiver = item->receiver,
+                                .body = item->text,
+                                .sent_s = item->sent_s,
+                                .arrived_s = now_s};
+    int64_t arrival;
+    bool aside = false, seen = false, ignore = true;
+    bool number = sender_number(d, item->sender, &sender);
+    struct slice phone = slice_of(sender.text);
+    memcpy(row.print.bytes, item->print, sizeof row.print.bytes);
+    row.sender = phone;
+    enum err e = number ? store_person_by_phone(d->o.store, phone, &d->arena, &person) : ERR_OK;
+    if (e == ERR_NOT_FOUND)
+        e = ERR_OK;
+    row.person = person.id;
+    row.farm = item->farm = person.farm;
+    if (!e)
+        e = store_is_aside(d->o.store, &row.print, &aside);
+    aside = aside || item->set_aside;
+    if (!e && number)
+        e = ignored(d, item, phone, now_s, &ignore);
+    if (e)
+        return e;
+    item->fate = ignore        ? STORE_IGNORED
+                 : aside       ? STORE_ASIDE
+                 : person.farm ? STORE_READ
+                               : STORE_STRANGE;
+    row.fate = item->fate;
+    e = store_arrival_put(d->o.store, &row, &arrival, &item->known);
+    if (e || item->known)
+        return e;
+    if (item->signature_id.n) {
+        e = store_seen(d->o.store, item->link, item->signature_id, now_s, item->signature_until_s,
+                       &seen);
+        if (e || seen)
+            return e ? e : ERR_STALE;
+    }
+    return ignore ? ERR_OK : decide(d, item, &person, phone, arrival, now_s);
+}
+
+enum err take_due(struct desk *d, int64_t farm, int64_t now_s) {
+    struct loaded *l;
+    enum err e = turn_load(d, farm, now_s, &l);
+    if (e)
+        return e;
+    e = turn_wake(&l->turn);
+    return e ? e : turn_save(d, l, (struct slice){0});
+}
