@@ -79,9 +79,9 @@ mkdir -p "$folder/profiles/secrets"
 secret "$folder/profiles/secrets/json-send" "$(random_base64)"
 secret "$folder/profiles/secrets/json-in" "whsec_$(random_base64)"
 
-python3 -B tests/tools/provider.py --port 0 --record "$folder/taken" >"$folder/provider.log" 2>&1 &
+/usr/bin/python3 -B tests/tools/provider.py --port 0 --record "$folder/taken" --seconds 3600 >"$folder/provider.log" 2>&1 &
 provider=$!
-provider_port=$(wait_for "$folder/provider.log" 'port=[0-9]+' "$provider" | sed -E 's/.*port=([0-9]+).*/\1/')
+provider_port=$(wait_for "$folder/provider.log" '^port [0-9]+' "$provider" | sed -E 's/port ([0-9]+)/\1/')
 
 sed -E "s,http://127\.0\.0\.1:[0-9]+/,http://127.0.0.1:$provider_port/," deploy/profiles/json.conf \
     >"$folder/profiles/json.conf"
@@ -108,10 +108,10 @@ echo "barbel listens on 127.0.0.1:$port, the provider on 127.0.0.1:$provider_por
 
 text="inject f3 1.2kg t24"
 say "a text over HTTP: $owner > $text"
-python3 -B tests/tools/source.py --url "http://127.0.0.1:$port/in/json" \
-    --secret-file "$folder/profiles/secrets/json-in" --from "$owner" --to "$host" "$text"
+/usr/bin/python3 -B tests/tools/source.py --url "http://127.0.0.1:$port/in/json" \
+    --secret-file "$folder/profiles/secrets/json-in" --from "$owner" --to "$host" --text "$text"
 echo "the answer, as the provider took it:"
-wait_for "$folder/taken" 'F3' "$daemon"
+wait_for "$folder/taken" 'F3' "$daemon" | sed -E 's/.*"text": "([^"]*)".*/< \1/'
 
 if [ -t 0 ] && [ -t 1 ]; then
     say "your turn: you are $owner. HELP lists what you can text; end with Ctrl-D"

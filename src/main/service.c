@@ -378,7 +378,7 @@ void service_turn(struct service *s, const int *extra_fds, int extra_count) {
         s->retired = NULL;
     }
     store_checkpoint(s->store, worked ? WAL_PAGES_MOST : WAL_PAGES_IDLE);
-    if (worked)
+    if (worked || s->quit)
         return;
     purge(s, now_s);
     if (s->gate)
