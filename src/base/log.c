@@ -71,6 +71,8 @@ struct log_phone log_phone(struct slice e164) {
     struct log_phone out = {{0}};
     size_t n = e164.n < LOG_PHONE_MAX - 1 ? e164.n : LOG_PHONE_MAX - 1;
     for (size_t i = 0; i < n; i++)
-        out.text[i] = i < 5 || i + 3 >= n ? e164.p[i] : '*';
+        out.text[i] = ((n > 8 && i < 5) || i + 3 >= n) && e164.p[i] >= ' ' && e164.p[i] <= '~'
+                          ? e164.p[i]
+                          : '*';
     return out;
 }

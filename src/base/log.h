@@ -25,7 +25,8 @@ struct log_phone {
 void log_event(enum log_level level, const char *event, const struct log_pair *pairs, int count);
 void log_least(enum log_level least); /* below it nothing is written; LOG_INFO at start */
 
-/* "+447700900123" -> "+4477*****123": the first five signs and the last three stay. */
+/* "+447700900123" -> "+4477*****123": the first five signs and the last three stay. A sender may be
+ * a word in any alphabet: bytes that are not plain ASCII never stay, half a letter is no text. */
 struct log_phone log_phone(struct slice e164);
 
 #endif

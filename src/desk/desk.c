@@ -1,5 +1,7 @@
 /* desk: rounds. In: items and an instant; out: everything committed, or nothing and why. The
  * store's errors pass through; ERR_NOMEM when a round outgrows its arena. */
+#include "desk/desk.h"
+
 #include "desk/inside.h"
 
 #include <stdio.h>

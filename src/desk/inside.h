@@ -53,13 +53,13 @@ int cache_count(const struct desk *d);
 enum err cache_check(struct desk *d, struct cached_farm *c) MUST_LOOK;
 enum err desk_zone(struct desk *d, const char *name, const struct zone **out) MUST_LOOK;
 
-enum err turn_load(struct desk *d, int64_t farm, int64_t now_s, struct loaded **out) MUST_LOOK;
-enum err turn_save(struct desk *d, struct loaded *l, struct slice link) MUST_LOOK;
+enum err desk_load_turn(struct desk *d, int64_t farm, int64_t now_s, struct loaded **out) MUST_LOOK;
+enum err desk_save_turn(struct desk *d, struct loaded *l, struct slice link) MUST_LOOK;
 
 enum err take_message(struct desk *d, struct desk_item *item, int64_t now_s) MUST_LOOK;
 enum err take_due(struct desk *d, int64_t farm, int64_t now_s) MUST_LOOK;
 enum err take_sends(struct desk *d, struct desk_round *round, int64_t now_s) MUST_LOOK;
-enum err put_text(struct desk *d, int64_t farm, int64_t person, struct slice link, struct slice to,
-                  const struct turn_text *text, int64_t now_s) MUST_LOOK;
+enum err desk_put_text(struct desk *d, int64_t farm, int64_t person, struct slice link,
+                       struct slice to, const struct turn_text *text, int64_t now_s) MUST_LOOK;
 
 #endif

@@ -47,7 +47,7 @@ static enum err load_told(struct desk *d, struct loaded *l, int64_t farm) {
     return ERR_OK;
 }
 
-enum err turn_load(struct desk *d, int64_t farm, int64_t now_s, struct loaded **out) {
+enum err desk_load_turn(struct desk *d, int64_t farm, int64_t now_s, struct loaded **out) {
     struct store_member *members;
     int count;
     const struct zone *zone;
@@ -145,8 +145,8 @@ static const struct store_person *row_of(const struct loaded *l, int64_t person)
     return NULL;
 }
 
-enum err put_text(struct desk *d, int64_t farm, int64_t person, struct slice link, struct slice to,
-                  const struct turn_text *text, int64_t now_s) {
+enum err desk_put_text(struct desk *d, int64_t farm, int64_t person, struct slice link,
+                       struct slice to, const struct turn_text *text, int64_t now_s) {
     static const char hex[] = "0123456789abcdef";
     unsigned char bytes[16];
     char reference[33] = {0};
@@ -178,7 +178,7 @@ static enum err save_texts(struct desk *d, const struct loaded *l) {
         const struct store_person *p = row_of(l, text->person);
         if (!p || !text->body.n)
             continue;
-        enum err e = put_text(d, l->farm->id, p->id, p->link, p->phone, text, l->turn.now_s);
+        enum err e = desk_put_text(d, l->farm->id, p->id, p->link, p->phone, text, l->turn.now_s);
         if (e)
             return e;
     }
@@ -189,10 +189,11 @@ static enum err save_people(struct desk *d, struct loaded *l, struct slice link)
     for (int i = 0; i < l->turn.people_count; i++) {
         const struct turn_person *p = &l->people[i];
         struct store_person *row = &l->rows[i];
-        bool spoke = p->heard_s != row->heard_s;
-        if (!p->changed && !spoke)
+        /* Not by heard_s: two texts within one second may come by two links. */
+        bool spoke = link.n && i == l->turn.sender;
+        if (!p->changed && !spoke && p->heard_s == row->heard_s)
             continue;
-        if (spoke && link.n)
+        if (spoke)
             row->link = link;
         if (p->language >= 0)
             row->language = slice_of(words_code(d->o.grammar.words, p->language));
@@ -223,7 +224,7 @@ static enum err save_questions(struct desk *d, const struct loaded *l) {
     return e;
 }
 
-enum err turn_save(struct desk *d, struct loaded *l, struct slice link) {
+enum err desk_save_turn(struct desk *d, struct loaded *l, struct slice link) {
     enum err e = save_entries(d, l);
     if (!e)
         e = save_people(d, l,

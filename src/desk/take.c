@@ -26,7 +26,6 @@ static bool country_allowed(const struct desk *d, struct slice e164) {
 static enum err answer_stranger(struct desk *d, struct desk_item *item, struct slice phone,
                                 int64_t now_s) {
     bool answer;
-    item->fate = STORE_STRANGE;
     enum err e = store_stranger(d->o.store, phone, now_s / DAY_S, now_s, &answer);
     if (!e)
         e = store_count(d->o.store, "strangers", 1);
@@ -38,21 +37,21 @@ static enum err answer_stranger(struct desk *d, struct desk_item *item, struct s
                       language >= 0 ? language : words_english(d->o.grammar.words), &body);
     const struct turn_text text = {
         .level = LEVEL_ANSWER, .body = buf_slice(&body), .useful_s = now_s + DAY_S};
-    return e ? e : put_text(d, 0, 0, item->link, phone, &text, now_s);
+    return e ? e : desk_put_text(d, 0, 0, item->link, phone, &text, now_s);
 }
 
 static enum err answer_aside(struct desk *d, struct desk_item *item,
                              const struct store_person *person, int64_t now_s) {
     struct buf body = buf_make_in(&d->arena, 1000);
     int language = words_find(d->o.grammar.words, person->language);
-    item->fate = STORE_ASIDE;
     enum err e = turn_set_aside(
         d->o.grammar.words, language >= 0 ? language : words_english(d->o.grammar.words), &body);
     const struct turn_text text = {
         .level = LEVEL_ANSWER, .body = buf_slice(&body), .useful_s = now_s + DAY_S};
     if (!e)
         e = store_count(d->o.store, "set-aside", 1);
-    return e ? e : put_text(d, person->farm, person->id, item->link, person->phone, &text, now_s);
+    return e ? e
+             : desk_put_text(d, person->farm, person->id, item->link, person->phone, &text, now_s);
 }
 
 /* Reads the text of a member of a farm. */
@@ -61,7 +60,7 @@ static enum err read_text(struct desk *d, struct desk_item *item, const struct s
     struct loaded *l;
     struct store_question q;
     struct store_print print;
-    enum err e = turn_load(d, person->farm, now_s, &l);
+    enum err e = desk_load_turn(d, person->farm, now_s, &l);
     if (e)
         return e;
     l->turn.sender = -1;
@@ -87,7 +86,7 @@ static enum err read_text(struct desk *d, struct desk_item *item, const struct s
     e = turn_take(&l->turn, item->text);
     POINT("turn-after");
     store_safe(d->o.store);
-    return e ? e : turn_save(d, l, item->link);
+    return e ? e : desk_save_turn(d, l, item->link);
 }
 
 /* Who is not answered, whatever the text says. */
@@ -99,36 +98,72 @@ static enum err ignored(struct desk *d, const struct desk_item *item, struct sli
     return store_is_echo(d->o.store, phone, item->text, now_s - ECHO_H * HOUR_S, out);
 }
 
+/* What will become of it: stored with the message, so known before anything else is done. */
 static enum err decide(struct desk *d, struct desk_item *item, const struct store_person *person,
-                       struct slice phone, int64_t arrival, int64_t now_s) {
-    int recent;
+                       struct slice phone, bool aside, int64_t now_s) {
+    int recent; /* this one is not among them yet */
     enum err e = store_arrivals_of(d->o.store, phone, now_s - HOUR_S, &recent);
     if (e)
         return e;
-    if (d->o.texts_per_hour && recent > d->o.texts_per_hour) {
+    if (d->o.texts_per_hour && recent >= d->o.texts_per_hour)
         item->fate = STORE_LIMITED;
-        return store_count(d->o.store, "limited", 1);
-    }
-    if (!person->id || !person->farm)
-        return answer_stranger(d, item, phone, now_s);
-    if (item->fate == STORE_ASIDE)
+    else if (!person->id || !person->farm)
+        item->fate = STORE_STRANGE;
+    else
+        item->fate = aside ? STORE_ASIDE : STORE_READ;
+    return ERR_OK;
+}
+
+static enum err act(struct desk *d, struct desk_item *item, const struct store_person *person,
+                    struct slice phone, int64_t arrival, int64_t now_s) {
+    switch (item->fate) {
+    case STORE_READ:
+        return read_text(d, item, person, arrival, now_s);
+    case STORE_ASIDE:
         return answer_aside(d, item, person, now_s);
-    item->fate = STORE_READ;
-    return read_text(d, item, person, arrival, now_s);
+    case STORE_STRANGE:
+        return answer_stranger(d, item, phone, now_s);
+    case STORE_LIMITED:
+        return store_count(d->o.store, "limited", 1);
+    case STORE_IGNORED:
+        break;
+    }
+    return ERR_OK;
 }
 
 /* The sender as E.164, else as it came (a word or a short code: never answered). */
-static bool sender_number(const struct desk *d, struct slice raw, struct number *out) {
-    if (!number_normalise(raw, number_plan_of(slice_of(d->country)), out))
+static bool sender_number(struct slice raw, struct slice country, struct number *out) {
+    if (!number_normalise(raw, number_plan_of(country), out))
         return true;
     (void)snprintf(out->text, sizeof out->text, "%.*s", (int)(raw.n < 16 ? raw.n : 16),
                    raw.p ? raw.p : "");
     return false;
 }
 
+/* Whose phone it is. A number written the national way is read by the plan of the host's country,
+ * then by those of the other countries it serves: a farm's own country decides. */
+static enum err find_person(struct desk *d, struct slice raw, struct number *number,
+                            struct store_person *out, bool *is_number) {
+    enum err e = ERR_NOT_FOUND;
+    *out = (struct store_person){0};
+    *is_number = sender_number(raw, slice_of(d->country), number);
+    if (*is_number)
+        e = store_person_by_phone(d->o.store, slice_of(number->text), &d->arena, out);
+    for (int i = 0; i < d->o.country_count && e == ERR_NOT_FOUND; i++) {
+        struct number other;
+        if (!sender_number(raw, d->o.countries[i], &other))
+            continue;
+        e = store_person_by_phone(d->o.store, slice_of(other.text), &d->arena, out);
+        if (!e || !*is_number)
+            *number = other;
+        *is_number = true;
+    }
+    return e == ERR_NOT_FOUND ? ERR_OK : e;
+}
+
 enum err take_message(struct desk *d, struct desk_item *item, int64_t now_s) {
     struct number sender;
-    struct store_person person = {0};
+    struct store_person person;
     struct store_arrival row = {.link = item->link,
                                 .receiver = item->receiver,
                                 .body = item->text,
@@ -136,13 +171,11 @@ enum err take_message(struct desk *d, struct desk_item *item, int64_t now_s) {
                                 .arrived_s = now_s};
     int64_t arrival;
     bool aside = false, seen = false, ignore = true;
-    bool number = sender_number(d, item->sender, &sender);
+    bool number;
+    enum err e = find_person(d, item->sender, &sender, &person, &number);
     struct slice phone = slice_of(sender.text);
     memcpy(row.print.bytes, item->print, sizeof row.print.bytes);
     row.sender = phone;
-    enum err e = number ? store_person_by_phone(d->o.store, phone, &d->arena, &person) : ERR_OK;
-    if (e == ERR_NOT_FOUND)
-        e = ERR_OK;
     row.person = person.id;
     row.farm = item->farm = person.farm;
     if (!e)
@@ -150,12 +183,11 @@ enum err take_message(struct desk *d, struct desk_item *item, int64_t now_s) {
     aside = aside || item->set_aside;
     if (!e && number)
         e = ignored(d, item, phone, now_s, &ignore);
+    item->fate = STORE_IGNORED;
+    if (!e && !ignore)
+        e = decide(d, item, &person, phone, aside, now_s);
     if (e)
         return e;
-    item->fate = ignore        ? STORE_IGNORED
-                 : aside       ? STORE_ASIDE
-                 : person.farm ? STORE_READ
-                               : STORE_STRANGE;
     row.fate = item->fate;
     e = store_arrival_put(d->o.store, &row, &arrival, &item->known);
     if (e || item->known)
@@ -166,14 +198,14 @@ enum err take_message(struct desk *d, struct desk_item *item, int64_t now_s) {
         if (e || seen)
             return e ? e : ERR_STALE;
     }
-    return ignore ? ERR_OK : decide(d, item, &person, phone, arrival, now_s);
+    return act(d, item, &person, phone, arrival, now_s);
 }
 
 enum err take_due(struct desk *d, int64_t farm, int64_t now_s) {
     struct loaded *l;
-    enum err e = turn_load(d, farm, now_s, &l);
+    enum err e = desk_load_turn(d, farm, now_s, &l);
     if (e)
         return e;
     e = turn_wake(&l->turn);
-    return e ? e : turn_save(d, l, (struct slice){0});
+    return e ? e : desk_save_turn(d, l, (struct slice){0});
 }

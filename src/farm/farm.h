@@ -38,8 +38,8 @@ int64_t farm_next_female(const struct farm *farm);
 /* The message of this person's newest entries still in force; 0 none. */
 int64_t farm_last_message(const struct farm *farm, int64_t person);
 
-/* A later message in force about a subject that the message touches as its first: what would hang
- * in the air if it were undone. 0 none. */
+/* Another message in force that would hang in the air if this one were undone: any about a spawn
+ * that it begins, counts and frames of one that it strips. 0 none. */
 int64_t farm_leans_on(const struct farm *farm, int64_t message);
 
 /* The tag of a spawn, undone ones included; 0 unknown. */

@@ -171,21 +171,30 @@ static int64_t evening(const struct zone *zone, int64_t after_s) {
     return at_s;
 }
 
+/* Without an hour for her the tank is asked 2, 4, 8 and 16 hours after its last reading: such a
+ * spawn must not be forgotten. The key is the minute since her injection, so that readings taken
+ * back and given again never meet a key already told. */
+static void ask_until_known(struct plan *p, const struct spawn *s) {
+    static const int after_h[] = {2, 4, 8, 16};
+    int64_t last_s = s->water.count ? s->water.readings[s->water.count - 1].at_s : s->injected_s;
+    if (last_s < s->injected_s)
+        last_s = s->injected_s;
+    for (size_t i = 0; i < sizeof after_h / sizeof after_h[0]; i++) {
+        int64_t due_s = plan_shown(last_s + after_h[i] * HOUR_S);
+        int64_t minute = (due_s - s->injected_s) / MINUTE_S;
+        if (minute < 30 * 60)
+            step(p, s, TASK_WATER, 1 + (int)minute, due_s, 0, due_s + 90 * MINUTE_S);
+    }
+}
+
 /* Her temperature in the evening, if neither the injection nor the first look is within the hour
- * and her own tank was not read since 21:00. Without an hour for her the tank is asked again two
- * hours after each reading, for 30 hours: such a spawn must not be forgotten. */
+ * and her own tank was not read since 21:00. */
 static void plan_water(struct plan *p, const struct spawn *s, const struct latency *l) {
-    int64_t evening_s = evening(p->zone, s->injected_s + HOUR_S - 1);
     if (l->look.status != PROGRESS_OK) {
-        int64_t last_s =
-            s->water.count ? s->water.readings[s->water.count - 1].at_s : s->injected_s;
-        if (last_s < s->injected_s)
-            last_s = s->injected_s;
-        int64_t due_s = plan_shown(last_s + 2 * HOUR_S);
-        if (due_s < s->injected_s + 30 * HOUR_S)
-            step(p, s, TASK_WATER, s->water.count + 1, due_s, 0, due_s + 2 * HOUR_S);
+        ask_until_known(p, s);
         return;
     }
+    int64_t evening_s = evening(p->zone, s->injected_s + HOUR_S - 1);
     if (!evening_s || evening_s > l->look.at_s - HOUR_S || s->own_s >= evening_s - HOUR_S)
         return;
     step(p, s, TASK_WATER, 0, evening_s, plan_shown(l->look.at_s), evening_s + 90 * MINUTE_S);

@@ -11,7 +11,7 @@
 
 enum task_kind {
     TASK_NONE = 0,
-    TASK_WATER = 1, /* ask the temperature of her tank; nth: 0 in the evening, else a further try */
+    TASK_WATER = 1, /* ask the temperature of her tank; nth: 0 in the evening, else the minute */
     TASK_READY = 2, /* get ready: 45 minutes before the first look */
     TASK_LOOK = 3,  /* look, strip if ready; nth: how many looks were "not yet" before */
     TASK_WHITE = 4, /* count white eggs */

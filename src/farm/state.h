@@ -64,7 +64,8 @@ struct spawn *farm_spawn(const struct farm_state *state, int64_t number); /* NUL
 const struct female *farm_female(const struct farm_state *state,
                                  int tag); /* newest with that tag, NULL */
 
-/* Her newest spawn that was begun and not closed at the instant; NULL. */
+/* Her newest spawn begun by the instant, if it was not closed then; NULL also when an older one is
+ * still open. */
 const struct spawn *farm_open_spawn(const struct farm_state *state, int tag, int64_t at_s);
 
 bool spawn_closed(const struct spawn *spawn);

@@ -285,8 +285,9 @@ static void temp_tank(struct turn *t, struct request *r, int64_t at_s, int64_t m
     s = farm_spawn(&t->farm->state, number);
     if (say_water(t, s, true, at_s, mdegc))
         return;
+    /* Good water after bad gives no hour again, but "too cold" would be false of it. */
     bool given_up = !s->stripped_s && s->waits && spawn_latency(s).look.status == PROGRESS_OK;
-    if (given_up)
+    if (given_up || !outside(mdegc))
         TURN_SAY(t, WATER_TANK_NOTED, V_TAG(turn_tag(s)), V_WATER(mdegc), V_WHEN(at_s));
     else
         turn_say_no_hour(t, s);

@@ -5,6 +5,11 @@
 
 enum { MINUTE_S = 60, HOUR_S = 3600 };
 
+static bool water_in_table(int64_t mdegc) {
+    return mdegc >= (int64_t)(book_number(BOOK_WATER_COLDEST) * 1000) &&
+           mdegc <= (int64_t)(book_number(BOOK_WATER_WARMEST) * 1000);
+}
+
 struct tag turn_tag(const struct spawn *s) {
     return (struct tag){'f', s->tag};
 }
@@ -55,7 +60,9 @@ static bool named_instant(struct turn *t, const struct request *r, int64_t *at_s
     local.hour = r->hour;
     local.minute = r->minute;
     if (zone_instant(t->zone, local, at_s)) {
-        TURN_SAY(t, DOUBT_CLOCK, V_TEXT(SLICE("?")));
+        struct buf hour = buf_make_in(t->arena, 8); /* one that a change of clocks skips */
+        buf_putf(&hour, "%02d:%02d", r->hour, r->minute);
+        TURN_SAY(t, DOUBT_CLOCK, V_TEXT(buf_slice(&hour)));
         return false;
     }
     if (*at_s <= t->base_s + AHEAD_MIN * MINUTE_S)
@@ -69,7 +76,7 @@ static bool named_instant(struct turn *t, const struct request *r, int64_t *at_s
         *at_s = yesterday_s;
         return true;
     }
-    TURN_SAY(t, HOUR_TO_COME, V_CLOCK(to_come_s), V_CLOCK(t->base_s));
+    TURN_SAY(t, HOUR_TO_COME, V_WHEN(to_come_s), V_CLOCK(t->base_s));
     return false;
 }
 
@@ -159,7 +166,11 @@ void turn_say_no_hour(struct turn *t, const struct spawn *s) {
         TURN_ASK(t, &temp, SLOT_WATER, ASK_WATER, V_TAG(turn_tag(s)));
         return;
     }
+    /* the newest reading outside the table is the reason; one inside it since does not heal that */
     const struct water_reading *last = &water.readings[water.count - 1];
+    for (int i = water.count - 1; i >= 0 && water_in_table(last->mdegc); i--)
+        if (!water_in_table(water.readings[i].mdegc))
+            last = &water.readings[i];
     if (last->mdegc > (int64_t)(book_number(BOOK_WATER_WARMEST) * 1000))
         TURN_SAY(t, WATER_WARM, V_TAG(turn_tag(s)), V_WATER(last->mdegc), V_WHEN(last->at_s));
     else

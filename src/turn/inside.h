@@ -74,7 +74,7 @@ void turn_do_strip(struct turn *t, struct request *r);
 void turn_do_white(struct turn *t, struct request *r);
 void turn_do_frames(struct turn *t, struct request *r);
 void turn_do_undo(struct turn *t, const struct request *r);
-void turn_do_why(struct turn *t);
+void turn_do_why(struct turn *t, struct request *r);
 void turn_do_today(struct turn *t);
 void turn_do_help(struct turn *t, const struct request *r);
 void turn_do_language(struct turn *t, const struct request *r);

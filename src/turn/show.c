@@ -59,7 +59,24 @@ static void why_plan(struct turn *t, const struct about *about) {
              V_WHEN(begin.at_s));
 }
 
-void turn_do_why(struct turn *t) {
+/* Her newest spawn, closed or not; without one the refusal was said. */
+static const struct spawn *spawn_of_tag(struct turn *t, struct request *r) {
+    const struct farm_state *st = &t->farm->state;
+    for (int i = st->spawn_count - 1; i >= 0 && r->tag.letter == 'f'; i--)
+        if (st->spawns[i].tag == r->tag.number)
+            return &st->spawns[i];
+    return turn_fill_spawn(t, r, SPAWN_ANY, t->now_s);
+}
+
+void turn_do_why(struct turn *t, struct request *r) {
+    if (request_has(r, SLOT_TAG)) {
+        const struct spawn *named = spawn_of_tag(t, r);
+        if (named && named->stripped_s)
+            why_eggs(t, named);
+        else if (named)
+            why_look(t, named);
+        return;
+    }
     const struct about about = turn_sender(t)->about;
     const struct spawn *s = farm_spawn(&t->farm->state, about.subject);
     if (about.kind == ABOUT_PLAN)

@@ -2,6 +2,8 @@
  * knew another, OK answers an alarm. In: the plan; out: texts, told rows, wakes. */
 #include "turn/inside.h"
 
+#include <string.h>
+
 enum { MINUTE_S = 60, HOUR_S = 3600, ROUNDS_MOST = 4 };
 
 static bool same_task(struct task_key a, struct task_key b) {
@@ -74,8 +76,15 @@ static void tell_moved(struct turn *t, int person, struct task_key key, int64_t 
 
 void turn_tell_moved(struct turn *t) {
     int rows = t->told_count;
+    struct told *as_it_was = ARENA_ARRAY(t->arena, (size_t)rows + 1, struct told);
+    if (!as_it_was) {
+        t->e = ERR_NOMEM;
+        return;
+    }
+    /* a copy: what is told here changes places among the rows */
+    memcpy(as_it_was, t->told, (size_t)rows * sizeof *as_it_was);
     for (int i = 0; i < rows; i++) {
-        const struct told row = t->told[i];
+        const struct told row = as_it_was[i];
         int person = person_index(t, row.person);
         if (row.key.stage > STAGE_FIRST || person < 0 || !row.hour_s ||
             (row.key.kind != TASK_LOOK && row.key.kind != TASK_FRAMES))

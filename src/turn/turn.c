@@ -2,6 +2,8 @@
  * question, then the request; then whoever was told otherwise, then what is due. In and out: the
  * turn (turn.h). Errors: ERR_NOMEM (the arena), ERR_BUG (a reply with wrong values); the turn is
  * then thrown away whole and nothing of it stands. */
+#include "turn/turn.h"
+
 #include "turn/inside.h"
 
 #include "trade/book.h"
@@ -123,7 +125,7 @@ void turn_judge(struct turn *t, struct request *r) {
         turn_do_undo(t, r);
         break;
     case REQUEST_WHY:
-        turn_do_why(t);
+        turn_do_why(t, r);
         break;
     case REQUEST_TODAY:
         turn_do_today(t);
@@ -307,6 +309,10 @@ static void say_unknown(struct turn *t, const struct text_result *read) {
 static void say_doubt(struct turn *t, const struct text_result *read) {
     struct slice token = slice_of(read->token);
     struct reply_value kind = V_KIND(read->request.kind);
+    if (read->request.kind == REQUEST_HELP) { /* help about something else is still help */
+        TURN_SAY(t, HELP);
+        return;
+    }
     switch (read->doubt) {
     case TEXT_DOUBT_TWICE:
         TURN_SAY(t, DOUBT_TWICE, kind, V_TEXT(token));

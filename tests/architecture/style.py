@@ -51,7 +51,7 @@ PHONE_PLACES = ('README.md', 'DEVELOPERS.md', 'fixtures', 'deploy', 'grammar', '
 
 # International, then the two ways to write a British mobile without the plus sign.
 PHONES = (
-    (re.compile(r'(?<![\w+])\+[1-9][0-9](?:[ -]?[0-9]){5,13}(?![0-9])'),
+    (re.compile(r'(?<![\w+])\+(?!447700900[0-9]{3}(?![0-9]))[1-9][0-9](?:[ -]?[0-9]){5,13}(?![0-9])'),
      re.compile(r'\+447700900[0-9]{3}$')),
     (re.compile(r'(?<![\w.+])(?:00)?447[0-9]{9}(?!\w)'), re.compile(r'(00)?447700900[0-9]{3}$')),
     (re.compile(r'(?<![\w.+])07[0-9]{3} ?[0-9]{6}(?!\w)'), re.compile(r'07700900[0-9]{3}$')),

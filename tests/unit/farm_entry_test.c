@@ -1,0 +1,199 @@
+/* Entries as stored lines: what is written is read back, and anything else is refused. */
+#include "base_help.h"
+
+#include "farm/entry.h"
+
+#define HATCHERY SUBJECT_HATCHERY, 0
+#define SPAWN    SUBJECT_SPAWN, 7
+
+static const struct sample {
+    enum entry_kind kind;
+    enum subject_kind subject_kind;
+    int64_t subject, value[ENTRY_VALUES_MAX];
+    const char *line;
+} samples[] = {
+    {ENTRY_UNDO, HATCHERY, {1, 0, 0}, "message=1"},
+    {ENTRY_UNDO, HATCHERY, {INT64_MAX, 0, 0}, "message=9223372036854775807"},
+    {ENTRY_INJECTED, SPAWN, {2, 3, 1200000}, "female=2 tag=3 weight_mg=1200000"},
+    {ENTRY_INJECTED,
+     SPAWN,
+     {INT64_MAX, 9999, 100000000},
+     "female=9223372036854775807 tag=9999 weight_mg=100000000"},
+    {ENTRY_WATER, HATCHERY, {24000, 0, 0}, "water_mdegc=24000 begins=0"},
+    {ENTRY_WATER, SPAWN, {0, 1, 0}, "water_mdegc=0 begins=1"},
+    {ENTRY_FOLLOW, SPAWN, {0}, ""},
+    {ENTRY_NOT_READY, SPAWN, {0}, ""},
+    {ENTRY_NO_EGGS, SPAWN, {0}, ""},
+    {ENTRY_STRIPPED, SPAWN, {150000, 0, 0}, "eggs_mg=150000"},
+    {ENTRY_WHITE, SPAWN, {0, 100, 0}, "white=0 of=100"},
+    {ENTRY_FRAMES, SPAWN, {0}, ""},
+};
+
+static struct entry entry_of(const struct sample *s) {
+    struct entry e = {.kind = s->kind,
+                      .version = ENTRY_VERSION,
+                      .subject_kind = s->subject_kind,
+                      .subject = s->subject};
+    memcpy(e.value, s->value, sizeof e.value);
+    return e;
+}
+
+/* A reader's blank: the values of before must not shine through. */
+static struct entry blank_of(const struct sample *s) {
+    struct entry e = entry_of(s);
+    memset(e.value, 0x55, sizeof e.value);
+    return e;
+}
+
+static void there_and_back(void **unused) {
+    (void)unused;
+    unsigned seen = 0;
+    for (size_t i = 0; i < COUNT_OF(samples); i++) {
+        struct entry e = entry_of(&samples[i]), back = blank_of(&samples[i]);
+        struct buf line = buf_make(200);
+        entry_write(&e, &line);
+        OK(buf_err(&line));
+        assert_string_equal(buf_str(&line), samples[i].line);
+        OK(entry_read(buf_slice(&line), &back));
+        assert_memory_equal(e.value, back.value, sizeof e.value);
+        buf_free(&line);
+        seen |= 1u << e.kind;
+    }
+    assert_int_equal(seen, (1u << ENTRY_KIND_END) - 2); /* every kind has its sample */
+}
+
+/* What is read either is refused or writes the very bytes that were read: no second spelling. */
+static void refused_or_same(const struct sample *s, struct slice line) {
+    struct entry e = blank_of(s);
+    enum err got = entry_read(line, &e);
+    if (got == ERR_CORRUPT)
+        return;
+    OK(got);
+    struct buf again = buf_make(200);
+    entry_write(&e, &again);
+    if (!slice_eq(buf_slice(&again), line))
+        fail_msg("kind %d: \"%.*s\" was read as \"%s\"", s->kind, SLICE_ARG(line), buf_str(&again));
+    buf_free(&again);
+}
+
+/* Every byte of every line changed to every other, dropped, doubled, and cut there. */
+static void damaged_bytes(void **unused) {
+    (void)unused;
+    for (size_t i = 0; i < COUNT_OF(samples); i++) {
+        char text[200];
+        size_t n = strlen(samples[i].line);
+        for (size_t at = 0; at <= n; at++)
+            for (int c = 0; c < 256; c++) {
+                memcpy(text, samples[i].line, n);
+                if (at < n) {
+                    text[at] = (char)c;
+                    refused_or_same(&samples[i], (struct slice){text, n});
+                }
+                memcpy(text + at + 1, samples[i].line + at, n - at);
+                text[at] = (char)c; /* put in between */
+                refused_or_same(&samples[i], (struct slice){text, n + 1});
+            }
+        for (size_t at = 0; at < n; at++) {
+            memcpy(text, samples[i].line, at);
+            struct entry e = blank_of(&samples[i]);
+            struct slice cut = {text, at};
+            if (samples[i].line[at] < '0' || samples[i].line[at] > '9' || text[at - 1] == '=')
+                WANT(ERR_CORRUPT, entry_read(cut, &e));
+            else
+                refused_or_same(&samples[i], cut); /* a number cut short is a number */
+            memcpy(text + at, samples[i].line + at + 1, n - at - 1);
+            refused_or_same(&samples[i], (struct slice){text, n - 1});
+        }
+    }
+}
+
+static void refused_lines(void **unused) {
+    (void)unused;
+    static const struct {
+        enum entry_kind kind;
+        const char *line;
+    } cases[] = {
+        {ENTRY_STRIPPED, ""},
+        {ENTRY_STRIPPED, "eggs_mg"},
+        {ENTRY_STRIPPED, "eggs_mg="},
+        {ENTRY_STRIPPED, "eggs_mg=0"},
+        {ENTRY_STRIPPED, "eggs_mg=-1"},
+        {ENTRY_STRIPPED, "eggs_mg=100000001"},
+        {ENTRY_STRIPPED, "eggs_mg=9223372036854775808"},
+        {ENTRY_STRIPPED, "eggs_mg=+1"},
+        {ENTRY_STRIPPED, "eggs_mg=01"},
+        {ENTRY_STRIPPED, "eggs_mg=1 "},
+        {ENTRY_STRIPPED, " eggs_mg=1"},
+        {ENTRY_STRIPPED, "eggs_mg=1 eggs_mg=1"},
+        {ENTRY_STRIPPED, "eggs_g=1"},
+        {ENTRY_STRIPPED, "EGGS_MG=1"},
+        {ENTRY_WHITE, "of=100 white=3"},
+        {ENTRY_WHITE, "white=3"},
+        {ENTRY_WHITE, "white=3  of=100"},
+        {ENTRY_WHITE, "white=3 of=0"},
+        {ENTRY_INJECTED, "female=0 tag=3 weight_mg=1"},
+        {ENTRY_INJECTED, "female=1 tag=10000 weight_mg=1"},
+        {ENTRY_INJECTED, "female=1 tag=3 weight_mg=0"},
+        {ENTRY_WATER, "water_mdegc=50001 begins=0"},
+        {ENTRY_WATER, "water_mdegc=-1 begins=0"},
+        {ENTRY_WATER, "water_mdegc=24000 begins=2"},
+        {ENTRY_FRAMES, " "},
+        {ENTRY_FRAMES, "frames=1"},
+    };
+    for (size_t i = 0; i < COUNT_OF(cases); i++) {
+        struct entry e = {.kind = cases[i].kind,
+                          .version = ENTRY_VERSION,
+                          .subject_kind = SUBJECT_SPAWN,
+                          .subject = 1};
+        if (entry_read(slice_of(cases[i].line), &e) != ERR_CORRUPT)
+            fail_msg("kind %d took \"%s\"", cases[i].kind, cases[i].line);
+    }
+}
+
+/* Kind, version and subject come from columns of their own and are checked, too. */
+static void refused_heads(void **unused) {
+    (void)unused;
+    static const struct {
+        int kind, version, subject_kind;
+        int64_t subject;
+        const char *line;
+    } cases[] = {
+        {0, 1, SPAWN, ""},
+        {-1, 1, SPAWN, ""},
+        {ENTRY_KIND_END, 1, SPAWN, ""},
+        {1000000, 1, SPAWN, ""},
+        {ENTRY_FRAMES, 0, SPAWN, ""},
+        {ENTRY_FRAMES, ENTRY_VERSION + 1, SPAWN, ""},
+        {ENTRY_FRAMES, 1, 2, 7, ""},
+        {ENTRY_FRAMES, 1, -1, 7, ""},
+        {ENTRY_FRAMES, 1, SUBJECT_SPAWN, 0, ""},
+        {ENTRY_FRAMES, 1, SUBJECT_SPAWN, -7, ""},
+        {ENTRY_FRAMES, 1, HATCHERY, ""},
+        {ENTRY_INJECTED, 1, HATCHERY, "female=1 tag=3 weight_mg=1"},
+        {ENTRY_WATER, 1, SUBJECT_HATCHERY, 7, "water_mdegc=24000 begins=0"},
+        {ENTRY_UNDO, 1, SPAWN, "message=1"},
+    };
+    for (size_t i = 0; i < COUNT_OF(cases); i++) {
+        struct entry e = {.kind = (enum entry_kind)cases[i].kind,
+                          .version = cases[i].version,
+                          .subject_kind = (enum subject_kind)cases[i].subject_kind,
+                          .subject = cases[i].subject};
+        if (entry_read(slice_of(cases[i].line), &e) != ERR_CORRUPT)
+            fail_msg("case %zu was taken", i);
+    }
+    struct entry unknown = {.kind = ENTRY_KIND_END, .version = 1};
+    struct buf line = buf_make(200);
+    entry_write(&unknown, &line);
+    assert_int_equal(line.n, 0);
+    buf_free(&line);
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(there_and_back),
+        cmocka_unit_test(damaged_bytes),
+        cmocka_unit_test(refused_lines),
+        cmocka_unit_test(refused_heads),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
