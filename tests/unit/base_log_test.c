@@ -111,8 +111,9 @@ static void phones(void **unused) {
     } cases[] = {
         {"+447700900123", "+4477*****123"},
         {"", ""},
-        {"+4477009", "+4477009"},
+        {"+4477009", "*****009"}, /* a short one keeps its end only */
         {"+44770090", "+4477*090"},
+        {"a\xc3\x89\xc3\x89\xc3\x89\xc3\x89", "a********"}, /* half a letter is no text */
     };
     for (size_t i = 0; i < COUNT_OF(cases); i++) {
         struct log_phone p = log_phone(slice_of(cases[i].number));
