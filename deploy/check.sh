@@ -74,7 +74,7 @@ run_tests() {
 fuzz_one() {
     local name=$1 program seeds
     program=$(find build/fuzz -type f -perm -u+x -name "$name" | head -n 1)
-    seeds=tests/fuzz/corpus/${name%_fuzz}
+    seeds=tests/fuzz/seeds/${name%_fuzz}
     [ -d "$seeds" ] || seeds=
     mkdir -p "build/fuzz/found/$name"
     "$program" -max_total_time="$fuzz_seconds" -timeout=10 -rss_limit_mb=1024 -print_final_stats=1 \

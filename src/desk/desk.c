@@ -61,7 +61,7 @@ static enum err ensure_person(struct desk *d, int64_t farm, const struct desk_pe
     struct store_person row;
     struct store_member *members;
     int64_t id;
-    int count;
+    int count = 0;
     enum err e = store_person_by_phone(d->o.store, p->number, &d->arena, &row);
     if (e == ERR_NOT_FOUND) {
         row = (struct store_person){.phone = p->number,
@@ -146,7 +146,7 @@ static enum err take_item(struct desk *d, struct desk_item *item, int64_t now_s)
 }
 
 /* A farm whose plan fails must not hold up the others: it is tried again in ten minutes. */
-static enum err due_marked(struct desk *d, int64_t farm, int64_t now_s) {
+enum err take_due_apart(struct desk *d, int64_t farm, int64_t now_s) {
     enum { LATER_S = 600 };
     enum err e = store_mark(d->o.store);
     if (e)
@@ -169,7 +169,7 @@ static enum err take_due_slice(struct desk *d, struct desk_round *round, int64_t
     int count;
     enum err e = store_diary_due(d->o.store, now_s, DESK_DUE_MAX, &d->arena, &farms, &count);
     for (int i = 0; i < count && !e; i++)
-        e = due_marked(d, farms[i], now_s);
+        e = take_due_apart(d, farms[i], now_s);
     if (!e) {
         round->more_due = count == DESK_DUE_MAX;
         round->turns += count;
@@ -231,11 +231,16 @@ static enum err shared(struct desk *d, struct desk_round *round, int64_t now_s) 
     return e;
 }
 
+bool desk_is_full(struct desk *d) {
+    if (d->full && store_ballast_restore(d->o.store))
+        d->full = false;
+    return d->full;
+}
+
 enum err desk_round(struct desk *d, struct desk_round *round, int64_t now_s) {
     arena_reset(&d->arena);
     d->counts.rounds++;
-    if (d->full && store_ballast_restore(d->o.store))
-        d->full = false;
+    (void)desk_is_full(d);
     enum err e = ERR_OK;
     for (int try = 0; try < 2; try++) {
         round->send_count = 0;

@@ -112,6 +112,9 @@ enum err desk_round(struct desk *d, struct desk_round *round, int64_t now_s) MUS
 /* The next instant at which a round is due without anything coming in; INT64_MAX none. */
 int64_t desk_next(struct desk *d);
 
+/* Whether new messages are refused for want of room; looks again whether there is some. */
+bool desk_is_full(struct desk *d);
+
 struct desk_counts {
     int64_t rounds, turns, full_folds, digest_differences, farms_in_memory;
 };

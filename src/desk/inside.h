@@ -58,6 +58,11 @@ enum err desk_save_turn(struct desk *d, struct loaded *l, struct slice link) MUS
 
 enum err take_message(struct desk *d, struct desk_item *item, int64_t now_s) MUST_LOOK;
 enum err take_due(struct desk *d, int64_t farm, int64_t now_s) MUST_LOOK;
+/* The same inside a mark of its own: only the disk's errors are returned, after any other the farm
+ * is tried again in ten minutes. */
+enum err take_due_apart(struct desk *d, int64_t farm, int64_t now_s) MUST_LOOK;
+/* The index of a person's language; of the settings' when it is not known. */
+int desk_language(const struct desk *d, struct slice code);
 enum err take_sends(struct desk *d, struct desk_round *round, int64_t now_s) MUST_LOOK;
 enum err desk_put_text(struct desk *d, int64_t farm, int64_t person, struct slice link,
                        struct slice to, const struct turn_text *text, int64_t now_s) MUST_LOOK;

@@ -2,6 +2,8 @@
  * out, nor unasked ones for a phone that said stop: both end here and pass to the next in line. */
 #include "desk/inside.h"
 
+#include <stdio.h>
+
 #include "base/point.h"
 
 static enum err person_of(struct desk *d, struct slice to, struct store_person *out) {
@@ -22,29 +24,28 @@ static enum err end(struct desk *d, const struct store_dispatch *row, enum store
                                           .provider_id = SLICE("")};
     enum err e = store_dispatch_done(d->o.store, &attempt, 1);
     if (!e && row->farm && row->task_kind)
-        e = take_due(d, row->farm, now_s);
+        e = take_due_apart(d, row->farm, now_s);
     return e;
 }
 
-/* The body as it leaves: with its hour in front when it leaves late. */
-static enum err late_body(struct desk *d, const struct store_dispatch *row,
-                          const struct store_person *person, int64_t now_s, struct slice *body) {
-    struct cached_farm *farm;
+/* The body as it leaves: with its hour in front when it leaves late. The farm's ledger is not
+ * needed for it: one that cannot be read must not hold up what was written before. */
+static struct slice late_body(struct desk *d, const struct store_dispatch *row,
+                              const struct store_person *person, int64_t now_s) {
+    struct store_farm farm;
     const struct zone *zone = &zone_utc;
-    *body = row->body;
+    char name[ZONE_NAME_MAX];
     if (now_s - row->made_s <= DESK_LATE_MIN * 60)
-        return ERR_OK;
-    enum err e = row->farm ? cache_get(d, row->farm, &farm) : ERR_OK;
-    if (!e && row->farm)
-        e = desk_zone(d, farm->zone, &zone);
-    if (e)
-        return e;
-    int language = words_find(d->o.grammar.words, person->language);
+        return row->body;
+    if (row->farm && !store_farm_get(d->o.store, row->farm, &d->arena, &farm)) {
+        (void)snprintf(name, sizeof name, "%.*s", SLICE_ARG(farm.zone));
+        if (desk_zone(d, name, &zone))
+            zone = &zone_utc;
+    }
     struct buf out = buf_make_in(&d->arena, 4000);
-    e = turn_late(d->o.grammar.words, language >= 0 ? language : words_english(d->o.grammar.words),
-                  zone, row->made_s, now_s, row->body, &out);
-    *body = buf_slice(&out);
-    return e;
+    enum err e = turn_late(d->o.grammar.words, desk_language(d, person->language), zone,
+                           row->made_s, now_s, row->body, &out);
+    return e ? row->body : buf_slice(&out);
 }
 
 enum err take_sends(struct desk *d, struct desk_round *round, int64_t now_s) {
@@ -71,8 +72,8 @@ enum err take_sends(struct desk *d, struct desk_round *round, int64_t now_s) {
         struct desk_send *s = &round->sends[round->send_count];
         *s = (struct desk_send){row->id, row->farm, row->reference, row->link,
                                 row->to, row->body, row->tries,     row->useful_s};
-        e = late_body(d, row, &person, now_s, &s->body);
-        round->send_count += !e;
+        s->body = late_body(d, row, &person, now_s);
+        round->send_count++;
     }
     return e;
 }

@@ -7,6 +7,13 @@
 
 #include "base/log.h"
 
+int desk_language(const struct desk *d, struct slice code) {
+    int language = words_find(d->o.grammar.words, code);
+    if (language < 0)
+        language = words_find(d->o.grammar.words, slice_of(d->language));
+    return language >= 0 ? language : words_english(d->o.grammar.words);
+}
+
 static struct slice text_of_message(void *context, int64_t message) {
     struct desk *d = context;
     struct store_arrival arrival;
@@ -69,9 +76,7 @@ enum err desk_load_turn(struct desk *d, int64_t farm, int64_t now_s, struct load
     }
     l->turn.words = d->o.grammar.words;
     l->turn.reader = d->o.grammar.reader;
-    l->turn.language = words_find(d->o.grammar.words, slice_of(d->language));
-    if (l->turn.language < 0)
-        l->turn.language = words_english(d->o.grammar.words);
+    l->turn.language = desk_language(d, SLICE(""));
     l->turn.zone = zone;
     l->turn.farm_name = slice_of(l->farm->name);
     l->turn.farm = &l->farm->farm;
@@ -210,8 +215,21 @@ static enum err save_people(struct desk *d, struct loaded *l, struct slice link)
     return ERR_OK;
 }
 
+/* A reminder that asks for a value must not take the place of what the person was asked about a
+ * text of his own: a YES on its way would answer nothing. */
+static enum err gives_way(struct desk *d, const struct turn_question *q, bool *out) {
+    struct store_question open;
+    *out = false;
+    if (q->message)
+        return ERR_OK;
+    enum err e = store_question_get(d->o.store, q->person, &d->arena, &open);
+    *out = !e && open.arrival && q->asked_s - open.asked_s <= (int64_t)QUESTION_MIN * 60;
+    return e == ERR_NOT_FOUND ? ERR_OK : e;
+}
+
 static enum err save_questions(struct desk *d, const struct loaded *l) {
     const struct turn *t = &l->turn;
+    bool waits;
     enum err e = ERR_OK;
     if (t->question_done && t->question)
         e = store_question_drop(d->o.store, t->question->person);
@@ -219,7 +237,9 @@ static enum err save_questions(struct desk *d, const struct loaded *l) {
         const struct turn_question *q = &t->questions[i];
         const struct store_question row = {q->person,  l->farm->id, q->line,   q->asked,
                                            q->asked_s, q->head,     q->message};
-        e = store_question_put(d->o.store, &row);
+        e = gives_way(d, q, &waits);
+        if (!e && !waits)
+            e = store_question_put(d->o.store, &row);
     }
     return e;
 }

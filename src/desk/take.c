@@ -32,9 +32,7 @@ static enum err answer_stranger(struct desk *d, struct desk_item *item, struct s
     if (e || !answer || !country_allowed(d, phone))
         return e;
     struct buf body = buf_make_in(&d->arena, 1000);
-    int language = words_find(d->o.grammar.words, slice_of(d->language));
-    e = turn_stranger(d->o.grammar.words,
-                      language >= 0 ? language : words_english(d->o.grammar.words), &body);
+    e = turn_stranger(d->o.grammar.words, desk_language(d, SLICE("")), &body);
     const struct turn_text text = {
         .level = LEVEL_ANSWER, .body = buf_slice(&body), .useful_s = now_s + DAY_S};
     return e ? e : desk_put_text(d, 0, 0, item->link, phone, &text, now_s);
@@ -43,9 +41,7 @@ static enum err answer_stranger(struct desk *d, struct desk_item *item, struct s
 static enum err answer_aside(struct desk *d, struct desk_item *item,
                              const struct store_person *person, int64_t now_s) {
     struct buf body = buf_make_in(&d->arena, 1000);
-    int language = words_find(d->o.grammar.words, person->language);
-    enum err e = turn_set_aside(
-        d->o.grammar.words, language >= 0 ? language : words_english(d->o.grammar.words), &body);
+    enum err e = turn_set_aside(d->o.grammar.words, desk_language(d, person->language), &body);
     const struct turn_text text = {
         .level = LEVEL_ANSWER, .body = buf_slice(&body), .useful_s = now_s + DAY_S};
     if (!e)

@@ -17,7 +17,7 @@ enum text_day_part {
 
 struct text_clock {
     int hour, minute; /* as typed */
-    bool alone;       /* no minutes and no h: "6", "saa 2" */
+    bool alone;       /* no minutes: "6", "saa 2", "6h" */
     enum text_day_part part;
     bool from_six; /* the language of the part, or of the text without one, counts from six */
 };

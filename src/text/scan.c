@@ -50,6 +50,7 @@ static const char *const group_names[MEAN_GROUPS] = {
     [MEAN_EVENING] = "part.evening",
     [MEAN_NIGHT] = "part.night",
     [MEAN_SKIP] = "skip",
+    [MEAN_THING] = "skip.thing",
 };
 
 struct text_compiled {

@@ -60,6 +60,7 @@ enum text_meaning {
     MEAN_EVENING,
     MEAN_NIGHT,
     MEAN_SKIP,
+    MEAN_THING,
     MEAN_GROUPS,
     MEAN_KIND = MEAN_GROUPS, /* which: words_group_kind */
     MEAN_LANGUAGE,           /* which: words_group_language */

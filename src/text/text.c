@@ -10,6 +10,8 @@
 
 #include "text/value.h"
 
+#define MICRO ((int64_t)1000000)
+
 enum {
     FOLDED_MAX = 4 * TEXT_BYTES_MAX, /* folding spells some signs out */
     WHOLE_MAX = 120,                 /* bytes of a text that can be one word for stopping */
@@ -163,12 +165,11 @@ static struct slice degrees_marked(struct slice text, struct arena *arena) {
     while (text.n > 0) {
         bool mark = slice_starts(text, SLICE("\u00b0")) || slice_starts(text, SLICE("\u00ba")) ||
                     slice_starts(text, SLICE("\u02da"));
-        struct slice rest = slice_trim(slice_from(text, 2));
-        bool unit = rest.n > 0 && (rest.p[0] == 'c' || rest.p[0] == 'C');
         if (mark && last >= '0' && last <= '9') {
-            if (!unit)
-                buf_putc(&out, 'c');
             text = slice_from(text, 2);
+            struct slice rest = slice_trim(text);
+            if (rest.n == 0 || (rest.p[0] != 'c' && rest.p[0] != 'C'))
+                buf_putc(&out, 'c');
             continue;
         }
         if (text.p[0] != ' ')
@@ -219,6 +220,16 @@ static bool rest_is_skip(const struct reading *r, size_t at) {
     }
 }
 
+/* A kind that only the whole message can be, its words from `at` to `end`. Beside yes, no and ok
+ * greetings may stand; beside stop and start nothing may, "stop it" is about something else. */
+static bool stands_whole(struct reading *r, int kind, size_t end) {
+    if (kind == REQUEST_STOP)
+        return whole_is(r->reader, r->reader->stop, r->context.folded);
+    if (kind == REQUEST_START)
+        return whole_is(r->reader, r->reader->start, r->context.folded);
+    return !r->seen && rest_is_skip(r, end);
+}
+
 /* The kind whose words stand at `at`: the longest, the person's language first. One that only the
  * whole message can be is none when more follows. */
 static bool kind_at(struct reading *r, size_t at) {
@@ -230,8 +241,7 @@ static bool kind_at(struct reading *r, size_t at) {
         if (p.meaning == MEAN_NONE)
             return false;
         int kind = words_group_kind(r->reader->words, p.group);
-        if (!words_kind_whole(r->reader->words, kind) ||
-            (rest_is_skip(r, p.end) && (at == 0 || rest_is_skip(r, 0) || !r->seen))) {
+        if (!words_kind_whole(r->reader->words, kind) || stands_whole(r, kind, p.end)) {
             c->kind = (enum request_kind)kind;
             c->slots = words_kind_slots(r->reader->words, kind);
             c->language = p.language;
@@ -344,6 +354,7 @@ static void take(struct reading *r, const struct request *said, unsigned slots,
                  struct slice token) {
     struct request *request = &r->out->request;
     const unsigned units = SLOT_BIT(SLOT_WEIGHT) | SLOT_BIT(SLOT_WATER);
+    const unsigned own_or_same = SLOT_BIT(SLOT_WATER) | SLOT_BIT(SLOT_SAME); /* never both */
     r->seen = true;
     for (int s = 0; s < SLOT_COUNT_ALL; s++) {
         enum request_slot slot = (enum request_slot)s;
@@ -356,6 +367,8 @@ static void take(struct reading *r, const struct request *said, unsigned slots,
         else if (!same_slot(request, said, slot))
             tell_doubt(r, TEXT_DOUBT_TWICE, token);
     }
+    if ((said->has & own_or_same) != 0 && (request->has & own_or_same) == own_or_same)
+        tell_doubt(r, TEXT_DOUBT_TWICE, token);
 }
 
 /* -- plain numbers ----------------------------------------------------------------------------- */
@@ -380,18 +393,41 @@ static bool clock_like(const struct text_number *n, struct request *said) {
     return r.hour < 24 && r.minute < 60;
 }
 
-static void take_count(struct reading *r, struct text_number n, unsigned slots) {
-    const unsigned numbers = SLOT_BIT(SLOT_COUNT) | SLOT_BIT(SLOT_WEIGHT) | SLOT_BIT(SLOT_WATER);
+/* Whole and small enough to be an hour of the common clock. */
+static bool hour_like(struct text_number n) {
+    return !n.two_ways && n.micro >= 0 && n.micro <= 23 * MICRO && n.micro % MICRO == 0;
+}
+
+/* What keeps a number without a unit from being SLOT_COUNT in this text. Where the kind has no such
+ * slot but wants water, it is one if it can be nothing but degrees; the answer names them. */
+static enum text_doubt count_doubt(const struct reading *r, struct text_number n) {
+    unsigned slots = r->context.slots, open = slots & ~r->out->request.has;
     unsigned needs = words_kind_needs(r->reader->words, (int)r->context.kind);
+    if (n.micro < 0)
+        return TEXT_DOUBT_TOKEN;
+    if (needs & SLOT_BIT(SLOT_COUNT))
+        return TEXT_DOUBT_NONE;
+    if (n.two_ways && (slots & (NUMBER_SLOTS & ~SLOT_BIT(SLOT_TIME))) != 0)
+        return TEXT_DOUBT_NUMBER;
+    if ((slots & SLOT_BIT(SLOT_COUNT)) != 0 && (open & SLOT_BIT(SLOT_WEIGHT)) != 0)
+        return TEXT_DOUBT_NONE;
+    int hour, minute; /* 18.30: an hour, or degrees */
+    if ((open & SLOT_BIT(SLOT_TIME)) != 0 &&
+        (hour_like(n) || text_number_clock(n.text, &hour, &minute)))
+        return TEXT_DOUBT_CLOCK;
+    if ((open & SLOT_BIT(SLOT_WATER)) != 0 && text_value_water_like(n))
+        return TEXT_DOUBT_NONE;
+    return open & SLOT_BIT(SLOT_WEIGHT) ? TEXT_DOUBT_UNIT : TEXT_DOUBT_TOKEN;
+}
+
+static void take_count(struct reading *r, struct text_number n) {
     struct request said = {.has = SLOT_BIT(SLOT_COUNT)};
-    if ((slots & numbers) == 0 || n.micro < 0) {
-        int64_t small = n.micro / 1000000;
-        bool hour = (slots & SLOT_BIT(SLOT_TIME)) != 0 && small >= 0 && small <= 24;
-        tell_doubt(r, hour ? TEXT_DOUBT_CLOCK : TEXT_DOUBT_TOKEN, n.text);
-        return;
-    }
-    if (n.two_ways && (needs & SLOT_BIT(SLOT_COUNT)) == 0) {
-        tell_doubt(r, TEXT_DOUBT_NUMBER, n.text);
+    enum text_doubt doubt = r->context.kind == REQUEST_NONE ? (n.two_ways    ? TEXT_DOUBT_NUMBER
+                                                               : n.micro < 0 ? TEXT_DOUBT_TOKEN
+                                                                             : TEXT_DOUBT_NONE)
+                                                            : count_doubt(r, n);
+    if (doubt != TEXT_DOUBT_NONE) {
+        tell_doubt(r, doubt, n.text);
         return;
     }
     said.count_milli = text_number_milli(n.two_ways ? n.group : n.micro); /* things are whole */
@@ -405,7 +441,7 @@ static void take_plain(struct reading *r, struct text_number n) {
     unsigned needs = words_kind_needs(r->reader->words, (int)r->context.kind) & NUMBER_SLOTS;
     struct request said = {0};
     if (r->context.kind == REQUEST_NONE || needs != SLOT_BIT(SLOT_WATER)) {
-        take_count(r, n, slots);
+        take_count(r, n);
     } else if (text_value_water(n, &said)) {
         take(r, &said, slots, n.text);
     } else {
@@ -428,15 +464,21 @@ static void take_clock_like(struct reading *r, struct text_number n, const struc
         take_plain(r, n);
 }
 
+/* Where a number without a unit can be a count, counts are taken first and 1830 may still be one;
+ * elsewhere the hour is taken first, so that 22 beside 1830 is no other hour. */
 static void settle_plain(struct reading *r) {
     struct request hour;
-    for (int i = 0; i < r->plain_count; i++) {
-        if (!clock_like(&r->plain[i], &hour))
-            take_plain(r, r->plain[i]);
-    }
-    for (int i = 0; i < r->plain_count; i++) {
-        if (clock_like(&r->plain[i], &hour))
-            take_clock_like(r, r->plain[i], &hour);
+    bool hours_first = (r->context.slots & SLOT_BIT(SLOT_COUNT)) == 0;
+    for (int pass = 0; pass < 2; pass++) {
+        bool hours = (pass == 0) == hours_first;
+        for (int i = 0; i < r->plain_count; i++) {
+            if (clock_like(&r->plain[i], &hour) != hours)
+                continue;
+            if (hours)
+                take_clock_like(r, r->plain[i], &hour);
+            else
+                take_plain(r, r->plain[i]);
+        }
     }
 }
 
@@ -456,6 +498,11 @@ static void tell_unknown(struct reading *r, size_t at, struct slice token) {
     if (piece.token != TOKEN_WORD)
         return;
     int count = words_near(r->reader->words, r->context.person, word, kinds, TEXT_NEAR_MAX);
+    piece = text_scan_next(scanner, r->context.folded, piece.end);
+    if (count == 0 && piece.token == TOKEN_WORD) { /* "no egs" */
+        word = slice_head(slice_from(r->context.folded, at), piece.end - at);
+        count = words_near(r->reader->words, r->context.person, word, kinds, TEXT_NEAR_MAX);
+    }
     for (int i = 0; i < count; i++)
         out->near[i] = (enum request_kind)kinds[i];
 }
@@ -507,7 +554,12 @@ static void read_folded(struct reading *r) {
     if (!take_values(r))
         return;
     settle_plain(r);
-    if (out->doubt != TEXT_DOUBT_NONE) {
+    bool told = out->doubt == TEXT_DOUBT_NUMBER || out->doubt == TEXT_DOUBT_CLOCK;
+    if (out->doubt != TEXT_DOUBT_NONE && !told && r->context.kind == REQUEST_NONE) {
+        out->reading = TEXT_UNKNOWN; /* no kind in whose words the doubt could be told */
+        out->doubt = TEXT_DOUBT_NONE;
+        out->request = (struct request){0};
+    } else if (out->doubt != TEXT_DOUBT_NONE) {
         out->reading = TEXT_DOUBT;
     } else if (r->context.kind != REQUEST_NONE) {
         out->reading = TEXT_REQUEST;

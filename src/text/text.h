@@ -16,7 +16,7 @@ enum text_reading {
     TEXT_TOO_LONG, /* over TEXT_BYTES_MAX bytes */
     TEXT_REQUEST,  /* a kind, and every token behind it taken into a slot of that kind */
     TEXT_BARE,     /* no kind word, but every token is a value (24, f3, 1.2kg, 18:30) */
-    TEXT_UNKNOWN,  /* the first word is no kind: near[] says which were near */
+    TEXT_UNKNOWN,  /* no kind, and something that is no value: near[] says which kinds were near */
     TEXT_DOUBT     /* a kind, but a token could not be taken or could be read two ways */
 };
 
@@ -26,13 +26,13 @@ enum text_doubt {
     TEXT_DOUBT_TWICE,  /* the same slot twice with different values */
     TEXT_DOUBT_NUMBER, /* 1,500: one and a half, or fifteen hundred */
     TEXT_DOUBT_CLOCK,  /* a Kiswahili hour without its part of the day, or 6 alone as an hour */
-    TEXT_DOUBT_UNIT    /* a value whose unit does not fit here (strip f3 150c) */
+    TEXT_DOUBT_UNIT    /* a value whose unit does not fit here (strip f3 150c), or that lacks one */
 };
 
 struct text_result {
     enum text_reading reading;
     struct request request; /* TEXT_REQUEST, TEXT_BARE; for TEXT_DOUBT what was read so far */
-    enum text_doubt doubt;  /* TEXT_DOUBT; its request has kind REQUEST_NONE for a bare value */
+    enum text_doubt doubt;  /* TEXT_DOUBT; without a kind only of a number or a clock */
     char token[TEXT_TOKEN_MAX * 4];        /* the unknown word or doubtful token, folded, cut at 24
                                               characters, only letters, digits and plain signs */
     enum request_kind near[TEXT_NEAR_MAX]; /* TEXT_UNKNOWN: nearest first, REQUEST_NONE after */

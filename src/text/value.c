@@ -13,12 +13,13 @@
 #define ANY_UNIT (MEANS(MEAN_KG) | MEANS(MEAN_G) | MEANS(MEAN_DEGC))
 
 /* What settles 1,500 as one or the other, never what is refused (the turn does that). Degrees:
- * water that is liquid and no hotter than a bath. Weights in grams: a brood female, 300 g to 3 kg
+ * water that fish could be in (embryos die below 17.5 and above 35.1 C, a published trial at 33
+ * temperatures; wider here). Weights in grams: a brood female, 300 g to 3 kg
  * being usual and the largest African catfish about 60 kg (from memory); stripped eggs, at most a
  * fifth of her. Common practice, no source for the exact bounds. */
 enum {
-    WATER_LEAST_C = 1,
-    WATER_MOST_C = 60,
+    WATER_LEAST_C = 10,
+    WATER_MOST_C = 45,
     FEMALE_LEAST_G = 50,
     FEMALE_MOST_G = 60000,
     EGGS_LEAST_G = 1,
@@ -46,6 +47,20 @@ static struct slice span(const struct text_value_context *c, size_t from, size_t
     return slice_head(slice_from(c->folded, from), to - from);
 }
 
+/* Past small words that say nothing ("in the", "is"), at most two, so that what they join is found
+ * without reading far. */
+static size_t past_small_words(const struct text_value_context *c, size_t at) {
+    enum { SMALL_WORDS_MAX = 2 };
+    at = past_spaces(c, at);
+    for (int i = 0; i < SMALL_WORDS_MAX; i++) {
+        struct text_phrase small = phrase_at(c, at, MEANS(MEAN_SKIP) | MEANS(MEAN_THING));
+        if (small.meaning == MEAN_NONE)
+            break;
+        at = past_spaces(c, small.end);
+    }
+    return at;
+}
+
 /* A value that was not understood: the run from its start, or to where reading came. */
 static struct text_value doubt(const struct text_value_context *c, size_t at, size_t end,
                                enum text_doubt why) {
@@ -66,20 +81,40 @@ static struct text_value said(const struct text_value_context *c, size_t at, siz
 
 /* -- weights and degrees ----------------------------------------------------------------------- */
 
+/* Millionths of the unit. */
+struct range {
+    int64_t least, most;
+};
+
+static const struct range water_range = {WATER_LEAST_C * MICRO, WATER_MOST_C *MICRO};
+
+static struct range weight_range(bool kg, enum request_kind kind) {
+    int64_t least = kind == REQUEST_INJECT || kind == REQUEST_PLAN ? FEMALE_LEAST_G : EGGS_LEAST_G;
+    int64_t most = kind == REQUEST_STRIP ? EGGS_MOST_G : FEMALE_MOST_G;
+    int64_t unit = kg ? 1000 : 1; /* grams */
+    return (struct range){least * MICRO / unit, most * MICRO / unit};
+}
+
+static bool within(struct range range, int64_t micro) {
+    return micro >= range.least && micro <= range.most;
+}
+
 bool text_value_water(struct text_number number, struct request *r) {
-    if (!text_number_settle(&number, WATER_LEAST_C * MICRO, WATER_MOST_C * MICRO))
+    if (!text_number_settle(&number, water_range.least, water_range.most))
         return false;
     r->water_mdegc = text_number_milli(number.micro);
     r->has |= 1u << SLOT_WATER;
     return true;
 }
 
+bool text_value_water_like(struct text_number number) {
+    return !number.two_ways && within(water_range, number.micro);
+}
+
 bool text_value_weight(struct text_number number, bool kg, enum request_kind kind,
                        struct request *r) {
-    int64_t least = kind == REQUEST_INJECT || kind == REQUEST_PLAN ? FEMALE_LEAST_G : EGGS_LEAST_G;
-    int64_t most = kind == REQUEST_STRIP ? EGGS_MOST_G : FEMALE_MOST_G;
-    int64_t unit = kg ? 1000 : 1; /* grams */
-    if (!text_number_settle(&number, least * MICRO / unit, most * MICRO / unit))
+    struct range range = weight_range(kg, kind);
+    if (!text_number_settle(&number, range.least, range.most))
         return false;
     r->weight_mg = kg ? number.micro : text_number_milli(number.micro);
     r->has |= 1u << SLOT_WEIGHT;
@@ -121,21 +156,10 @@ static enum text_day_part day_part(enum text_meaning meaning) {
     }
 }
 
-/* The part of the day behind `at`, small words between ("6 in the morning") passed over. */
+/* The part of the day behind `at`: "6 in the morning" is one phrase or has small words between. */
 static struct text_phrase part_behind(const struct text_value_context *c, size_t at) {
-    enum { SMALL_WORDS_MAX = 2 };
-    struct text_phrase p = {.meaning = MEAN_NONE};
-    for (int i = 0; i <= SMALL_WORDS_MAX; i++) {
-        struct text_hits hits = text_scan_hits(c->scanner, c->folded, past_spaces(c, at));
-        p = pick(c, &hits, ANY_DAY_PART);
-        if (p.meaning != MEAN_NONE)
-            return p;
-        struct text_phrase small = pick(c, &hits, MEANS(MEAN_SKIP));
-        if (small.meaning == MEAN_NONE)
-            return p;
-        at = small.end;
-    }
-    return p;
+    struct text_phrase p = phrase_at(c, past_spaces(c, at), ANY_DAY_PART);
+    return p.meaning != MEAN_NONE ? p : phrase_at(c, past_small_words(c, at), ANY_DAY_PART);
 }
 
 /* Small whole numbers as typed, at most two digits; -1 otherwise. */
@@ -151,6 +175,8 @@ static bool hour_of(struct text_piece piece, bool marked, struct text_clock *clo
     clock->minute = 0;
     if (piece.token == TOKEN_CLOCK || piece.token == TOKEN_HOURS) {
         clock->hour = small_number(piece.part[PART_HOUR]);
+        /* 2h is how long, or when; 06h and 18h are when. */
+        clock->alone = piece.token == TOKEN_HOURS && piece.part[PART_HOUR].p[0] != '0';
         if (piece.token == TOKEN_CLOCK)
             clock->minute = small_number(piece.part[PART_MINUTE]);
         return true;
@@ -177,6 +203,16 @@ static struct text_value clock_value(const struct text_value_context *c, size_t 
     if (verdict != CLOCK_READ)
         return doubt(c, at, end, verdict == CLOCK_DOUBTFUL ? TEXT_DOUBT_CLOCK : TEXT_DOUBT_TOKEN);
     return v;
+}
+
+/* Past the same hour on the common clock: "saa 12:30 asubuhi (06:30)", as replies write it. */
+static size_t past_same_hour(const struct text_value_context *c, size_t end,
+                             const struct request *hour) {
+    struct text_piece piece = text_scan_next(c->scanner, c->folded, end);
+    struct text_clock clock = {0};
+    bool same = piece.token == TOKEN_CLOCK && hour_of(piece, true, &clock) &&
+                clock.hour == hour->hour && clock.minute == hour->minute;
+    return same ? piece.end : end;
 }
 
 /* An hour that begins at `at`: [word for hour] hour [part of the day], or the part first. False:
@@ -215,6 +251,8 @@ static bool read_hour(const struct text_value_context *c, struct text_piece piec
     clock.from_six = words_clock_from_six(c->scanner->words, language);
     size_t end = part.meaning != MEAN_NONE && !part_first ? part.end : piece.end;
     *out = clock_value(c, at, end, &clock);
+    if (out->doubt == TEXT_DOUBT_NONE && clock.from_six)
+        out->end = past_same_hour(c, end, &out->said);
     return true;
 }
 
@@ -256,6 +294,19 @@ static bool runs_on(const struct text_value_context *c, size_t end) {
     return next.token != TOKEN_END && next.token != TOKEN_GAP;
 }
 
+/* "1830 kilo 1.2": the unit stands between two numbers and goes with the first only where that is
+ * plausible; else the first is left as a plain number. Wrong either way is told: the number without
+ * a unit has no place. */
+static bool unit_of_next(const struct text_value_context *c, size_t end, struct text_number number,
+                         struct text_phrase unit) {
+    bool spaced = end < c->folded.n && c->folded.p[end] == ' ';
+    if (!spaced || text_scan_next(c->scanner, c->folded, unit.end).token != TOKEN_NUMBER)
+        return false;
+    struct range range =
+        unit.meaning == MEAN_DEGC ? water_range : weight_range(unit.meaning == MEAN_KG, c->kind);
+    return !within(range, number.micro) && !(number.two_ways && within(range, number.group));
+}
+
 static struct text_value read_number(const struct text_value_context *c, struct text_piece piece) {
     struct text_number number;
     int64_t count, of;
@@ -263,7 +314,7 @@ static struct text_value read_number(const struct text_value_context *c, struct 
     if (!text_number_read(piece.part[PART_NUMBER], &number))
         return doubt(c, at, piece.end, TEXT_DOUBT_TOKEN);
     struct text_phrase unit = phrase_at(c, past_spaces(c, piece.end), ANY_UNIT);
-    if (unit.meaning != MEAN_NONE)
+    if (unit.meaning != MEAN_NONE && !unit_of_next(c, piece.end, number, unit))
         return with_unit(c, at, unit.end, number, unit.meaning);
     size_t of_end = read_of(c, past_spaces(c, piece.end), &of);
     if (of_end > 0 && whole_number(number, &count))
@@ -312,7 +363,7 @@ static struct text_value read_water(const struct text_value_context *c, struct t
 static bool unit_before(const struct text_value_context *c, size_t at, struct text_phrase unit,
                         struct text_value *out) {
     struct text_number number;
-    struct text_piece piece = text_scan_next(c->scanner, c->folded, unit.end);
+    struct text_piece piece = text_scan_next(c->scanner, c->folded, past_small_words(c, unit.end));
     if (piece.token != TOKEN_NUMBER || !text_number_read(piece.part[PART_NUMBER], &number))
         return false;
     size_t end = piece.end;
@@ -350,7 +401,7 @@ static struct text_value phrase_value(const struct text_value_context *c, size_t
         v = said(c, at, p.end, SLOT_LANGUAGE);
         v.said.language = words_group_language(w, p.group);
         return v;
-    default: /* MEAN_SKIP, and a word for hour that names none: "at f3" */
+    default: /* MEAN_SKIP, MEAN_THING, and a word for hour that names none: "at f3" */
         v.skip = true;
         return v;
     }
@@ -380,6 +431,12 @@ static bool language_code(const struct text_value_context *c, struct text_piece 
     return true;
 }
 
+/* What says nothing here. A thing (fish, tank) does beside a kind that is about none: "wrong fish"
+ * and "take back the fish" are not UNDO. */
+static unsigned passed_over(const struct text_value_context *c) {
+    return MEANS(MEAN_SKIP) | (c->slots != 0 ? MEANS(MEAN_THING) : 0);
+}
+
 static struct text_value read_word(const struct text_value_context *c, struct text_piece piece) {
     struct text_value v;
     struct text_hits hits = text_scan_hits(c->scanner, c->folded, piece.at);
@@ -407,9 +464,9 @@ static struct text_value read_word(const struct text_value_context *c, struct te
             return v;
         }
     }
-    struct text_phrase nothing = pick(c, &hits, MEANS(MEAN_SKIP) | MEANS(MEAN_HOUR));
+    struct text_phrase nothing = pick(c, &hits, passed_over(c) | MEANS(MEAN_HOUR));
     if (nothing.meaning != MEAN_NONE &&
-        (nothing.meaning == MEAN_SKIP ||
+        (nothing.meaning != MEAN_HOUR ||
          text_scan_next(c->scanner, c->folded, nothing.end).token != TOKEN_END))
         return phrase_value(c, piece.at, nothing);
     v = doubt(c, piece.at, piece.end, TEXT_DOUBT_TOKEN);

@@ -33,6 +33,7 @@ struct text_value text_value_read(const struct text_value_context *context,
 /* Water and weight from a number whose unit is known. False: it could be two numbers, both or
  * neither plausible. The least and most plausible weight depends on the kind. */
 bool text_value_water(struct text_number number, struct request *said);
+bool text_value_water_like(struct text_number number); /* fish could be in it */
 bool text_value_weight(struct text_number number, bool kg, enum request_kind kind,
                        struct request *said);
 

@@ -304,6 +304,13 @@ static void temp_hatchery(struct turn *t, struct request *r, int64_t at_s, int64
     turn_record(t, ENTRY_WATER, SUBJECT_HATCHERY, 0, at_s, mdegc, WATER_OWN, 0);
     if (!turn_commit(t))
         return;
+    for (int i = st->spawn_count - 1; i >= 0 && outside(mdegc); i--)
+        if (st->spawns[i].follows && !spawn_closed(&st->spawns[i]) &&
+            (st->spawns[i].stripped_s ? spawn_hatch(&st->spawns[i]).last.status
+                                      : spawn_latency(&st->spawns[i]).look.status) != PROGRESS_OK) {
+            turn_say_no_hour(t, &st->spawns[i]);
+            return;
+        }
     for (int stage = 0; stage < 2; stage++) /* the fish first, then eggs; one is enough */
         for (int i = st->spawn_count - 1; i >= 0; i--) {
             const struct spawn *s = &st->spawns[i];

@@ -15,14 +15,18 @@ enum {
     BARE_GRAMS_MOST_MILLI = 2000000
 };
 
+/* The spawn that a report is about, and the instant it names. */
+static const struct spawn *reported(struct turn *t, struct request *r, enum spawn_stage stage,
+                                    int64_t *at_s) {
+    return turn_fill_instant(t, r, at_s) ? turn_fill_spawn(t, r, stage, *at_s) : NULL;
+}
+
 /* -- looks ---------------------------------------------------------------------------------------
  */
 
 void turn_do_wait(struct turn *t, struct request *r) {
     int64_t at_s;
-    if (!turn_fill_instant(t, r, &at_s))
-        return;
-    const struct spawn *s = turn_fill_spawn(t, r, SPAWN_BEFORE, at_s);
+    const struct spawn *s = reported(t, r, SPAWN_BEFORE, &at_s);
     if (!s)
         return;
     int64_t number = s->number;
@@ -53,9 +57,7 @@ void turn_do_wait(struct turn *t, struct request *r) {
 
 void turn_do_no_eggs(struct turn *t, struct request *r) {
     int64_t at_s;
-    if (!turn_fill_instant(t, r, &at_s))
-        return;
-    const struct spawn *s = turn_fill_spawn(t, r, SPAWN_BEFORE, at_s);
+    const struct spawn *s = reported(t, r, SPAWN_BEFORE, &at_s);
     if (!s)
         return;
     struct tag tag = turn_tag(s);
@@ -124,9 +126,7 @@ static void say_stripped(struct turn *t, const struct spawn *s) {
 
 void turn_do_strip(struct turn *t, struct request *r) {
     int64_t at_s, eggs_mg;
-    if (!turn_fill_instant(t, r, &at_s))
-        return;
-    const struct spawn *s = turn_fill_spawn(t, r, SPAWN_BEFORE, at_s);
+    const struct spawn *s = reported(t, r, SPAWN_BEFORE, &at_s);
     if (!s || !fill_eggs(t, r, s, &eggs_mg) || hour_doubtful(t, r, s, at_s))
         return;
     int64_t number = s->number;
@@ -140,9 +140,7 @@ void turn_do_strip(struct turn *t, struct request *r) {
 
 void turn_do_white(struct turn *t, struct request *r) {
     int64_t at_s;
-    if (!turn_fill_instant(t, r, &at_s))
-        return;
-    const struct spawn *s = turn_fill_spawn(t, r, SPAWN_EGGS, at_s);
+    const struct spawn *s = reported(t, r, SPAWN_EGGS, &at_s);
     if (!s)
         return;
     if (!request_has(r, SLOT_COUNT)) {
@@ -174,9 +172,7 @@ void turn_do_white(struct turn *t, struct request *r) {
 
 void turn_do_frames(struct turn *t, struct request *r) {
     int64_t at_s;
-    if (!turn_fill_instant(t, r, &at_s))
-        return;
-    const struct spawn *s = turn_fill_spawn(t, r, SPAWN_EGGS, at_s);
+    const struct spawn *s = reported(t, r, SPAWN_EGGS, &at_s);
     if (!s)
         return;
     if (at_s < s->stripped_s) {

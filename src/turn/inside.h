@@ -35,6 +35,10 @@ void turn_open_question(struct turn *t, int64_t person, const struct request *r,
 #define TURN_ASK(turn, request, code, id, ...)                                                     \
     turn_ask((turn), (request), (code), &(struct reply){REPLY_##id, {__VA_ARGS__}})
 
+bool turn_question_open(const struct turn *t); /* the sender has one, not yet over */
+/* Yes, no or a bare value to it. */
+void turn_answer_question(struct turn *t, const struct request *bare);
+
 /* -- told -------------------------------------------------------------------------------------- */
 void turn_told(struct turn *t, struct task_key key, int64_t person, int64_t hour_s,
                enum outcome outcome);

@@ -283,6 +283,11 @@ void turn_tell_due(struct turn *t) {
 /* -- ok -----------------------------------------------------------------------------------------
  */
 
+/* Of what was told at the same instant OK means the alarm before the reminder to get ready. */
+static int ok_rank(const struct told *row) {
+    return (row->key.kind != TASK_READY) * (STAGE_OFF + 1) + (int)row->key.stage;
+}
+
 void turn_do_ok(struct turn *t, const struct request *r) {
     const struct told *newest = NULL;
     for (int i = 0; i < t->told_count; i++) {
@@ -300,7 +305,7 @@ void turn_do_ok(struct turn *t, const struct request *r) {
         if (row->key.kind == TASK_LOOK && row->key.nth != s->waits)
             continue;
         if (!newest || row->told_s > newest->told_s ||
-            (row->told_s == newest->told_s && row->key.stage > newest->key.stage))
+            (row->told_s == newest->told_s && ok_rank(row) > ok_rank(newest)))
             newest = row;
     }
     if (!newest) {

@@ -1,0 +1,93 @@
+"""Every reply must be met by somebody: each id of replies.def is found, by its English words and the
+forms of its values, in a line that a rehearsal expects or in a text that a unit test of the turn or
+the desk expects word for word. A reply that nobody ever gets is dead, and one without a test may be
+wrong unseen.
+
+  reach.py SOURCE_DIR     names what is missing, exit 1
+"""
+import glob
+import os
+import re
+import sys
+
+HOUR = r"\d\d:\d\d"
+DAY = r"(?:(?:Mon|Tue|Wed|Thu|Fri|Sat|Sun)|\d{1,2} [A-Z][a-z][a-z])"
+FORMS = {
+    "TAG": r"[FMBP]\d+", "WHEN": r"(?:%s )?%s" % (DAY, HOUR), "CLOCK": HOUR,
+    "DATE": r"\d{1,2} [A-Z][a-z][a-z]", "WATER": r"-?\d+(?:\.\d+)?C", "WEIGHT": r"\d+(?:\.\d+)?k?g",
+    "NUMBER": r"-?\d+", "DECIMAL": r"\d+(?:\.\d)?", "TEXT": r".+?", "KIND": r"[A-Z]+(?: [A-Z]+)*",
+    "LANGUAGE": r"[A-Z][a-z]+",
+}
+
+
+def catalogue(path):
+    """context -> text, of a PO file."""
+    found, context, part = {}, None, None
+    for line in open(path, encoding="utf-8"):
+        words = re.match(r'(?:(msgctxt|msgid|msgstr) )?"(.*)"$', line.rstrip("\n"))
+        if not words:
+            continue
+        part = words.group(1) or part
+        text = words.group(2).replace('\\"', '"').replace("\\n", "\n").replace("\\\\", "\\")
+        if words.group(1) == "msgctxt":
+            context = text
+        elif part == "msgstr" and context:
+            found[context] = found.get(context, "") + text
+    return found
+
+
+def replies(path):
+    """name -> {value: form}"""
+    out = {}
+    for name, values in re.findall(r'^REPLY\(\w+, "([^"]+)", \d+(.*)\)$', open(path).read(), re.M):
+        forms = {v: FORMS[k] for v, k in re.findall(r"(?:VAL|OPT)\(\"(\w+)\", (\w+)\)", values)}
+        forms.update({v: FORMS["TEXT"] for v in re.findall(r"STR\(\"(\w+)\", \d+\)", values)})
+        out[name] = forms
+    return out
+
+
+def pattern(template, forms):
+    parts = re.split(r"\{(\w+)(?::short)?\}", template)
+    return re.compile("".join(re.escape(p) if i % 2 == 0 else forms[p]
+                              for i, p in enumerate(parts)), re.S)
+
+
+def strings(path):
+    """The string literals of a C file, neighbours joined."""
+    for run in re.findall(r'(?:"(?:[^"\\\n]|\\.)*"\s*)+', open(path, encoding="utf-8").read()):
+        yield "".join(re.findall(r'"((?:[^"\\\n]|\\.)*)"', run)).replace('\\"', '"')
+
+
+def heard(root):
+    for path in glob.glob(os.path.join(root, "tests/rehearsals/*.expected")):
+        for line in open(path, encoding="utf-8"):
+            out = re.match(r"\S+ \S+ < \S+ (.*)$", line)
+            if out:
+                yield from [out.group(1)] + out.group(1).split(" / ")
+    for room in ("turn", "desk"):
+        for path in glob.glob(os.path.join(root, "tests/unit/%s_*_test.c" % room)):
+            yield from strings(path)
+
+
+def main(root):
+    texts = catalogue(os.path.join(root, "grammar/en.po"))
+    lines = set(heard(root))
+    helps = {text for context, text in texts.items() if context.startswith("help.")}
+    missing = []
+    for name, forms in replies(os.path.join(root, "src/reply/replies.def")).items():
+        if name == "help-kind":  # nothing but its value: the help of a word
+            met = bool(helps & lines)
+        else:
+            wanted = pattern(texts["reply." + name], forms)
+            met = any(wanted.fullmatch(line) for line in lines)
+            if name == "late-prefix":  # stands before another text
+                met = any(wanted.match(line) for line in lines)
+        if not met:
+            missing.append(name)
+    for name in missing:
+        print('nobody ever gets the reply "%s"' % name)
+    return not missing
+
+
+if __name__ == "__main__":
+    sys.exit(0 if main(sys.argv[1]) else 1)

@@ -1,0 +1,270 @@
+/* Who is told what, how often and after what: alarms up the ladder, hours that moved, phones that
+ * are off or have stopped, and the texts that stand outside a farm. */
+#include "turn_stage.h"
+
+/* The owner injects, the worker reads her tank: he is the hand from then on. */
+static void a_night(struct stage *s) {
+    stage_empty(s);
+    stage_text(s, AT(MON, 18, 32), OWNER, "inject f3 1.2kg 18:30 t24");
+    stage_text(s, AT(MON, 22, 5), WORKER, "temp f3 24");
+    WANT_TEXT(s, WORKER, 0,
+              "F3 tank 24C at 22:05. First look Tue 06:30, then each 30 min. Wrong? UNDO");
+    WANT_NONE(s, OWNER); /* her hour has not moved */
+}
+
+static void an_alarm_goes_up_the_ladder(void **state) {
+    struct stage *s = *state;
+    a_night(s);
+    stage_wake(s, AT(TUE, 5, 45), OUTCOME_DELIVERED);
+    WANT_TEXT(s, WORKER, 0,
+              "F3 first look 06:30. Ready: dry cloth, dry bowl, scale, cup of clean water, frames, "
+              "testes or male. Not 24C? TEMP F3");
+    stage_wake(s, AT(TUE, 6, 30), OUTCOME_DELIVERED);
+    assert_int_equal(s->turn.texts[0].level, LEVEL_ALARM);
+    assert_int_equal(s->turn.text_count, 1);
+    stage_wake(s, AT(TUE, 6, 30), OUTCOME_DELIVERED); /* the same instant again: told is told */
+    assert_int_equal(s->turn.text_count, 0);
+    stage_wake(s, AT(TUE, 6, 44), OUTCOME_DELIVERED);
+    assert_int_equal(s->turn.text_count, 0);
+    stage_wake(s, AT(TUE, 6, 45), OUTCOME_DELIVERED);
+    assert_int_equal(s->turn.text_count, 1);
+    WANT_TEXT(s, WORKER, 0,
+              "F3 look was due 06:30: no answer. Eggs spoil in her. Look now, then text STRIP F3 "
+              "grams, WAIT F3, or OK");
+    stage_wake(s, AT(TUE, 7, 0), OUTCOME_DELIVERED);
+    assert_int_equal(s->turn.text_count, 1);
+    WANT_TEXT(
+        s, OWNER, 0,
+        "F3 was due 06:30. No word from the hatchery since Mon 22:05. Eggs spoil in her: CALL "
+        "them. Then text STRIP F3 grams or WAIT F3");
+    stage_wake(s, AT(TUE, 7, 30), OUTCOME_DELIVERED);
+    assert_int_equal(s->turn.text_count, 1);
+    WANT_TEXT(s, ADVISER, 0,
+              "Creek: F3 look was due 06:30, nobody answered. Eggs spoil in her: please call the "
+              "hatchery now");
+    stage_wake(s, AT(TUE, 18, 30), OUTCOME_DELIVERED); /* twice the table's time */
+    WANT_TEXT(s, WORKER, 0,
+              "F3 was due 06:30 and nobody answered: this look is missed. Do not squeeze. Text "
+              "STRIP F3 grams, or NO EGGS F3");
+    assert_string_equal(stage_got(s, OWNER, 0), stage_got(s, WORKER, 0));
+    stage_wake(s, AT(TUE, 23, 0), OUTCOME_DELIVERED);
+    assert_int_equal(s->turn.text_count, 0);
+}
+
+/* Any text that acts on her, or OK, ends it, whoever sends it. */
+static void an_answer_ends_the_ladder(void **state) {
+    struct stage *s = *state;
+    static const struct {
+        int person;
+        const char *text;
+    } answers[] = {{WORKER, "ok"}, {WORKER, "strip f3 150g"}, {OWNER, "no eggs f3"}};
+    for (size_t i = 0; i < sizeof answers / sizeof *answers; i++) {
+        a_night(s);
+        stage_wake(s, AT(TUE, 6, 30), OUTCOME_DELIVERED);
+        stage_text(s, AT(TUE, 6, 40), answers[i].person, answers[i].text);
+        stage_wake(s, AT(TUE, 7, 5), OUTCOME_DELIVERED);
+        if (s->turn.text_count)
+            fail_msg("\"%s\" did not end the alarm: %.*s", answers[i].text,
+                     SLICE_ARG(s->turn.texts[0].body));
+    }
+}
+
+static void frames_go_up_the_ladder(void **state) {
+    struct stage *s = *state;
+    a_night(s);
+    stage_text(s, AT(TUE, 6, 40), WORKER, "strip f3 150g");
+    /* 1.65 x 29 h: Thursday 06:30, in the dark an hour before: five in the afternoon before */
+    stage_wake(s, AT(WED, 17, 0), OUTCOME_DELIVERED);
+    WANT_TEXT(s, WORKER, 0,
+              "F3: frames out by Thu 06:30. Dead eggs foul the water. Then text FRAMES F3");
+    stage_wake(s, AT(WED, 18, 0), OUTCOME_DELIVERED);
+    WANT_TEXT(s, ADVISER, 0,
+              "Creek: F3 frames were due out by Thu 06:30, nobody answered. Dead eggs foul water: "
+              "please call now");
+}
+
+/* -- phones that cannot be reached ---------------------------------------------------------------
+ */
+
+static void no_receipt_and_the_owner_hears_of_it(void **state) {
+    struct stage *s = *state;
+    a_night(s);
+    stage_wake(s, AT(TUE, 5, 45), OUTCOME_SENT); /* left, but no receipt came */
+    stage_wake(s, AT(TUE, 6, 0), OUTCOME_SENT);
+    assert_int_equal(s->turn.text_count, 1);
+    WANT_TEXT(s, OWNER, 0,
+              "+447700900002 gets no texts, maybe it is off. F3 first look 06:30. Please call the "
+              "hatchery");
+    a_night(s);
+    stage_wake(s, AT(TUE, 5, 45), OUTCOME_DELIVERED);
+    stage_wake(s, AT(TUE, 6, 0), OUTCOME_DELIVERED);
+    assert_int_equal(s->turn.text_count, 0);
+}
+
+static void an_alarm_that_fails_passes_at_once(void **state) {
+    struct stage *s = *state;
+    a_night(s);
+    stage_wake(s, AT(TUE, 6, 30), OUTCOME_FAILED);
+    stage_wake(s, AT(TUE, 6, 30), OUTCOME_DELIVERED);
+    WANT_TEXT(
+        s, OWNER, 0,
+        "F3 was due 06:30. No word from the hatchery since Mon 22:05. Eggs spoil in her: CALL "
+        "them. Then text STRIP F3 grams or WAIT F3");
+}
+
+static void a_stopped_phone_gets_nothing_unasked(void **state) {
+    struct stage *s = *state;
+    a_night(s);
+    stage_text(s, AT(MON, 23, 0), WORKER, "Stop.");
+    WANT_TEXT(s, WORKER, 0,
+              "You get no more texts from this number, alarms too, unless you ask. To get them "
+              "again text START");
+    WANT_TEXT(
+        s, OWNER, 0,
+        "+447700900002 has stopped all texts, alarms too. Alarms now pass to the next person");
+    stage_text(s, AT(MON, 23, 1), WORKER, "stop");
+    WANT_NONE(s, OWNER); /* once */
+    for (int m = 0; m < 48 * 60; m += 5) {
+        stage_wake(s, AT(MON, 23, 5) + m * 60, OUTCOME_DELIVERED);
+        WANT_NONE(s, WORKER);
+    }
+    stage_text(s, AT(WED, 23, 10), WORKER, "temp f3 23.5"); /* what he asks is answered */
+    assert_string_not_equal(stage_got(s, WORKER, 0), "");
+    stage_text(s, AT(WED, 23, 11), WORKER, "start");
+    assert_false(s->people[WORKER].stopped);
+}
+
+static void alarms_of_a_stopped_hand_go_to_the_owner_at_once(void **state) {
+    struct stage *s = *state;
+    a_night(s);
+    stage_text(s, AT(MON, 23, 0), WORKER, "stop");
+    stage_wake(s, AT(TUE, 6, 30), OUTCOME_DELIVERED);
+    assert_int_equal(s->turn.text_count, 2); /* getting ready is due, too: its hour is not over */
+    bool look = false;
+    for (int i = 0; i < s->turn.text_count; i++) {
+        assert_int_equal(s->turn.texts[i].person, s->people[OWNER].id);
+        look |= slice_starts(s->turn.texts[i].body, SLICE("F3: look now."));
+    }
+    assert_true(look);
+}
+
+/* -- hours that moved ----------------------------------------------------------------------------
+ */
+
+static void a_moved_hour_is_told_once_to_those_who_knew(void **state) {
+    struct stage *s = *state;
+    a_night(s);
+    stage_text(s, AT(MON, 22, 30), WORKER, "temp f3 23"); /* within 90 minutes: not asked */
+    assert_int_equal(s->turn.entry_count, 1);
+    assert_int_equal(s->turn.text_count, 2); /* the answer, and the owner's */
+    WANT_TEXT(s, WORKER, 0,
+              "F3 tank 23C at 22:30. First look Tue 07:30, then each 30 min. Wrong? UNDO");
+    WANT_TEXT(s, OWNER, 0, "F3 first look has moved: Tue 07:30, no longer Tue 06:30");
+    WANT_NONE(s, ADVISER); /* never knew an hour */
+    stage_text(s, AT(MON, 22, 31), WORKER, "today");
+    assert_int_equal(s->turn.text_count, 1);                /* once */
+    stage_text(s, AT(MON, 22, 32), WORKER, "temp f3 23.1"); /* moves it by less than ten minutes */
+    WANT_NONE(s, OWNER);
+    stage_text(s, AT(MON, 22, 33), WORKER, "stop"); /* and who has stopped is not told */
+    stage_text(s, AT(MON, 22, 40), OWNER, "temp f3 25");
+    assert_int_equal(s->turn.text_count, 1);
+}
+
+static void what_is_gone_is_told_at_once(void **state) {
+    struct stage *s = *state;
+    a_night(s);
+    stage_text(s, AT(MON, 22, 30), OWNER, "undo");
+    stage_text(s, AT(MON, 22, 31), OWNER, "yes");
+    assert_int_equal(s->turn.entry_count, 1);
+    assert_int_equal(s->turn.text_count, 2);
+    WANT_TEXT(s, OWNER, 0,
+              "Taken back: inject f3 1.2kg 18:30 t24, texted 18:30. All stands as before it");
+    WANT_TEXT(s, WORKER, 0, "F3: nothing to do at Tue 06:30 any more");
+    stage_text(s, AT(MON, 22, 35), OWNER, "inject f3 1.2kg 18:30 t24");
+    WANT_NONE(s, WORKER);
+}
+
+/* Many know one hour: each of them is told, none twice. */
+static void everybody_who_knew_is_told(void **state) {
+    struct stage *s = *state;
+    a_night(s);
+    stage_text(s, AT(MON, 22, 6), ADVISER, "temp f3 24");
+    stage_text(s, AT(MON, 22, 7), WATCHER, "temp f3 24");
+    stage_text(s, AT(MON, 22, 30), OWNER, "temp f3 25");
+    assert_int_equal(s->turn.text_count, 4);
+    for (int i = 0; i < PHONES; i++) {
+        assert_string_not_equal(stage_got(s, i, 0), "");
+        WANT_TEXT(s, i, 1, "");
+    }
+}
+
+static void what_was_acted_on_is_not_told_again(void **state) {
+    struct stage *s = *state;
+    a_night(s);
+    stage_text(s, AT(TUE, 6, 40), WORKER, "wait f3");
+    stage_text(s, AT(TUE, 7, 20), WORKER, "strip f3 150g");
+    WANT_NONE(s, OWNER);
+    stage_text(s, AT(TUE, 7, 30), WORKER, "temp f3 26");
+    WANT_NONE(s, OWNER); /* he knew the look's hour, never the frames' */
+    assert_int_equal(s->turn.text_count, 1);
+}
+
+/* -- bare answers to our own texts ---------------------------------------------------------------
+ */
+
+static void a_text_that_asks_takes_a_bare_number(void **state) {
+    struct stage *s = *state;
+    stage_empty(s);
+    stage_text(s, AT(MON, 18, 32), OWNER, "inject f3 1.2kg 18:30 t24");
+    stage_wake(s, AT(MON, 22, 0), OUTCOME_DELIVERED);
+    WANT_TEXT(s, OWNER, 0,
+              "F3: how warm is HER tank now? Text TEMP F3 and degrees. No answer: first look stays "
+              "Tue 06:30. Cover it tonight");
+    stage_text(s, AT(MON, 22, 10), OWNER, "24");
+    assert_int_equal(s->turn.entry_count, 1);
+    assert_int_equal(s->turn.entries[0].kind, ENTRY_WATER);
+    assert_int_equal(s->turn.entries[0].at_s, AT(MON, 22, 10)); /* its own hour, not ours */
+    assert_int_equal(s->turn.entries[0].message, s->messages);
+}
+
+/* -- texts outside a farm ------------------------------------------------------------------------
+ */
+
+static void texts_outside_a_farm(void **state) {
+    struct stage *s = *state;
+    struct buf out = buf_make(1000);
+    assert_int_equal(turn_stranger(s->grammar.words, s->grammar.en, &out), ERR_OK);
+    assert_string_equal(buf_str(&out),
+                        "This number serves hatcheries that have joined. Please ask the hatchery's "
+                        "owner to add your phone");
+    buf_clear(&out);
+    assert_int_equal(turn_set_aside(s->grammar.words, s->grammar.en, &out), ERR_OK);
+    assert_string_equal(buf_str(&out),
+                        "Sorry, that text could not be handled. Nothing recorded. Please text it "
+                        "again in other words");
+    buf_clear(&out);
+    assert_int_equal(turn_late(s->grammar.words, s->grammar.en, &zone_utc, AT(MON, 22, 0),
+                               AT(TUE, 1, 0), SLICE("F3: look now."), &out),
+                     ERR_OK);
+    assert_string_equal(buf_str(&out), "Late, meant for Mon 22:00: F3: look now.");
+    buf_free(&out);
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(an_alarm_goes_up_the_ladder),
+        cmocka_unit_test(an_answer_ends_the_ladder),
+        cmocka_unit_test(frames_go_up_the_ladder),
+        cmocka_unit_test(no_receipt_and_the_owner_hears_of_it),
+        cmocka_unit_test(an_alarm_that_fails_passes_at_once),
+        cmocka_unit_test(a_stopped_phone_gets_nothing_unasked),
+        cmocka_unit_test(alarms_of_a_stopped_hand_go_to_the_owner_at_once),
+        cmocka_unit_test(a_moved_hour_is_told_once_to_those_who_knew),
+        cmocka_unit_test(what_is_gone_is_told_at_once),
+        cmocka_unit_test(everybody_who_knew_is_told),
+        cmocka_unit_test(what_was_acted_on_is_not_told_again),
+        cmocka_unit_test(a_text_that_asks_takes_a_bare_number),
+        cmocka_unit_test(texts_outside_a_farm),
+    };
+    return cmocka_run_group_tests(tests, stage_open, stage_close);
+}
