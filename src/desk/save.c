@@ -239,7 +239,8 @@ static enum err save_questions(struct desk *d, const struct loaded *l) {
                                            q->asked_s, q->head,     q->message};
         e = gives_way(d, q, &waits);
         if (!e && !waits)
-            e = store_question_put(d->o.store, &row);
+            e = q->asked == QUESTION_NONE ? store_question_drop(d->o.store, q->person)
+                                          : store_question_put(d->o.store, &row);
     }
     return e;
 }

@@ -93,16 +93,16 @@ static void step(struct plan *p, const struct spawn *s, enum task_kind kind, int
         put(p, (struct task){key, due_s, hour_s, useful_s, LEVEL_STEP, s->person});
 }
 
-/* An alarm: told, told again, passed up, and reported missed at its last useful hour. */
+/* An alarm: told, told again, passed up; OK ends that. Unless it was acted on it is reported missed
+ * at its last useful hour, OK or not. */
 static void alarm(struct plan *p, const struct spawn *s, enum task_kind kind, int nth,
                   int64_t due_s, int64_t hour_s, int64_t useful_s) {
     struct task_key key = {kind, s->number, nth, STAGE_FIRST};
     struct telling first = telling_of(p, key);
     struct task task = {key, due_s, hour_s, useful_s, LEVEL_ALARM, s->person};
-    if (first.answered)
-        return;
-    put(p, task);
-    if (first.told) {
+    if (!first.answered)
+        put(p, task);
+    if (first.told && !first.answered) {
         static const struct {
             enum task_stage stage;
             int after_min;
@@ -131,6 +131,13 @@ static bool late_look(const struct latency *l, int64_t at_s) {
     return l->most.status == PROGRESS_OK && at_s >= l->most.at_s;
 }
 
+/* The end of looking: twice the table time, or a day after the first look when the water left the
+ * table's range on the way. */
+static int64_t look_end(const struct latency *l) {
+    return l->end.status == PROGRESS_OK ? plan_shown(l->end.at_s)
+                                        : plan_shown(l->look.at_s) + 24 * HOUR_S;
+}
+
 int64_t plan_next_look(const struct spawn *s) {
     struct latency l = spawn_latency(s);
     if (l.look.status != PROGRESS_OK)
@@ -140,49 +147,38 @@ int64_t plan_next_look(const struct spawn *s) {
         return look_s;
     int64_t every_s =
         book_minutes_s(late_look(&l, s->waited_s) ? BOOK_LOOK_LATE_MIN : BOOK_LOOK_EVERY_MIN);
-    int64_t next_s = plan_shown(s->waited_s + every_s);
-    if (l.end.status == PROGRESS_OK && next_s > plan_shown(l.end.at_s))
-        return 0;
+    int64_t next_s = plan_shown(s->waited_s + every_s), end_s = look_end(&l);
+    if (next_s > end_s) /* a last look at the end itself, if that is not now */
+        return s->waited_s < end_s - 5 * MINUTE_S ? end_s : 0;
     return next_s > look_s ? next_s : look_s;
 }
 
-/* The end of looking: twice the table time, or a day after the first look when the water left the
- * table's range on the way. */
-static int64_t look_end(const struct latency *l) {
-    return l->end.status == PROGRESS_OK ? plan_shown(l->end.at_s)
-                                        : plan_shown(l->look.at_s) + 24 * HOUR_S;
+/* `hour` o'clock on the local day `days` after that of at_s; 0 when the clocks skip it. */
+static int64_t clock_of(const struct zone *zone, int64_t at_s, int days, int hour) {
+    struct zone_time t = zone_local(zone, zone_midnight(zone, at_s, days));
+    int64_t out_s;
+    t.hour = hour;
+    return zone_instant(zone, t, &out_s) ? 0 : out_s;
 }
 
 static int64_t evening(const struct zone *zone, int64_t after_s) {
-    struct zone_time t = zone_local(zone, after_s);
-    const int ask_h = (int)book_number(BOOK_WATER_ASK_H);
-    t.hour = ask_h;
-    t.minute = t.second = 0;
-    int64_t at_s;
-    if (zone_instant(zone, t, &at_s))
-        return 0;
-    if (at_s <= after_s) {
-        struct zone_time next = zone_local(zone, zone_midnight(zone, after_s, 1));
-        next.hour = ask_h;
-        next.minute = next.second = 0;
-        if (zone_instant(zone, next, &at_s))
-            return 0;
-    }
-    return at_s;
+    int hour = (int)book_number(BOOK_WATER_ASK_H);
+    int64_t today_s = clock_of(zone, after_s, 0, hour);
+    return today_s > after_s ? today_s : clock_of(zone, after_s, 1, hour);
 }
 
-/* Without an hour for her the tank is asked 2, 4, 8 and 16 hours after its last reading: such a
- * spawn must not be forgotten. The key is the minute since her injection, so that readings taken
- * back and given again never meet a key already told. */
-static void ask_until_known(struct plan *p, const struct spawn *s) {
+/* Without an hour for her, or for her eggs, the tank is asked 2, 4, 8 and 16 hours after its last
+ * reading: such a spawn must not be forgotten. The key is the minute since her injection, so that
+ * readings taken back and given again never meet a key already told. */
+static void ask_until_known(struct plan *p, const struct spawn *s, int64_t from_s, int most_h) {
     static const int after_h[] = {2, 4, 8, 16};
     int64_t last_s = s->water.count ? s->water.readings[s->water.count - 1].at_s : s->injected_s;
-    if (last_s < s->injected_s)
-        last_s = s->injected_s;
+    if (last_s < from_s)
+        last_s = from_s;
     for (size_t i = 0; i < sizeof after_h / sizeof after_h[0]; i++) {
         int64_t due_s = plan_shown(last_s + after_h[i] * HOUR_S);
         int64_t minute = (due_s - s->injected_s) / MINUTE_S;
-        if (minute < 30 * 60)
+        if (due_s < from_s + most_h * HOUR_S)
             step(p, s, TASK_WATER, 1 + (int)minute, due_s, 0, due_s + 90 * MINUTE_S);
     }
 }
@@ -191,7 +187,7 @@ static void ask_until_known(struct plan *p, const struct spawn *s) {
  * and her own tank was not read since 21:00. */
 static void plan_water(struct plan *p, const struct spawn *s, const struct latency *l) {
     if (l->look.status != PROGRESS_OK) {
-        ask_until_known(p, s);
+        ask_until_known(p, s, s->injected_s, 30);
         return;
     }
     int64_t evening_s = evening(p->zone, s->injected_s + HOUR_S - 1);
@@ -214,18 +210,22 @@ static void plan_receipt(struct plan *p, const struct spawn *s, int64_t look_s) 
 
 static void plan_unstripped(struct plan *p, const struct spawn *s) {
     struct latency l = spawn_latency(s);
-    if (!s->waits)
+    if (l.look.status != PROGRESS_OK) {
         plan_water(p, s, &l);
-    if (l.look.status != PROGRESS_OK)
         return;
+    }
     int64_t look_s = plan_shown(l.look.at_s);
-    if (!s->waits) {
-        step(p, s, TASK_READY, 0, look_s - book_minutes_s(BOOK_READY_BEFORE_MIN), look_s, look_s);
+    int64_t ready_s = look_s - book_minutes_s(BOOK_READY_BEFORE_MIN);
+    if (!s->waits || s->waited_s < ready_s) { /* a look long before its hour changes nothing */
+        plan_water(p, s, &l);
+        step(p, s, TASK_READY, 0, ready_s, look_s, look_s);
         plan_receipt(p, s, look_s);
     }
     int64_t next_s = plan_next_look(s);
+    int64_t end_s = look_end(&l),
+            least_s = next_s + HOUR_S; /* the last look is at the end itself */
     if (next_s)
-        alarm(p, s, TASK_LOOK, s->waits, next_s, next_s, look_end(&l));
+        alarm(p, s, TASK_LOOK, s->waits, next_s, next_s, end_s > least_s ? end_s : least_s);
 }
 
 /* -- after stripping ----------------------------------------------------------------------------
@@ -241,10 +241,9 @@ int64_t plan_lift(const struct spawn *s, const struct zone *zone) {
     struct zone_time t = zone_local(zone, lift_s);
     if (t.hour >= 6 && t.hour < 18)
         return lift_s;
-    int64_t dusk_s = zone_midnight(zone, lift_s, t.hour >= 18 ? 0 : -1) + 17 * HOUR_S;
-    if (dusk_s >= h.half.at_s + HOUR_S)
-        return plan_shown(dusk_s);
-    return zone_midnight(zone, lift_s, t.hour >= 18 ? 1 : 0) + 6 * HOUR_S;
+    int64_t dusk_s = clock_of(zone, lift_s, t.hour >= 18 ? 0 : -1, 17);
+    return dusk_s >= h.half.at_s + HOUR_S ? dusk_s
+                                          : clock_of(zone, lift_s, t.hour >= 18 ? 1 : 0, 6);
 }
 
 /* An hour before the last hour; in the dark already at five in the afternoon before. */
@@ -253,7 +252,7 @@ static int64_t frames_due(const struct zone *zone, int64_t last_s, int64_t strip
     struct zone_time t = zone_local(zone, due_s);
     if (t.hour >= 6 && t.hour < 20)
         return due_s;
-    int64_t dusk_s = zone_midnight(zone, due_s, t.hour >= 20 ? 0 : -1) + 17 * HOUR_S;
+    int64_t dusk_s = clock_of(zone, due_s, t.hour >= 20 ? 0 : -1, 17);
     return dusk_s > stripped_s + 12 * HOUR_S ? dusk_s : due_s;
 }
 
@@ -263,8 +262,10 @@ static void plan_stripped(struct plan *p, const struct spawn *s) {
     if (!s->white_of)
         step(p, s, TASK_WHITE, 0, white_s, white_s, white_s + 3 * HOUR_S);
     struct hatch h = spawn_hatch(s);
-    if (h.last.status != PROGRESS_OK)
+    if (h.last.status != PROGRESS_OK) {
+        ask_until_known(p, s, s->stripped_s, 60);
         return;
+    }
     int64_t last_s = plan_shown(h.last.at_s), due_s = frames_due(p->zone, last_s, s->stripped_s);
     int64_t lift_s = plan_lift(s, p->zone);
     if (lift_s && lift_s < due_s - 30 * MINUTE_S)
@@ -277,7 +278,7 @@ int farm_plan(const struct farm_state *state, const struct told *told, int told_
     struct plan p = {state, told, told_count, zone, now_s, out, 0, most};
     for (int i = 0; i < state->spawn_count; i++) {
         const struct spawn *s = &state->spawns[i];
-        if (spawn_closed(s))
+        if (!spawn_open(s, now_s))
             continue;
         if (s->stripped_s)
             plan_stripped(&p, s);

@@ -57,12 +57,19 @@ bool spawn_closed(const struct spawn *spawn) {
     return spawn->no_eggs_s || spawn->frames_s;
 }
 
+bool spawn_open(const struct spawn *spawn, int64_t at_s) {
+    return !spawn_closed(spawn) && spawn->injected_s <= at_s &&
+           at_s - spawn->injected_s <= (int64_t)SPAWN_DAYS * 86400;
+}
+
 const struct spawn *farm_open_spawn(const struct farm_state *state, int tag, int64_t at_s) {
     for (int i = state->spawn_count - 1; i >= 0; i--) {
         const struct spawn *s = &state->spawns[i];
         if (s->tag != tag || s->injected_s > at_s)
             continue;
         int64_t closed_s = s->no_eggs_s ? s->no_eggs_s : s->frames_s;
+        if (at_s - s->injected_s > (int64_t)SPAWN_DAYS * 86400)
+            return NULL;
         return closed_s && closed_s <= at_s ? NULL : s;
     }
     return NULL;

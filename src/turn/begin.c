@@ -66,6 +66,14 @@ static const struct water_reading *fresh_water(const struct turn *t, int64_t at_
     return NULL;
 }
 
+/* Thousands of eggs on two figures: more would be false precision. */
+static int64_t thousands(int64_t eggs) {
+    int64_t t = (eggs + 500) / 1000, unit = 1;
+    while (t / unit >= 100)
+        unit *= 10;
+    return (t + unit / 2) / unit * unit;
+}
+
 static void say_injected(struct turn *t, const struct spawn *s, bool is_new) {
     struct latency l = spawn_latency(s);
     struct reply_value tag = V_TAG(turn_tag(s)), weight = V_WEIGHT(s->weight_mg);
@@ -85,8 +93,8 @@ static void say_injected(struct turn *t, const struct spawn *s, bool is_new) {
     int64_t most_s = l.most.status == PROGRESS_OK ? plan_shown(l.most.at_s) : look_s + 6 * HOUR_S;
     const struct reply r = {is_new ? REPLY_INJECTED_NEW : REPLY_INJECTED,
                             {tag, weight, at, V_WATER(mdegc), V_WHEN(look_s),
-                             turn_until(t, look_s, most_s), V_NUMBER((eggs.low + 500) / 1000),
-                             V_NUMBER((eggs.high + 500) / 1000)}};
+                             turn_until(t, look_s, most_s), V_NUMBER(thousands(eggs.low)),
+                             V_NUMBER(thousands(eggs.high))}};
     turn_say(t, &r);
     turn_said(t, TASK_LOOK, s, look_s);
 }
@@ -298,14 +306,14 @@ static void temp_hatchery(struct turn *t, struct request *r, int64_t at_s, int64
     if (jumps(t, r, &st->water, at_s, mdegc))
         return;
     for (int i = 0; i < st->spawn_count; i++)
-        if (st->spawns[i].follows && !spawn_closed(&st->spawns[i]) &&
+        if (st->spawns[i].follows && spawn_open(&st->spawns[i], at_s) &&
             st->spawns[i].injected_s <= at_s && moves_late(t, r, &st->spawns[i], at_s, mdegc))
             return;
     turn_record(t, ENTRY_WATER, SUBJECT_HATCHERY, 0, at_s, mdegc, WATER_OWN, 0);
     if (!turn_commit(t))
         return;
     for (int i = st->spawn_count - 1; i >= 0 && outside(mdegc); i--)
-        if (st->spawns[i].follows && !spawn_closed(&st->spawns[i]) &&
+        if (st->spawns[i].follows && spawn_open(&st->spawns[i], at_s) &&
             (st->spawns[i].stripped_s ? spawn_hatch(&st->spawns[i]).last.status
                                       : spawn_latency(&st->spawns[i]).look.status) != PROGRESS_OK) {
             turn_say_no_hour(t, &st->spawns[i]);
@@ -314,7 +322,7 @@ static void temp_hatchery(struct turn *t, struct request *r, int64_t at_s, int64
     for (int stage = 0; stage < 2; stage++) /* the fish first, then eggs; one is enough */
         for (int i = st->spawn_count - 1; i >= 0; i--) {
             const struct spawn *s = &st->spawns[i];
-            if (s->follows && !spawn_closed(s) && (s->stripped_s != 0) == stage &&
+            if (s->follows && spawn_open(s, at_s) && (s->stripped_s != 0) == stage &&
                 say_water(t, s, false, at_s, mdegc))
                 return;
         }

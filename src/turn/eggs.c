@@ -47,7 +47,9 @@ void turn_do_wait(struct turn *t, struct request *r) {
         return;
     }
     bool most_known = l.most.status == PROGRESS_OK, end_known = l.end.status == PROGRESS_OK;
-    if (most_known && next_s > plan_shown(l.most.at_s) && end_known)
+    if (end_known && next_s >= plan_shown(l.end.at_s))
+        TURN_SAY(t, NOT_READY_LAST, tag, at, V_WHEN(next_s));
+    else if (most_known && end_known && next_s > plan_shown(l.most.at_s))
         TURN_SAY(t, NOT_READY_LATE, tag, at, V_WHEN(next_s), V_WHEN(l.end.at_s));
     else
         TURN_SAY(t, NOT_READY, tag, at, V_WHEN(next_s),

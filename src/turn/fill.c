@@ -22,7 +22,7 @@ static struct slice tags_of(struct turn *t, bool open_only, enum spawn_stage sta
     if (open_only) {
         for (int i = st->spawn_count - 1; i >= 0 && put < 8; i--) {
             const struct spawn *s = &st->spawns[i];
-            if (!spawn_closed(s) &&
+            if (spawn_open(s, t->now_s) &&
                 (stage == SPAWN_ANY || (stage == SPAWN_EGGS) == !!s->stripped_s))
                 buf_putf(&b, "%sF%d", put++ ? " " : "", s->tag);
         }
@@ -80,10 +80,23 @@ static bool named_instant(struct turn *t, const struct request *r, int64_t *at_s
     return false;
 }
 
+/* The word for a day as this person's language writes it. */
+static struct slice day_word(struct turn *t, int day) {
+    struct slice first, others;
+    slice_cut(words_get(t->words, turn_language(t, t->sender),
+                        day < 0 ? "when.yesterday" : "when.tomorrow"),
+              '|', &first, &others);
+    return first;
+}
+
 bool turn_fill_instant(struct turn *t, const struct request *r, int64_t *at_s) {
     *at_s = t->base_s;
     if (request_has(r, SLOT_TIME) && !r->now)
         return named_instant(t, r, at_s);
+    if (request_has(r, SLOT_DAY) && r->day != 0) { /* yesterday, but when? */
+        TURN_SAY(t, DOUBT_CLOCK, V_TEXT(day_word(t, r->day)));
+        return false;
+    }
     if (request_has(r, SLOT_TIME))
         *at_s = t->sent_s;
     return true;
@@ -100,7 +113,7 @@ bool turn_fill_water(const struct request *r, int64_t *mdegc) {
 }
 
 static bool fits(const struct spawn *s, enum spawn_stage stage, int64_t at_s) {
-    return !spawn_closed(s) && s->injected_s <= at_s &&
+    return spawn_open(s, at_s) &&
            (stage == SPAWN_ANY || (stage == SPAWN_EGGS) == (s->stripped_s != 0));
 }
 

@@ -24,13 +24,16 @@ static void why_look(struct turn *t, const struct spawn *s) {
         turn_say_no_hour(t, s);
         return;
     }
-    int64_t mdegc = water_at_mdegc(water, s->injected_s);
-    int used = 0;
-    for (int i = 0; i < water.count; i++)
-        used += water.readings[i].at_s >= s->injected_s && water.readings[i].at_s < l.look.at_s;
-    TURN_SAY(t, WHY_LOOK, V_TAG(turn_tag(s)), V_WHEN(s->injected_s), V_WATER(mdegc),
-             V_DECIMAL(hours_milli(&book_latency, mdegc)), V_WHEN(l.look.at_s),
-             V_NUMBER(used ? used : 1));
+    int64_t first = water_at_mdegc(water, s->injected_s);
+    int64_t last = water_at_mdegc(water, l.look.at_s);
+    struct reply_value tag = V_TAG(turn_tag(s)), at = V_WHEN(s->injected_s);
+    struct reply_value hours = V_DECIMAL(hours_milli(&book_latency, first));
+    int used = water_count_until(water, l.look.at_s) - water_count_until(water, s->injected_s - 1);
+    if (used > 1)
+        TURN_SAY(t, WHY_LOOK_CHANGED, tag, at, V_NUMBER(used), V_WATER(first), hours, V_WATER(last),
+                 V_DECIMAL(hours_milli(&book_latency, last)), V_WHEN(l.look.at_s));
+    else
+        TURN_SAY(t, WHY_LOOK, tag, at, V_WATER(first), hours, V_WHEN(l.look.at_s));
 }
 
 static void why_eggs(struct turn *t, const struct spawn *s) {
@@ -107,7 +110,7 @@ static int lines_of(struct turn *t, const struct spawn *s, struct line *out, int
     struct reply_value tag = V_TAG(turn_tag(s));
     int n = 0;
     int64_t until_s = t->now_s + 24 * HOUR_S;
-    if (spawn_closed(s) || room < 2)
+    if (!spawn_open(s, t->now_s) || room < 2)
         return 0;
     if (!s->stripped_s) {
         int64_t look_s = plan_next_look(s);
@@ -115,6 +118,8 @@ static int lines_of(struct turn *t, const struct spawn *s, struct line *out, int
             out[n++] = (struct line){look_s, {REPLY_TODAY_LOOK, {tag, V_WHEN(look_s)}}};
         else if (!look_s && spawn_latency(s).look.status != PROGRESS_OK)
             out[n++] = (struct line){t->now_s, {REPLY_TODAY_WATER, {tag, V_WHEN(t->now_s)}}};
+        else if (!look_s)
+            out[n++] = (struct line){t->now_s, {REPLY_TODAY_OVER, {tag}}};
         return n;
     }
     int64_t white_s =

@@ -59,9 +59,12 @@ static int person_index(const struct turn *t, int64_t id) {
 
 /* -- moved ------------------------------------------------------------------------------------- */
 
-static void tell_gone(struct turn *t, int person, struct task_key key, int64_t old_s) {
+/* The hour is no more: its spawn was taken back, or no hour can be given in this water. */
+static void tell_gone(struct turn *t, int person, struct task_key key, int64_t old_s,
+                      bool spawn_there) {
     struct tag tag = {'f', farm_spawn_tag(t->farm, key.subject)};
-    const struct reply gone = {REPLY_GONE, {V_TAG(tag), V_WHEN(old_s)}};
+    const struct reply gone = {spawn_there ? REPLY_HOUR_LOST : REPLY_GONE,
+                               {V_TAG(tag), V_WHEN(old_s)}};
     turn_send(t, person, LEVEL_STEP, (struct task_key){0}, t->now_s + 6 * HOUR_S,
               turn_render(t, person, &gone));
 }
@@ -104,8 +107,8 @@ void turn_tell_moved(struct turn *t) {
             continue;
         if (stands)
             tell_moved(t, person, row.key, hour_s, old_s);
-        else if (!spawn_there && person != t->sender)
-            tell_gone(t, person, row.key, old_s);
+        else if (person != t->sender)
+            tell_gone(t, person, row.key, old_s, spawn_there);
     }
 }
 
@@ -190,9 +193,13 @@ static void open_for_answer(struct turn *t, const struct task *task, int person)
     } else {
         return;
     }
-    for (int i = 0; i < t->question_count; i++)
-        if (t->questions[i].person == t->people[person].id)
-            return; /* what he was just asked in an answer goes first */
+    for (int i = 0; i < t->question_count; i++) {
+        if (t->questions[i].person != t->people[person].id)
+            continue;
+        if (!t->questions[i].message) /* two reminders: a bare number could mean either */
+            t->questions[i].asked = QUESTION_NONE;
+        return; /* what he was just asked in an answer goes first */
+    }
     turn_open_question(t, t->people[person].id, &r, 0, slot, 0);
 }
 
@@ -206,7 +213,10 @@ static void tell(struct turn *t, const struct task *task, enum task_stage stage,
                                                                            : ABOUT_LOOK,
                task->key.subject, (struct slice){0});
     if (task->key.kind == TASK_READY && stage == STAGE_FIRST)
-        turn_told(t, (struct task_key){TASK_LOOK, task->key.subject, 0, STAGE_SAID},
+        turn_told(t,
+                  (struct task_key){TASK_LOOK, task->key.subject,
+                                    farm_spawn(&t->farm->state, task->key.subject)->waits,
+                                    STAGE_SAID},
                   t->people[person].id, task->hour_s, OUTCOME_WAITING);
     if (stage == STAGE_FIRST)
         open_for_answer(t, task, person);

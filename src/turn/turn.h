@@ -58,6 +58,7 @@ enum {
     TURN_ENTRIES_MAX = 8,
     TURN_TOLD_MAX = 512, /* rows told before and now */
     TURN_QUESTIONS_MAX = 32,
+    QUESTION_NONE = -1,  /* as `asked`: the person has no open question any more */
     QUESTION_MIN = 30,   /* how long a question stays open */
     REPORT_ASK_MIN = 20, /* a report so far from its step's hour without naming one is asked */
     AHEAD_MIN = 10       /* an hour named may lie so far ahead: clocks differ */

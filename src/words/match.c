@@ -17,23 +17,28 @@ int words_group_language(const struct words *w, int group) {
     return group >= 0 && group < w->group_count ? w->groups[group].language : -1;
 }
 
-/* All phrases that are exactly this text, appended to the hits; how many there are then. */
-static int exact(const struct words *w, struct slice folded, struct words_hit *hits, int count,
-                 int most) {
-    const struct phrases *p = &w->phrases;
-    for (int i = phrases_find(p, folded);
-         i < p->count && count < most && slice_eq(p->all[i].folded, folded); i++)
-        hits[count++] = (struct words_hit){p->all[i].group, p->all[i].language, folded.n};
-    return count;
-}
-
+/* Byte by byte, among fewer phrases with each, so that a place where none begins costs next to
+ * nothing: a text is looked up at every word of it, several times. */
 static int front(const struct words *w, struct slice folded, struct words_hit *hits, int most,
                  bool glued) {
-    int count = 0;
+    const struct phrases *p = &w->phrases;
+    struct phrase_range range = {0, p->count};
+    int first[PHRASE_BYTES_MAX]; /* of the phrases that end at a boundary, shortest first */
+    int ends = 0, count = 0;
     size_t n = folded.n < PHRASE_BYTES_MAX ? folded.n : PHRASE_BYTES_MAX;
-    for (; n > 0 && count < most; n--)
-        if (phrases_boundary(folded, n, glued))
-            count = exact(w, slice_head(folded, n), hits, count, most);
+    for (size_t i = 0; i < n; i++) {
+        range = phrases_narrow(p, range, i, folded.p[i]);
+        if (range.low == range.high)
+            break;
+        if (p->all[range.low].folded.n == i + 1 && phrases_boundary(folded, i + 1, glued))
+            first[ends++] = range.low;
+    }
+    while (ends > 0) {
+        int i = first[--ends];
+        struct slice phrase = p->all[i].folded;
+        for (; i < p->count && count < most && slice_eq(p->all[i].folded, phrase); i++)
+            hits[count++] = (struct words_hit){p->all[i].group, p->all[i].language, phrase.n};
+    }
     return count;
 }
 

@@ -55,6 +55,27 @@ int phrases_find(const struct phrases *p, struct slice folded) {
     return low < p->count && slice_eq(p->all[low].folded, folded) ? low : p->count;
 }
 
+/* The first in the range whose byte `at` is `byte` or more; one that ends before it is less. */
+static int first_from(const struct phrases *p, struct phrase_range r, size_t at, unsigned byte) {
+    while (r.low < r.high) {
+        int middle = r.low + (r.high - r.low) / 2;
+        struct slice s = p->all[middle].folded;
+        if (s.n <= at || (unsigned char)s.p[at] < byte)
+            r.low = middle + 1;
+        else
+            r.high = middle;
+    }
+    return r.low;
+}
+
+struct phrase_range phrases_narrow(const struct phrases *p, struct phrase_range all, size_t at,
+                                   char c) {
+    unsigned byte = (unsigned char)c;
+    all.low = first_from(p, all, at, byte);
+    all.high = first_from(p, all, at, byte + 1);
+    return all;
+}
+
 static bool digit(char c) {
     return c >= '0' && c <= '9';
 }

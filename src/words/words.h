@@ -9,6 +9,7 @@
  *   unit.kg unit.g unit.degc                     clock.hour (saa, at) clock.am clock.pm
  *   part.dawn part.morning part.noon part.evening part.night    parts of the day
  *   language.CODE  names of the language CODE in this language    skip   greetings and the like
+ *   skip.thing     fish, tank: passed over only beside words that are about one
  * Each context of these is a *group*; its name is the whole context, "when.now".
  * Other contexts: reply.NAME, help.KIND; day.0 (Monday) .. day.6, month.1 .. month.12, and
  * form.hour, form.hour.short, form.parts, form.date, form.decimal: see words/show.h. */

@@ -127,7 +127,8 @@ static void whole_texts(void **state) {
                               V_WHEN(MONDAY_S + HOURS(12)), V_WHEN(MONDAY_S + HOURS(18)),
                               V_NUMBER(10), V_NUMBER(100)}};
     expect(grammar.en, &zone_utc, injected,
-           "F3 1.2kg injected 18:30 at 24C. First look Tue 06:30, then each 30 min till Tue 12:30. Eggs "
+           "F3 1.2kg injected 18:30 at 24C. First look Tue 06:30, then each 30 min till Tue 12:30. "
+           "Eggs "
            "10-100 thousand. Cap the needle. Wrong? UNDO");
     expect(grammar.sw, &zone_utc, injected,
            "F3 1.2kg: sindano 12:30 jioni (18:30), maji 24C. Angalia kwanza Jumanne 12:30 asubuhi "

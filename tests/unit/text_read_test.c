@@ -377,6 +377,12 @@ static void long_texts(void **state) {
     struct read_text got = read_text('e', text);
     assert_int_equal(got.result.reading, TEXT_UNKNOWN);
     assert_string_equal(got.result.token, "aaaaaaaaaaaaaaaaaaaaaaaa"); /* cut at 24 */
+    for (int i = 0; i < TEXT_BYTES_MAX; i += 2)
+        memcpy(text + i, "\u0301", 2); /* 500 marks and no letter under them */
+    assert_int_equal(read_text('e', text).result.reading, TEXT_EMPTY);
+    memcpy(text, "e", 1);
+    memcpy(text + 1, "t", 1); /* marks on a letter fold away */
+    assert_int_equal(read_text('e', text).result.reading, TEXT_UNKNOWN);
     memset(text, '1', TEXT_BYTES_MAX);
     assert_int_equal(read_text('e', text).result.reading, TEXT_UNKNOWN);
     for (int i = 0; i < TEXT_BYTES_MAX; i++)

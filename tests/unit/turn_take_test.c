@@ -74,7 +74,7 @@ static const struct {
      -1},
     {"frames f4",
      "F4 frames out 06:35: early, half hatch is Wed 07:10. Eggs still clear on them? Put them back "
-     "now. Wrong? UNDO",
+     "now and text UNDO",
      {{ENTRY_FRAMES, SPAWN_F4, NOW_S, 0, 0}},
      -1},
     {"inject f3 1.2kg t24",

@@ -79,7 +79,7 @@ static void frames_go_up_the_ladder(void **state) {
               "F3: frames out by Thu 06:30. Dead eggs foul the water. Then text FRAMES F3");
     stage_wake(s, AT(WED, 18, 0), OUTCOME_DELIVERED);
     WANT_TEXT(s, ADVISER, 0,
-              "Creek: F3 frames were due out by Thu 06:30, nobody answered. Dead eggs foul water: "
+              "Creek: F3 frames must be out by Thu 06:30, nobody answered. Dead eggs foul water: "
               "please call now");
 }
 

@@ -188,8 +188,59 @@ static void numbers_out(void **state) {
     }
 }
 
+static bool is_letter(char c) {
+    return (c >= 'a' && c <= 'z') || (c & 0x80) != 0;
+}
+
+/* The hits are exactly the heads of the text that end at a boundary and are a phrase of some group,
+ * found here by asking for each. Texts are made of pieces of phrases, so that many nearly match. */
+static void hits_are_all_heads_that_are_phrases(void **state) {
+    (void)state;
+    static const char *const pieces[] = {
+        "no",  " ",   "eggs",    "yet", "no eggs", "kwa nini", "2",    "leo", "white", "at",
+        "in ", "the", "morning", "k",   "mayai",   "-",        "stop", "sms", "ya",    "\xc3\xa9"};
+    uint64_t seed = 5;
+    for (int round = 0; round < 3000; round++) {
+        char text[80];
+        size_t n = 0;
+        for (int k = 0; k < 5; k++) {
+            seed = seed * 6364136223846793005u + 1442695040888963407u;
+            const char *piece = pieces[(seed >> 33) % (sizeof pieces / sizeof *pieces)];
+            memcpy(text + n, piece, strlen(piece));
+            n += strlen(piece);
+        }
+        struct slice whole = {text, n};
+        for (int glued = 0; glued < 2; glued++) {
+            struct words_hit hits[64];
+            int count = glued ? words_glued(grammar.words, whole, hits, 64)
+                              : words_phrases(grammar.words, whole, hits, 64);
+            int wanted = 0, found = 0;
+            for (size_t end = 1; end <= n; end++) {
+                bool digit = end < n && text[end] >= '0' && text[end] <= '9';
+                bool boundary = end == n || (!digit && !is_letter(text[end])) ||
+                                (glued && digit && end >= 2 && is_letter(text[end - 1]) &&
+                                 is_letter(text[end - 2]));
+                for (int g = 0; boundary && words_group_name(grammar.words, g)[0]; g++)
+                    wanted += words_is(grammar.words, g, slice_head(whole, end)) ? 1 : 0;
+            }
+            for (int i = 0; i < count; i++) {
+                if (!words_is(grammar.words, hits[i].group, slice_head(whole, hits[i].length)))
+                    fail_msg("\"%.*s\": a hit of %zu bytes that is no phrase of %s", (int)n, text,
+                             hits[i].length, words_group_name(grammar.words, hits[i].group));
+                bool again = false;
+                for (int k = 0; k < i; k++)
+                    again |= hits[k].group == hits[i].group && hits[k].length == hits[i].length;
+                found += again ? 0 : 1; /* once in each language */
+            }
+            if (found != wanted)
+                fail_msg("\"%.*s\": %d hits, wanted %d", (int)n, text, found, wanted);
+        }
+    }
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(hits_are_all_heads_that_are_phrases),
         cmocka_unit_test(longest_first_at_a_boundary),
         cmocka_unit_test(every_language_is_told),
         cmocka_unit_test(near_words),
