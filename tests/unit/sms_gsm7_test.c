@@ -175,7 +175,7 @@ static void packing_comes_back(void **state) {
     (void)state;
     for (size_t n = 0; n <= 321; n++) {
         int fill = (int)(n % 7);
-        uint8_t septets[321], out[300], back[321];
+        uint8_t septets[321] = {0}, out[300], back[321];
         size_t octets, wanted = n ? ((size_t)fill + 7 * n + 7) / 8 : 0;
         for (size_t i = 0; i < n; i++)
             septets[i] = (uint8_t)(next_random(&seed) & 0x7f);
