@@ -24,7 +24,8 @@ static void answer(struct service *s, struct gate_request *r, int status, struct
 static void answer_health(struct service *s, struct gate_request *r, int64_t now_s) {
     if (now_s - s->probed_s >= PROBE_EVERY_S || now_s < s->probed_s) {
         s->probed_s = now_s;
-        s->probe_e = store_probe(s->store, now_s);
+        /* In the ballast's room a commit may succeed while new messages are refused. */
+        s->probe_e = desk_is_full(s->desk) ? ERR_FULL : store_probe(s->store, now_s);
     }
     answer(s, r, s->probe_e ? 503 : 200,
            s->probe_e ? slice_of(err_info(s->probe_e)->name) : SLICE("ok"));

@@ -36,17 +36,18 @@ static void print_body(struct slice body) {
     (void)fflush(stdout);
 }
 
-/* Reads what was typed; the first whole line into *line. */
+/* One read of what was typed: a second one would wait for the next line, and an answer with it. */
+static void read_typed(struct input *in) {
+    ssize_t got = read(STDIN_FILENO, in->bytes + in->n, sizeof in->bytes - in->n);
+    if (got > 0)
+        in->n += (size_t)got;
+    else if (got == 0 || errno != EINTR)
+        in->over = true;
+}
+
+/* The first whole line of what was read into *line; a full buffer is one, too. */
 static bool typed(struct input *in, char *line, size_t size) {
     char *end = memchr(in->bytes, '\n', in->n);
-    if (!end && !in->over && in->n < sizeof in->bytes) {
-        ssize_t got = read(STDIN_FILENO, in->bytes + in->n, sizeof in->bytes - in->n);
-        if (got <= 0 && errno != EINTR)
-            in->over = true;
-        else
-            in->n += (size_t)got;
-        end = memchr(in->bytes, '\n', in->n);
-    }
     if (!end && in->n && (in->over || in->n == sizeof in->bytes))
         end = in->bytes + in->n - 1; /* the last line, or a far too long one */
     if (!end)
@@ -95,10 +96,12 @@ static int through_door(int fd, const char *phone) {
             n += (size_t)got;
             print_lines(from, &n);
         }
-        if (p[1].revents)
+        if (p[1].revents) {
+            read_typed(&in);
             while (typed(&in, line, sizeof line))
                 if (line[0])
                     (void)dprintf(fd, "%s\n", line);
+        }
     }
 }
 
@@ -117,11 +120,15 @@ static int alone(const char *settings, const char *phone) {
     s->alone_text = print_body;
     while (!e && !in.over) {
         struct pollfd p = {STDIN_FILENO, POLLIN, 0};
-        if (poll(&p, 1, 0) > 0)
+        if (poll(&p, 1, 0) > 0) {
+            read_typed(&in);
             while (typed(&in, line, sizeof line))
                 if (line[0])
                     service_text(s, slice_of(phone), slice_of(line));
-        service_turn(s, &stdin_fd, in.over ? 0 : 1);
+        }
+        if (in.over && !s->item_count) /* nothing is left to wait for */
+            break;
+        service_turn(s, &stdin_fd, 1);
         while (s->attempt_count && !e) /* what follows from an answer given */
             service_turn(s, &stdin_fd, 1);
     }

@@ -195,6 +195,7 @@ static void keep_under_way(struct service *s, const struct desk_send *send, bool
         s->under_way[i].dispatch = send->dispatch;
         s->under_way[i].farm = send->farm;
         s->under_way[i].no_receipts = no_receipts;
+        s->under_way[i].retired = false;
         (void)snprintf(s->under_way[i].reference, sizeof s->under_way[i].reference, "%.*s",
                        SLICE_ARG(send->reference));
         return;
@@ -353,6 +354,13 @@ static int64_t wait_ms(struct service *s, int64_t now_s) {
     return wait;
 }
 
+static bool retired_sends(const struct service *s) {
+    for (int i = 0; i < SERVICE_SENDS_MAX; i++)
+        if (s->under_way[i].dispatch && s->under_way[i].retired)
+            return true;
+    return false;
+}
+
 void service_turn(struct service *s, const int *extra_fds, int extra_count) {
     int fds[2 + 1 + DOOR_CLIENTS_MAX + 4], n = 0;
     int64_t now_s = now_seconds();
@@ -373,9 +381,11 @@ void service_turn(struct service *s, const int *extra_fds, int extra_count) {
     arena_reset(&s->arena);
     if (s->gate)
         gate_run(s->gate);
-    if (s->retired && !link_busy(s->link)) {
+    if (s->retired && !retired_sends(s)) {
         settings_free(s->retired);
         s->retired = NULL;
+        if (s->reload_wanted)
+            service_reload(s);
     }
     store_checkpoint(s->store, worked ? WAL_PAGES_MOST : WAL_PAGES_IDLE);
     if (worked || s->quit)
@@ -393,8 +403,11 @@ void service_turn(struct service *s, const int *extra_fds, int extra_count) {
 
 void service_reload(struct service *s) {
     struct settings *fresh = NULL;
+    s->reload_wanted = s->retired != NULL;
+    if (s->reload_wanted)
+        return;
     struct faults faults = faults_make();
-    enum err e = s->retired ? ERR_BUSY : settings_load(s->settings_path, &fresh, &faults);
+    enum err e = settings_load(s->settings_path, &fresh, &faults);
     if (e) {
         (void)fputs(buf_str(&faults.text), stderr);
         LOG(LOG_ERROR, "reload", LOG_TEXT("kept", "the old settings"),
@@ -402,6 +415,8 @@ void service_reload(struct service *s) {
     } else {
         s->retired = s->settings;
         s->settings = fresh;
+        for (int i = 0; i < SERVICE_SENDS_MAX; i++)
+            s->under_way[i].retired = true;
         struct desk_options o = desk_options(s);
         desk_reload(s->desk, &o);
         e = ensure_farms(s);

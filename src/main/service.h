@@ -12,6 +12,7 @@ enum { SERVICE_ITEMS_MAX = 512, SERVICE_ATTEMPTS_MAX = 512, SERVICE_SENDS_MAX = 
 
 struct service {
     struct settings *settings, *retired; /* the generation before, while its sends are under way */
+    bool reload_wanted;                  /* asked for while there was one: done when it is gone */
     const char *settings_path;
     struct store *store;
     struct desk *desk;
@@ -31,6 +32,7 @@ struct service {
     struct {
         int64_t dispatch, farm; /* dispatch 0: free */
         bool no_receipts;       /* of its provider: taken is all that will ever be known */
+        bool retired;           /* its profile is of the generation before */
         char reference[40];
     } under_way[SERVICE_SENDS_MAX];
     struct arena arena; /* of one turn of the loop */

@@ -81,6 +81,15 @@ enum sql {
     SQL_STRANGER_FORGET,
     SQL_COUNTER_ADD,
     SQL_COUNTERS,
+    SQL_FARMS,
+    SQL_TEXTS_IN,
+    SQL_TEXTS_OUT,
+    SQL_TEXTS_IN_PERSON,
+    SQL_TEXTS_OUT_PERSON,
+    SQL_TEXT_IN_AT,
+    SQL_TEXT_OUT_AT,
+    SQL_WAITING,
+    SQL_WAITING_OF,
     SQL_TOTAL
 };
 const char *store_sql_text(enum sql which);

@@ -107,7 +107,16 @@ static const char step_1[] =
     "CREATE TABLE counter (name TEXT NOT NULL PRIMARY KEY, value INTEGER NOT NULL)"
     " STRICT, WITHOUT ROWID;";
 
-const char *const store_schema_steps[] = {step_1};
+/* What the host looks at: a farm's conversation, whole or of one person, newest first, and how many
+ * of its texts wait. */
+static const char step_2[] =
+    "CREATE INDEX arrival_farm ON arrival (farm, arrived_s, id);"
+    "CREATE INDEX arrival_person ON arrival (farm, person, arrived_s, id);"
+    "CREATE INDEX dispatch_farm ON dispatch (farm, made_s, id);"
+    "CREATE INDEX dispatch_person ON dispatch (farm, person, made_s, id);"
+    "CREATE INDEX dispatch_farm_waiting ON dispatch (farm) WHERE state = 0;";
+
+const char *const store_schema_steps[] = {step_1, step_2};
 const int store_schema_version = (int)(sizeof store_schema_steps / sizeof store_schema_steps[0]);
 
 enum err store_db_exec(sqlite3 *db, const char *text) {

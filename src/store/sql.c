@@ -15,7 +15,10 @@
 #define DISPATCH                                                                                   \
     "id, reference, farm, person, link, phone, body, level, made_s, next_s, useful_s, tries, "     \
     "task_kind, subject, nth, stage"
-#define RECEIPT "id, farm, person, task_kind, subject, nth, stage, receipt"
+/* A text of a conversation, of either way in the same columns. */
+#define TEXT_IN  "id, arrived_s, person, sender, body, fate, 0, 0, ''"
+#define TEXT_OUT "id, made_s, person, phone, body, state, receipt, tries, reason"
+#define RECEIPT  "id, farm, person, task_kind, subject, nth, stage, receipt"
 /* waiting 0, sent 1, failed 3, delivered 2, answered 4: the order in which an outcome may rise */
 #define RANK(outcome) "CASE " outcome " WHEN 2 THEN 3 WHEN 3 THEN 2 ELSE " outcome " END"
 
@@ -184,6 +187,24 @@ static const char *const texts[SQL_TOTAL] = {
                      " UNION ALL SELECT 'people', count(*) FROM person"
                      " UNION ALL SELECT 'waiting', count(*) FROM dispatch WHERE state = 0"
                      " ORDER BY 1, 2",
+
+    [SQL_FARMS] = "SELECT id, head, name, zone, country, made_s FROM farm WHERE id > ?1"
+                  " ORDER BY id LIMIT ?2",
+    [SQL_TEXTS_IN] = "SELECT " TEXT_IN " FROM arrival WHERE farm = ?1"
+                     " AND (arrived_s, id) < (?2, ?3) ORDER BY arrived_s DESC, id DESC LIMIT ?4",
+    [SQL_TEXTS_OUT] = "SELECT " TEXT_OUT " FROM dispatch WHERE farm = ?1"
+                      " AND (made_s, id) < (?2, ?3) ORDER BY made_s DESC, id DESC LIMIT ?4",
+    [SQL_TEXTS_IN_PERSON] =
+        "SELECT " TEXT_IN " FROM arrival WHERE farm = ?1 AND person = ?5"
+        " AND (arrived_s, id) < (?2, ?3) ORDER BY arrived_s DESC, id DESC LIMIT ?4",
+    [SQL_TEXTS_OUT_PERSON] = "SELECT " TEXT_OUT " FROM dispatch WHERE farm = ?1 AND person = ?5"
+                             " AND (made_s, id) < (?2, ?3) ORDER BY made_s DESC, id DESC LIMIT ?4",
+    [SQL_TEXT_IN_AT] = "SELECT arrived_s FROM arrival WHERE id = ?1 AND farm = ?2",
+    [SQL_TEXT_OUT_AT] = "SELECT made_s FROM dispatch WHERE id = ?1 AND farm = ?2",
+    /* In the order of sending: level by level. */
+    [SQL_WAITING] = "SELECT id, farm, person, phone, level, made_s, next_s, useful_s, tries, reason"
+                    " FROM dispatch WHERE state = 0 ORDER BY level, next_s, id LIMIT ?1",
+    [SQL_WAITING_OF] = "SELECT count(*) FROM dispatch WHERE state = 0 AND farm = ?1",
 };
 
 const char *store_sql_text(enum sql which) {

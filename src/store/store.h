@@ -320,4 +320,42 @@ enum err store_counters(struct store *s, struct arena *a, struct store_counter *
                         int *count) MUST_LOOK; /* by name; also waiting dispatches ("waiting"),
                                                   diary rows ("diary"), farms, people, entries */
 
+/* -- what the host looks at ----------------------------------------------------------------------
+ */
+/* Slices of at most STORE_SLICE_MAX rows, whatever `limit` says; a limit under 1 gives none. */
+enum { STORE_SLICE_MAX = 200 };
+enum err store_farms(struct store *s, int64_t after_id, int limit, struct arena *a,
+                     struct store_farm **out, int *count) MUST_LOOK; /* by id */
+
+/* A text of either way. */
+struct store_text {
+    int64_t id;     /* of texts of both ways together, unlike those of arrivals and dispatches */
+    bool out;       /* from us */
+    int64_t at_s;   /* arrived, or written */
+    int64_t person; /* 0 none */
+    struct slice phone;
+    struct slice body;          /* empty once purged */
+    enum store_fate fate;       /* of one that came in, else 0 */
+    enum store_sent sent;       /* of one that went out; 0: waits, or came in */
+    enum store_receipt receipt; /* of one that went out; 0 none */
+    int64_t tries;
+    struct slice reason; /* of the last attempt, "" none */
+};
+/* A farm's texts of both ways, of one person (0: of all), newest first; at one instant those from
+ * us first, as answers follow what they answer. Those behind the text `before` (0: from the
+ * newest). ERR_NOT_FOUND: no such text on this farm. */
+enum err store_texts_of(struct store *s, int64_t farm, int64_t person, int64_t before, int limit,
+                        struct arena *a, struct store_text **out, int *count) MUST_LOOK;
+
+struct store_wait {
+    int64_t dispatch, farm, person; /* 0 none (a stranger) */
+    struct slice phone;
+    int64_t level, made_s, next_s, useful_s, tries; /* as in store_dispatch */
+    struct slice reason;                            /* of the last attempt, "" none */
+};
+/* Texts not yet sent, those under way included: by level, then next_s, then id. */
+enum err store_waiting(struct store *s, int limit, struct arena *a, struct store_wait **out,
+                       int *count) MUST_LOOK;
+enum err store_waiting_of(struct store *s, int64_t farm, int64_t *count) MUST_LOOK;
+
 #endif

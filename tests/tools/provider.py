@@ -208,13 +208,14 @@ class Provider:
                 # Each try is a delivery of its own and is signed anew.
                 name = "r-%s-%d-%d-%d" % (number, again, attempt, time.monotonic_ns())
                 head.update(webhook.headers(self.receipt_secret, name, int(time.time()), body))
+            connection = http.client.HTTPConnection(url.hostname, url.port, timeout=5)
             try:
-                connection = http.client.HTTPConnection(url.hostname, url.port, timeout=5)
                 connection.request("POST", url.path, body, head)
                 statuses.append(connection.getresponse().status)
-                connection.close()
-            except OSError:
+            except (OSError, http.client.HTTPException):
                 statuses.append(0)
+            finally:
+                connection.close()
             if 200 <= statuses[-1] <= 299:
                 break
             time.sleep(0.2 * (attempt + 1))
