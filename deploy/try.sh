@@ -95,10 +95,8 @@ country = "GB";
 zone = "UTC";
 language = "en";
 countries = ( "GB" );
-farms = (
-  { name = "Try"; zone = "UTC"; people = ( { number = "$owner"; role = "owner"; } ); }
-);
 END
+cat fixtures/farm.conf >>"$folder/settings.conf"
 build/release/barbel check --settings "$folder/settings.conf"
 build/release/barbel serve --settings "$folder/settings.conf" 2>"$folder/daemon.log" &
 daemon=$!

@@ -291,11 +291,55 @@ static int start(void **state) {
     return wire_start() == ERR_OK ? 0 : -1;
 }
 
+/* The recorded bodies of fixtures/requests, by the profile of their name. */
+static struct wire_request recorded(struct arena *a, const char *name, const char *type) {
+    char path[500];
+    (void)snprintf(path, sizeof path, "%s/fixtures/requests/%s", SOURCE_DIR, name);
+    FILE *f = fopen(path, "rb");
+    if (!f)
+        fail_msg("%s cannot be read", path);
+    char *bytes = arena_take(a, 2000, 1);
+    size_t n = fread(bytes, 1, 2000, f);
+    (void)fclose(f);
+    return (struct wire_request){SLICE("POST"), {bytes, n}, slice_of(type), NULL, 0};
+}
+
+static void recorded_bodies_are_read(void **state) {
+    (void)state;
+    static const char json[] = "application/json", form[] = "application/x-www-form-urlencoded";
+    struct arena a = arena_make(ARENA_BYTES);
+    const struct wire_profile *j = support_load(&a, "json.conf"),
+                              *f = support_load(&a, "form.conf");
+    struct wire_message m;
+    struct wire_receipt r;
+    struct wire_request in = recorded(&a, "json-in", json);
+    assert_int_equal(wire_read_message(j, &in, &a, &m), ERR_OK);
+    same(m.sender, "+447700900001");
+    same(m.text, "inject f3 1.2kg 18:30 t24");
+    same(m.provider_id, "n-17");
+    assert_int_equal(m.sent_s, 1772476320); /* date -u -d 2026-03-02T18:32:00Z +%s */
+    in = recorded(&a, "form-in", form);
+    assert_int_equal(wire_read_message(f, &in, &a, &m), ERR_OK);
+    same(m.sender, "+447700900002");
+    same(m.text, "temp f3 22,5");
+    assert_int_equal(m.sent_s, 1772488920);
+    in = recorded(&a, "json-receipt", json);
+    assert_int_equal(wire_read_receipt(j, &in, &a, &r), ERR_OK);
+    same(r.reference, "5f0c");
+    assert_int_equal(r.state, WIRE_DELIVERED);
+    in = recorded(&a, "form-receipt", form);
+    assert_int_equal(wire_read_receipt(f, &in, &a, &r), ERR_OK);
+    same(r.provider_id, "e-5");
+    assert_int_equal(r.state, WIRE_PENDING); /* 36: the centre is still trying */
+    arena_free(&a);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(secret_files_are_named),
         cmocka_unit_test(other_trees_ask_for_nothing),
         cmocka_unit_test(sends),
+        cmocka_unit_test(recorded_bodies_are_read),
         cmocka_unit_test(answers),
         cmocka_unit_test(json_comes_in),
         cmocka_unit_test(form_comes_in),
