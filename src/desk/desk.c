@@ -126,23 +126,22 @@ static bool disk_trouble(enum err e) {
     return e == ERR_FULL || e == ERR_READONLY || e == ERR_IO || e == ERR_BUSY;
 }
 
-static enum err take_item(struct desk *d, struct desk_item *item, int64_t now_s) {
-    int64_t farm = 0;
-    enum err e = ERR_BUG;
+/* *wake: the farm whose plan the item changed, 0 none: woken apart, so that a farm that cannot be
+ * planned never takes a receipt or a result of sending with it. */
+static enum err take_item(struct desk *d, struct desk_item *item, int64_t now_s, int64_t *wake) {
+    *wake = 0;
     switch (item->kind) {
     case DESK_MESSAGE:
         return take_message(d, item, now_s);
     case DESK_RECEIPT:
-        e = store_receipt_put(d->o.store, item->link, item->reference, item->provider_id,
-                              item->state, now_s, &item->known, &farm);
-        break;
+        return store_receipt_put(d->o.store, item->link, item->reference, item->provider_id,
+                                 item->state, now_s, &item->known, wake);
     case DESK_ATTEMPT:
-        e = store_dispatch_done(d->o.store, &item->attempt, 1);
-        bool lost = item->attempt.sent == STORE_NEVER || item->attempt.sent == STORE_EXPIRED;
-        farm = lost ? item->farm : 0; /* what cannot be sent passes to the next in line */
-        break;
+        if (item->attempt.sent == STORE_NEVER || item->attempt.sent == STORE_EXPIRED)
+            *wake = item->farm; /* what cannot be sent passes to the next in line */
+        return store_dispatch_done(d->o.store, &item->attempt, 1);
     }
-    return e || !farm ? e : take_due(d, farm, now_s);
+    return ERR_BUG;
 }
 
 /* A farm whose plan fails must not hold up the others: it is tried again in ten minutes. */
@@ -182,12 +181,15 @@ static enum err take_due_slice(struct desk *d, struct desk_round *round, int64_t
  * set aside, with an apology to its sender. Only the disk's errors are returned. */
 static enum err take_marked(struct desk *d, struct desk_item *item, int64_t now_s) {
     for (int try = 0;; try++) {
+        int64_t wake;
         enum err e = store_mark(d->o.store);
         if (e)
             return e;
-        item->e = take_item(d, item, now_s);
-        if (!item->e)
-            return store_mark_keep(d->o.store);
+        item->e = take_item(d, item, now_s, &wake);
+        if (!item->e) {
+            e = store_mark_keep(d->o.store);
+            return e || !wake ? e : take_due_apart(d, wake, now_s);
+        }
         if (disk_trouble(item->e))
             return item->e;
         store_mark_undo(d->o.store);
@@ -196,8 +198,11 @@ static enum err take_marked(struct desk *d, struct desk_item *item, int64_t now_
             return ERR_OK;
         LOG(item->e == ERR_CONFLICT ? LOG_INFO : LOG_ERROR, "item-failed",
             LOG_TEXT("why", err_info(item->e)->name), LOG_INT("farm", item->farm));
-        if (item->e != ERR_CONFLICT)
-            item->set_aside = true;
+        if (item->e == ERR_CONFLICT)
+            continue;
+        if (err_info(item->e)->again) /* not its fault: its sender comes again */
+            return ERR_OK;
+        item->set_aside = true;
     }
 }
 

@@ -10,7 +10,7 @@ enum {
     ZONES_MAX = 64,
     PEOPLE_MAX = 64,
     TURN_ARENA_BYTES = 8 * 1024 * 1024,
-    TOLD_KEPT_DAYS = 60
+    TOLD_KEPT_DAYS = 30
 };
 
 struct cached_farm {

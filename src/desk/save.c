@@ -35,23 +35,28 @@ static void person_of_row(const struct desk *d, const struct store_member *m,
         .about = {(enum about_kind)p->about_kind, p->about_subject, p->about_data}};
 }
 
-static enum err load_told(struct desk *d, struct loaded *l, int64_t farm) {
+/* Rows of spawns that are long over say nothing to a plan. Of the rest the newest count (the store
+ * gives them last); a farm with more is rid of those long past. */
+static enum err load_told(struct desk *d, struct loaded *l, int64_t farm, int64_t now_s) {
+    enum { MOST = TURN_TOLD_MAX / 2 };
     struct store_told *rows;
-    int count;
+    int count, kept = 0;
     enum err e = store_told_read(d->o.store, farm, &d->arena, &rows, &count);
-    if (e)
-        return e;
-    /* The newest are what plans look at; a farm that told more than fits has spawns long over. */
-    int from = count > TURN_TOLD_MAX / 2 ? count - TURN_TOLD_MAX / 2 : 0;
-    for (int i = from; i < count; i++)
-        l->turn.told[i - from] = (struct told){{(enum task_kind)rows[i].task_kind, rows[i].subject,
-                                                (int)rows[i].nth, (enum task_stage)rows[i].stage},
-                                               rows[i].person,
-                                               rows[i].hour_s,
-                                               rows[i].told_s,
-                                               (enum outcome)rows[i].outcome};
-    l->turn.told_count = l->turn.told_kept = count - from;
-    return ERR_OK;
+    for (int i = count - 1; i >= 0 && kept < MOST && !e; i--) {
+        const struct spawn *s = farm_spawn(&l->farm->farm.state, rows[i].subject);
+        if (s && !spawn_open(s, now_s))
+            continue;
+        l->turn.told[kept++] = (struct told){{(enum task_kind)rows[i].task_kind, rows[i].subject,
+                                              (int)rows[i].nth, (enum task_stage)rows[i].stage},
+                                             rows[i].person,
+                                             rows[i].hour_s,
+                                             rows[i].told_s,
+                                             (enum outcome)rows[i].outcome};
+    }
+    l->turn.told_count = l->turn.told_kept = kept;
+    if (!e && count > MOST)
+        e = store_told_drop(d->o.store, farm, now_s - (int64_t)TOLD_KEPT_DAYS * 86400);
+    return e;
 }
 
 enum err desk_load_turn(struct desk *d, int64_t farm, int64_t now_s, struct loaded **out) {
@@ -66,7 +71,7 @@ enum err desk_load_turn(struct desk *d, int64_t farm, int64_t now_s, struct load
     if (!e)
         e = store_members(d->o.store, farm, &d->arena, &members, &count);
     if (!e)
-        e = load_told(d, l, farm);
+        e = load_told(d, l, farm, now_s);
     if (e)
         return e;
     count = count < PEOPLE_MAX ? count : PEOPLE_MAX;
@@ -136,8 +141,10 @@ static enum err save_wakes(struct desk *d, const struct loaded *l) {
         return ERR_NOMEM;
     for (int i = 0; i < t->wake_count; i++) {
         const struct task *w = &t->wakes[i];
-        if (w->due_s > t->now_s)
-            rows[n++] = (struct store_wake){w->due_s,   l->farm->id,  w->key.kind, w->key.subject,
+        /* what is still due did not fit into this turn's texts: at once again */
+        int64_t due_s = w->due_s > t->now_s ? w->due_s : t->now_s + 1;
+        if (w->due_s > t->now_s || t->more_due)
+            rows[n++] = (struct store_wake){due_s,      l->farm->id,  w->key.kind, w->key.subject,
                                             w->key.nth, w->key.stage, w->level,    w->useful_s};
     }
     return store_diary_set(d->o.store, l->farm->id, rows, n);

@@ -34,7 +34,7 @@ static enum err answer_stranger(struct desk *d, struct desk_item *item, struct s
     struct buf body = buf_make_in(&d->arena, 1000);
     e = turn_stranger(d->o.grammar.words, desk_language(d, SLICE("")), &body);
     const struct turn_text text = {
-        .level = LEVEL_ANSWER, .body = buf_slice(&body), .useful_s = now_s + DAY_S};
+        .level = LEVEL_ROUTINE, .body = buf_slice(&body), .useful_s = now_s + DAY_S};
     return e ? e : desk_put_text(d, 0, 0, item->link, phone, &text, now_s);
 }
 
@@ -101,7 +101,9 @@ static enum err decide(struct desk *d, struct desk_item *item, const struct stor
     enum err e = store_arrivals_of(d->o.store, phone, now_s - HOUR_S, &recent);
     if (e)
         return e;
-    if (d->o.texts_per_hour && recent >= d->o.texts_per_hour)
+    bool over = d->o.texts_per_hour && recent >= d->o.texts_per_hour;
+    /* a flood is not read, but whoever wants no more texts is heard at once and always */
+    if (over && !(person->farm && text_is_stop(d->o.grammar.reader, item->text)))
         item->fate = STORE_LIMITED;
     else if (!person->id || !person->farm)
         item->fate = STORE_STRANGE;

@@ -31,19 +31,23 @@ static int64_t book_minutes_s(enum book_id id) {
 /* -- told ---------------------------------------------------------------------------------------
  */
 
-/* What is known of the telling of one stage, over all persons. */
+/* What is known of the telling of one stage at this hour, over all persons. A question for the
+ * water stands whatever hour it named. */
 struct telling {
     bool told, delivered, answered;
     bool failed; /* told, and every text of it failed */
     int64_t told_s;
 };
 
-static struct telling telling_of(const struct plan *p, struct task_key key) {
+static struct telling telling_of(const struct plan *p, struct task_key key, int64_t hour_s) {
     struct telling t = {.failed = true};
     for (int i = 0; i < p->told_count; i++) {
         const struct told *row = &p->told[i];
         if (row->key.kind != key.kind || row->key.subject != key.subject || row->key.nth != key.nth)
             continue;
+        int64_t off_s = row->hour_s > hour_s ? row->hour_s - hour_s : hour_s - row->hour_s;
+        if (key.kind != TASK_WATER && off_s >= MOVED_MIN * MINUTE_S)
+            continue; /* told of another hour: to be told again */
         if (row->outcome == OUTCOME_ANSWERED)
             t.answered = true;
         if (row->key.stage != key.stage)
@@ -72,7 +76,7 @@ static int by_due(const void *a, const void *b) {
 
 /* At the cap the latest makes room, so that what is due is never left out for what is to come. */
 static void put(struct plan *p, struct task task) {
-    if (task.useful_s < p->now_s || telling_of(p, task.key).told)
+    if (task.useful_s < p->now_s || telling_of(p, task.key, task.hour_s).told)
         return;
     if (p->count < p->most) {
         p->out[p->count++] = task;
@@ -89,7 +93,7 @@ static void put(struct plan *p, struct task task) {
 static void step(struct plan *p, const struct spawn *s, enum task_kind kind, int nth, int64_t due_s,
                  int64_t hour_s, int64_t useful_s) {
     struct task_key key = {kind, s->number, nth, STAGE_FIRST};
-    if (!telling_of(p, key).answered)
+    if (!telling_of(p, key, hour_s).answered)
         put(p, (struct task){key, due_s, hour_s, useful_s, LEVEL_STEP, s->person});
 }
 
@@ -98,7 +102,7 @@ static void step(struct plan *p, const struct spawn *s, enum task_kind kind, int
 static void alarm(struct plan *p, const struct spawn *s, enum task_kind kind, int nth,
                   int64_t due_s, int64_t hour_s, int64_t useful_s) {
     struct task_key key = {kind, s->number, nth, STAGE_FIRST};
-    struct telling first = telling_of(p, key);
+    struct telling first = telling_of(p, key, hour_s);
     struct task task = {key, due_s, hour_s, useful_s, LEVEL_ALARM, s->person};
     if (!first.answered)
         put(p, task);
@@ -197,7 +201,8 @@ static void plan_water(struct plan *p, const struct spawn *s, const struct laten
 }
 
 static void plan_receipt(struct plan *p, const struct spawn *s, int64_t look_s) {
-    struct telling ready = telling_of(p, (struct task_key){TASK_READY, s->number, 0, STAGE_FIRST});
+    struct telling ready =
+        telling_of(p, (struct task_key){TASK_READY, s->number, 0, STAGE_FIRST}, look_s);
     if (!ready.told || ready.delivered || ready.answered)
         return;
     put(p, (struct task){{TASK_READY, s->number, 0, STAGE_OFF},
@@ -246,30 +251,36 @@ int64_t plan_lift(const struct spawn *s, const struct zone *zone) {
                                           : clock_of(zone, lift_s, t.hour >= 18 ? 1 : 0, 6);
 }
 
-/* An hour before the last hour; in the dark already at five in the afternoon before. */
-static int64_t frames_due(const struct zone *zone, int64_t last_s, int64_t stripped_s) {
-    int64_t due_s = last_s - HOUR_S;
-    struct zone_time t = zone_local(zone, due_s);
+/* When the alarm for the frames would ring in the dark, somebody can look in the evening before: at
+ * five in the afternoon, unless the look to lift is about then. 0: not needed. */
+static int64_t frames_dusk(const struct zone *zone, int64_t alarm_s, int64_t stripped_s,
+                           int64_t lift_s) {
+    struct zone_time t = zone_local(zone, alarm_s);
     if (t.hour >= 6 && t.hour < 20)
-        return due_s;
-    int64_t dusk_s = clock_of(zone, due_s, t.hour >= 20 ? 0 : -1, 17);
-    return dusk_s > stripped_s + 12 * HOUR_S ? dusk_s : due_s;
+        return 0;
+    int64_t dusk_s = clock_of(zone, alarm_s, t.hour >= 20 ? 0 : -1, 17);
+    bool soon = dusk_s < stripped_s + 12 * HOUR_S, twice = lift_s >= dusk_s - 3 * HOUR_S;
+    return soon || (lift_s && twice) ? 0 : dusk_s;
 }
 
 static void plan_stripped(struct plan *p, const struct spawn *s) {
     int64_t white_s =
         plan_shown(s->stripped_s + (int64_t)(book_number(BOOK_WHITE_FROM_H) * HOUR_S));
     if (!s->white_of)
-        step(p, s, TASK_WHITE, 0, white_s, white_s, white_s + 3 * HOUR_S);
+        step(p, s, TASK_WHITE, 0, white_s, white_s,
+             s->stripped_s + (int64_t)(book_number(BOOK_WHITE_TO_H) * HOUR_S) + HOUR_S);
     struct hatch h = spawn_hatch(s);
     if (h.last.status != PROGRESS_OK) {
         ask_until_known(p, s, s->stripped_s, 60);
         return;
     }
-    int64_t last_s = plan_shown(h.last.at_s), due_s = frames_due(p->zone, last_s, s->stripped_s);
+    int64_t last_s = plan_shown(h.last.at_s), due_s = last_s - HOUR_S;
     int64_t lift_s = plan_lift(s, p->zone);
+    int64_t dusk_s = frames_dusk(p->zone, due_s, s->stripped_s, lift_s);
     if (lift_s && lift_s < due_s - 30 * MINUTE_S)
         step(p, s, TASK_LIFT, 0, lift_s, last_s, due_s);
+    if (dusk_s)
+        step(p, s, TASK_LIFT, 1, dusk_s, last_s, due_s);
     alarm(p, s, TASK_FRAMES, 0, due_s, last_s, last_s + 12 * HOUR_S);
 }
 

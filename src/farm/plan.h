@@ -15,7 +15,7 @@ enum task_kind {
     TASK_READY = 2, /* get ready: 45 minutes before the first look */
     TASK_LOOK = 3,  /* look, strip if ready; nth: how many looks were "not yet" before */
     TASK_WHITE = 4, /* count white eggs */
-    TASK_LIFT = 5,  /* first look to lift the frames, by day */
+    TASK_LIFT = 5, /* look to lift the frames, by day; nth 1: the evening before a dark last hour */
     TASK_FRAMES = 6 /* the frames' last hour */
 };
 

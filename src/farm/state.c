@@ -8,6 +8,8 @@
 
 #include <string.h>
 
+#include "trade/book.h"
+
 /* Room for one more in an array that doubles in the arena. */
 static enum err room(void **array, int count, int *have, size_t size, struct arena *arena) {
     if (count < *have)
@@ -58,8 +60,7 @@ bool spawn_closed(const struct spawn *spawn) {
 }
 
 bool spawn_open(const struct spawn *spawn, int64_t at_s) {
-    return !spawn_closed(spawn) && spawn->injected_s <= at_s &&
-           at_s - spawn->injected_s <= (int64_t)SPAWN_DAYS * 86400;
+    return !spawn_closed(spawn) && at_s - spawn->injected_s <= (int64_t)SPAWN_DAYS * 86400;
 }
 
 const struct spawn *farm_open_spawn(const struct farm_state *state, int tag, int64_t at_s) {
@@ -119,15 +120,19 @@ static enum err step_injected(struct farm_state *state, const struct entry *n,
                         .injected_s = n->at_s,
                         .follows = true,
                         .person = n->person};
+    /* the hatchery's last reading, unless it is too old to say anything about this evening */
     const struct water_reading *last = log_last(&state->water);
-    return last ? log_put(&s->water, last->at_s, last->mdegc, arena) : ERR_OK;
+    int64_t fresh_s = (int64_t)book_number(BOOK_WATER_FRESH_H) * 3600;
+    if (!last || n->at_s - last->at_s > fresh_s)
+        return ERR_OK;
+    return log_put(&s->water, last->at_s, last->mdegc, arena);
 }
 
 static enum err step_hatchery_water(struct farm_state *state, const struct entry *n,
                                     struct arena *arena) {
     enum err e = log_put(&state->water, n->at_s, n->value[0], arena);
     for (int i = 0; i < state->spawn_count && !e; i++)
-        if (state->spawns[i].follows && !spawn_closed(&state->spawns[i]))
+        if (state->spawns[i].follows && spawn_open(&state->spawns[i], n->at_s))
             e = log_put(&state->spawns[i].water, n->at_s, n->value[0], arena);
     return e;
 }

@@ -70,7 +70,7 @@ const struct spawn *farm_open_spawn(const struct farm_state *state, int tag, int
 
 bool spawn_closed(const struct spawn *spawn);
 
-/* Begun by the instant, not closed, and not long over: at 20 degC looking ends 42 hours after the
+/* Not closed, and not long over: at 20 degC looking ends 42 hours after the
  * injection and the frames' last hour is 94 hours after stripping, so whatever was left unreported
  * is past after SPAWN_DAYS. */
 enum { SPAWN_DAYS = 10 };

@@ -233,6 +233,8 @@ static CURLcode options_set(struct place *p, const struct wire_outgoing *o) {
     SET(CURLOPT_SSL_VERIFYPEER, 1L);
     SET(CURLOPT_SSL_VERIFYHOST, 2L);
     SET(CURLOPT_NOSIGNAL, 1L);
+    /* Else a send that ends while its name is looked up waits for the look-up, and the loop too. */
+    SET(CURLOPT_QUICK_EXIT, 1L);
     SET(CURLOPT_TCP_KEEPALIVE, 1L);
     SET(CURLOPT_CONNECTTIMEOUT_MS, (long)o->connect_ms);
     SET(CURLOPT_TIMEOUT_MS, (long)o->total_ms);

@@ -14,6 +14,8 @@ int64_t link_retry_at(int64_t now_s, int64_t tries, int64_t useful_s, int64_t re
         most_s *= 2;
     if (most_s > LINK_RETRY_CAP_S)
         most_s = LINK_RETRY_CAP_S;
+    if (now_s <= useful_s && most_s > useful_s - now_s)
+        most_s = useful_s - now_s; /* the last try is still worth one */
     int64_t wait_s = (int64_t)(random % ((uint64_t)most_s + 1));
     if (retry_after_s > LINK_RETRY_AFTER_CAP_S)
         retry_after_s = LINK_RETRY_AFTER_CAP_S;

@@ -146,9 +146,8 @@ static enum err decode(struct service *s, const struct gate_request *r, struct d
 }
 
 void service_take_requests(struct service *s, int64_t now_s) {
-    struct gate_request *fresh[SERVICE_ITEMS_MAX];
-    int room = SERVICE_ITEMS_MAX - s->item_count;
-    int count = gate_requests(s->gate, fresh, room);
+    struct gate_request *fresh[SERVICE_REQUESTS_MAX];
+    int count = gate_requests(s->gate, fresh, SERVICE_REQUESTS_MAX);
     for (int i = 0; i < count; i++) {
         struct gate_request *r = fresh[i];
         struct desk_item *item = &s->items[s->item_count];

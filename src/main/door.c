@@ -50,6 +50,9 @@ enum err door_open(const char *store_path, struct door **out) {
     enum err e = address_of(store_path, &address);
     d->fd = e ? -1 : socket(AF_UNIX, SOCK_STREAM, 0);
     if (d->fd < 0) {
+        LOG(LOG_ERROR, "door",
+            LOG_TEXT("why",
+                     e ? "the store's path is too long for a socket beside it" : strerror(errno)));
         free(d);
         return e ? e : ERR_IO;
     }
@@ -110,11 +113,14 @@ static void let_in(struct door *d) {
     }
 }
 
-/* The bytes handed out last time go; new ones come behind the rest. */
+/* The bytes handed out last time go; new ones come behind the rest. While a whole line is left
+ * nothing more is read: that the client has gone by then must not lose it. */
 static void fill(struct client *c) {
     memmove(c->line, c->line + c->taken, c->used - c->taken);
     c->used -= c->taken;
     c->taken = 0;
+    if (memchr(c->line, '\n', c->used))
+        return;
     ssize_t n = recv(c->fd, c->line + c->used, sizeof c->line - c->used, 0);
     if (n > 0)
         c->used += (size_t)n;

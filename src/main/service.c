@@ -155,6 +155,16 @@ static void keep_attempt(struct service *s, int64_t dispatch, int64_t farm, enum
         .attempt = {.dispatch = dispatch, .sent = sent, .next_s = next_s, .at_s = now_s}};
 }
 
+/* Nothing went out. Not a try: an alarm that waited for the provider would else be far back in its
+ * retries when the provider is there again. */
+static void keep_untried(struct service *s, const struct desk_send *send, int64_t next_s,
+                         const char *reason, int64_t now_s) {
+    int i = s->attempt_count;
+    keep_attempt(s, send->dispatch, send->farm, STORE_LATER, next_s, "", reason, now_s);
+    if (i < s->attempt_count)
+        s->attempts[i].attempt.untried = true;
+}
+
 /* Taken, and nothing more will be heard of it: for the plan it counts as delivered, else every
  * owner would be told that phones are off. */
 static void keep_delivered(struct service *s, const char *reference) {
@@ -175,10 +185,12 @@ static bool give_locally(struct service *s, const struct desk_send *send, int64_
         bool mine = slice_eq(slice_of(s->alone), send->to);
         if (mine)
             s->alone_text(send->body);
-        keep_attempt(s, send->dispatch, send->farm, mine ? STORE_DONE : STORE_LATER,
-                     mine ? 0 : now_s + 60, "", mine ? "" : "waits for the daemon", now_s);
-        if (mine)
-            keep_delivered(s, reference);
+        if (!mine) {
+            keep_untried(s, send, now_s + 60, "waits for the daemon", now_s);
+            return true;
+        }
+        keep_attempt(s, send->dispatch, send->farm, STORE_DONE, 0, "", "", now_s);
+        keep_delivered(s, reference);
         return true;
     }
     if (!slice_eq(send->link, SLICE("door")) || !door_give(s->door, send->to, send->body))
@@ -231,8 +243,7 @@ static void start_send(struct service *s, const struct desk_send *send, int64_t 
                                  .useful_s = send->useful_s};
     enum err e = link_start(s->link, &job);
     if (e == ERR_BUSY || e == ERR_NOMEM)
-        keep_attempt(s, send->dispatch, send->farm, STORE_LATER, now_s + CIRCUIT_WAIT_S, "",
-                     "the provider does not answer", now_s);
+        keep_untried(s, send, now_s + CIRCUIT_WAIT_S, "the provider does not answer", now_s);
     else if (e)
         keep_attempt(s, send->dispatch, send->farm, STORE_NEVER, 0, "", err_info(e)->name, now_s);
     else
@@ -263,17 +274,22 @@ static void collect_results(struct service *s, int64_t now_s) {
  * -----------------------------------------------------------------------------------------------
  */
 
+/* In front of what came in: a receipt that is faster than its text's result finds it told. */
 static int attempts_into_items(struct service *s) {
-    int n = 0;
-    while (n < s->attempt_count && s->item_count < SERVICE_ITEMS_MAX) {
-        s->attempts[n].attempt.provider_id = slice_of(s->attempt_ids[n]);
-        s->attempts[n].attempt.reason = slice_of(s->attempt_reasons[n]);
-        if (s->attempts[n].kind == DESK_RECEIPT) {
-            s->attempts[n].reference = slice_of(s->attempt_references[n]);
-            s->attempts[n].provider_id = SLICE("");
+    int room = SERVICE_ITEMS_MAX - s->item_count;
+    int n = s->attempt_count < room ? s->attempt_count : room;
+    memmove(s->items + n, s->items, (size_t)s->item_count * sizeof s->items[0]);
+    memmove(s->requests + n, s->requests, (size_t)s->item_count * sizeof(struct gate_request *));
+    s->item_count += n;
+    for (int i = 0; i < n; i++) {
+        s->attempts[i].attempt.provider_id = slice_of(s->attempt_ids[i]);
+        s->attempts[i].attempt.reason = slice_of(s->attempt_reasons[i]);
+        if (s->attempts[i].kind == DESK_RECEIPT) {
+            s->attempts[i].reference = slice_of(s->attempt_references[i]);
+            s->attempts[i].provider_id = SLICE("");
         }
-        s->items[s->item_count] = s->attempts[n++];
-        s->requests[s->item_count++] = NULL;
+        s->items[i] = s->attempts[i];
+        s->requests[i] = NULL;
     }
     return n;
 }
@@ -372,8 +388,8 @@ void service_turn(struct service *s, const int *extra_fds, int extra_count) {
     if (s->gate)
         service_take_requests(s, now_s);
     if (s->door) {
-        struct door_text texts[64];
-        int count = door_run(s->door, texts, 64);
+        struct door_text texts[SERVICE_DOOR_TEXTS_MAX];
+        int count = door_run(s->door, texts, SERVICE_DOOR_TEXTS_MAX);
         for (int i = 0; i < count; i++)
             service_text(s, slice_of(texts[i].phone), texts[i].text);
     }

@@ -8,7 +8,16 @@
 #include "main/door.h"
 #include "main/settings.h"
 
-enum { SERVICE_ITEMS_MAX = 512, SERVICE_ATTEMPTS_MAX = 512, SERVICE_SENDS_MAX = 32 };
+/* A round holds fewer messages than the desk keeps farms, for each may be another farm's; what is
+ * over stays in the gate for the next one. The rest of its room is for results of sending, so that
+ * no flood of texts keeps them from the store until their leases end. */
+enum {
+    SERVICE_REQUESTS_MAX = 128,
+    SERVICE_DOOR_TEXTS_MAX = 64,
+    SERVICE_ITEMS_MAX = 512,
+    SERVICE_ATTEMPTS_MAX = 512,
+    SERVICE_SENDS_MAX = 32
+};
 
 struct service {
     struct settings *settings, *retired; /* the generation before, while its sends are under way */

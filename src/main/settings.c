@@ -183,6 +183,9 @@ static void read_people(struct settings *s, const struct tree *farm, struct desk
                 faults_add(faults, t->file, t->line, "%.*s stands in this farm twice",
                            SLICE_ARG(p->number));
     }
+    if (list->count > SETTINGS_PEOPLE_MAX)
+        faults_add(faults, list->file, list->line, "farm \"%.*s\" has more than %d people",
+                   SLICE_ARG(out->name), SETTINGS_PEOPLE_MAX);
     if (!owners)
         faults_add(faults, list->file, list->line, "farm \"%.*s\" has no owner",
                    SLICE_ARG(out->name));
@@ -296,6 +299,9 @@ static void read_root(struct settings *s, const struct tree *root, struct faults
     tree_only(root, known, (int)(sizeof known / sizeof known[0]), faults);
     if (tree_string(root, "store", TREE_REQUIRED, &text, faults))
         s->store_path = path_beside(s, root->file, text);
+    if (s->store_path && strlen(s->store_path) > SETTINGS_STORE_MAX)
+        faults_add(faults, root->file, tree_get(root, "store")->line,
+                   "the store's path is longer than %d bytes", SETTINGS_STORE_MAX);
     tree_int(root, "ballast_mib", TREE_OPTIONAL, 0, 1024, &ballast_mib, faults);
     s->ballast_bytes = ballast_mib * MIB;
     read_address(s, root, "listen", TREE_REQUIRED, &s->listen_address, &s->listen_port, faults);

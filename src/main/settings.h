@@ -9,7 +9,13 @@
 #include "text/text.h"
 #include "wire/profile.h"
 
-enum { SETTINGS_COUNTRIES_MAX = 32, SETTINGS_PROFILES_MAX = 16, SETTINGS_FARMS_MAX = 10000 };
+enum {
+    SETTINGS_COUNTRIES_MAX = 32,
+    SETTINGS_PROFILES_MAX = 16,
+    SETTINGS_FARMS_MAX = 10000,
+    SETTINGS_PEOPLE_MAX = 64, /* of one farm: as many as a turn of the desk knows */
+    SETTINGS_STORE_MAX = 100  /* bytes of the store's path: the door's name must fit a socket's */
+};
 
 struct settings {
     struct arena arena; /* all of it */

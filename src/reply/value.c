@@ -6,19 +6,14 @@
 #include <string.h>
 
 #include "sms/translit.h"
+#include "trade/progress.h"
 
-enum { FIVE_MIN_S = 300, DAY_S = 86400, WEEK_DAYS = 7 };
-
-static int64_t on_five_minutes(int64_t at_s) {
-    int64_t shifted = at_s + FIVE_MIN_S / 2;
-    int64_t over = shifted % FIVE_MIN_S;
-    return shifted - (over < 0 ? over + FIVE_MIN_S : over);
-}
+enum { DAY_S = 86400, WEEK_DAYS = 7 };
 
 /* The hour, with its day in front when `day` and it is not today. */
 static void put_instant(const struct reply_setting *at, int64_t instant_s, bool day, bool brief,
                         struct buf *out) {
-    int64_t shown_s = on_five_minutes(instant_s);
+    int64_t shown_s = progress_show(instant_s);
     struct zone_time local = zone_local(at->zone, shown_s);
     int days = day ? zone_days_between(at->zone, at->now_s, shown_s) : 0;
     if (days <= -WEEK_DAYS || days >= WEEK_DAYS)

@@ -179,7 +179,8 @@ static enum err attempt(struct store *s, const struct store_attempt *r) {
                    : ERR_OK;
     if (r->sent == STORE_LATER)
         return store_run(s, SQL_DISPATCH_LATER,
-                         SQL_VALUES(SQL_INT(r->dispatch), SQL_INT(r->next_s), SQL_TEXT(r->reason)));
+                         SQL_VALUES(SQL_INT(r->dispatch), SQL_INT(r->next_s), SQL_TEXT(r->reason),
+                                    SQL_INT(!r->untried)));
     if (r->sent != STORE_DONE && r->sent != STORE_NEVER && r->sent != STORE_EXPIRED)
         return ERR_BUG;
     int tried = r->sent == STORE_EXPIRED ? 0 : 1;

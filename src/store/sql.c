@@ -88,8 +88,10 @@ static const char *const texts[SQL_TOTAL] = {
         "INSERT INTO told (farm, task_kind, subject, nth, stage, person, hour_s, told_s, outcome)"
         " VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)"
         " ON CONFLICT (farm, task_kind, subject, nth, stage, person) DO UPDATE SET"
-        " hour_s = excluded.hour_s, told_s = excluded.told_s, outcome = CASE WHEN " RANK(
-            "excluded.outcome") " > " RANK("outcome") " THEN excluded.outcome ELSE outcome END",
+        " hour_s = excluded.hour_s, told_s = excluded.told_s,"
+        /* another hour is another telling: it begins anew */
+        " outcome = CASE WHEN hour_s <> excluded.hour_s OR " RANK("excluded.outcome") " > " RANK(
+            "outcome") " THEN excluded.outcome ELSE outcome END",
     [SQL_TOLD_OUTCOME] =
         "UPDATE told SET outcome = ?7 WHERE farm = ?1 AND task_kind = ?2 AND subject = ?3"
         " AND nth = ?4 AND stage = ?5 AND person = ?6 AND " RANK("?7") " > " RANK("outcome"),
@@ -129,7 +131,7 @@ static const char *const texts[SQL_TOTAL] = {
         "UPDATE dispatch SET state = ?2, ended_s = ?3, provider_id = ?4, reason = ?5,"
         " tries = tries + ?6, lease_by = 0, lease_until_s = 0 WHERE id = ?1 AND state = 0",
     [SQL_DISPATCH_LATER] =
-        "UPDATE dispatch SET next_s = ?2, reason = ?3, tries = tries + 1, lease_by = 0,"
+        "UPDATE dispatch SET next_s = ?2, reason = ?3, tries = tries + ?4, lease_by = 0,"
         " lease_until_s = 0 WHERE id = ?1 AND state = 0",
     [SQL_DISPATCH_PROVIDER] =
         "UPDATE dispatch SET provider_id = ?2 WHERE id = ?1 AND provider_id = ''",

@@ -202,10 +202,12 @@ struct store_told {
     enum store_outcome outcome;
 };
 enum err store_told_read(struct store *s, int64_t farm, struct arena *a, struct store_told **out,
-                         int *count) MUST_LOOK;
+                         int *count) MUST_LOOK; /* the newest last: who keeps only some keeps those.
+                                                   A task whose row is left away is told again */
 enum err store_told_put(struct store *s, int64_t farm, const struct store_told *rows, int count)
-    MUST_LOOK; /* insert or replace by key. The outcome never goes back; its order is waiting, sent,
-                  failed, delivered, answered (a receipt of delivery outdoes one of failure) */
+    MUST_LOOK; /* insert or replace by key. While the hour stays the outcome never goes back; its
+                  order is waiting, sent, failed, delivered, answered (a receipt of delivery outdoes
+                  one of failure) */
 enum err store_told_drop(struct store *s, int64_t farm,
                          int64_t before_s) MUST_LOOK; /* rows told before */
 
@@ -248,6 +250,7 @@ struct store_attempt {
     int64_t next_s;           /* of a LATER */
     int64_t at_s;
     struct slice reason; /* short, for the host */
+    bool untried;        /* of a LATER: nothing went out, so it is no try */
 };
 enum err store_dispatch_put(struct store *s, const struct store_dispatch *rows,
                             int count) MUST_LOOK; /* ids are given here; row.id is not read */

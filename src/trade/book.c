@@ -17,8 +17,9 @@
 static const struct book_value values[BOOK_COUNT] = {
     [BOOK_FEMALE_LEAST_G] = {"female least", 300, "g", BOOK_COMMON,
                              COMMON "; FAO 362 gives ripe fish from about 200 g"},
-    [BOOK_FEMALE_MOST_G] = {"female most", 2000, "g", BOOK_QUOTED,
-                            "several handbooks, which differ: 300-1000 g is called good"},
+    [BOOK_FEMALE_MOST_G] =
+        {"female most", 2000, "g", BOOK_QUOTED,
+         "quoted from handbooks that differ, authors not seen: 300-1000 g is called good"},
     [BOOK_REST_DAYS] = {"rest between spawnings", 42, "days", BOOK_COMMON, COMMON},
 
     [BOOK_WATER_COLDEST] = {"coldest water", 20, "degC", BOOK_MEMORY,
@@ -38,7 +39,7 @@ static const struct book_value values[BOOK_COUNT] = {
     [BOOK_READY_BEFORE_MIN] = {"get ready before", 45, "min", BOOK_COMMON, OWN},
     [BOOK_LOOK_EVERY_MIN] = {"look every", 30, "min", BOOK_COMMON, COMMON},
     [BOOK_LOOK_LATE_MIN] = {"look every, late", 60, "min", BOOK_COMMON, COMMON},
-    [BOOK_HANDLE_UNDER_DEGC] = {"handle hourly under", 25, "degC", BOOK_COMMON, COMMON},
+    [BOOK_WATER_FRESH_H] = {"fresh reading", 6, "h", BOOK_COMMON, OWN},
 
     [BOOK_EGGS_PER_G] = {"eggs per gram", 600, "eggs/g", BOOK_COMMON,
                          COMMON "; FAO 362 has 600-700 (from memory), Dadebo 2000 a mean of 669, "
@@ -46,7 +47,7 @@ static const struct book_value values[BOOK_COUNT] = {
     [BOOK_EGGS_LOW_PER_KG] = {"eggs per kg, low", 8000, "eggs/kg", BOOK_DERIVED,
                               "1.3 % of her weight in the dry season (de Graaf, Galemoni and "
                               "Banzoussi 1995) at 600 eggs/g"},
-    [BOOK_EGGS_MIDDLE_PER_KG] = {"eggs per kg, middle", 50000, "eggs/kg", BOOK_PUBLISHED,
+    [BOOK_EGGS_MIDDLE_PER_KG] = {"eggs per kg, middle", 50000, "eggs/kg", BOOK_DERIVED,
                                  "between 47000 and 51800, a thesis of 2018 on two size classes"},
     [BOOK_EGGS_HIGH_PER_KG] =
         {"eggs per kg, high", 86000, "eggs/kg", BOOK_DERIVED,

@@ -25,17 +25,17 @@ enum book_id {
     BOOK_WATER_COLDEST, /* degC */
     BOOK_WATER_WARMEST, /* degC */
     BOOK_WATER_ASK_H,   /* local hour at which the tank's temperature is asked */
+    BOOK_WATER_FRESH_H, /* older readings of the hatchery say nothing about an injection */
     BOOK_JUMP_DEGC,     /* a change over this within BOOK_JUMP_HOURS is asked back */
     BOOK_JUMP_HOURS,
     BOOK_MOVE_ASK_MIN, /* a first look moved later by over this is asked back */
 
     /* injection to stripping, as multiples of the time to the first look */
-    BOOK_READY_MOST,        /* most fish are ready by then */
-    BOOK_READY_END,         /* nothing by then: rest her */
-    BOOK_READY_BEFORE_MIN,  /* the reminder to get everything ready, before the first look */
-    BOOK_LOOK_EVERY_MIN,    /* from one look to the next, until BOOK_READY_MOST */
-    BOOK_LOOK_LATE_MIN,     /* the same from BOOK_READY_MOST on */
-    BOOK_HANDLE_UNDER_DEGC, /* colder than this she is handled every BOOK_LOOK_LATE_MIN only */
+    BOOK_READY_MOST,       /* most fish are ready by then */
+    BOOK_READY_END,        /* nothing by then: rest her */
+    BOOK_READY_BEFORE_MIN, /* the reminder to get everything ready, before the first look */
+    BOOK_LOOK_EVERY_MIN,   /* from one look to the next, until BOOK_READY_MOST */
+    BOOK_LOOK_LATE_MIN,    /* the same from BOOK_READY_MOST on */
 
     /* eggs */
     BOOK_EGGS_PER_G,

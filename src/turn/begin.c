@@ -10,7 +10,6 @@ enum {
     MINUTE_S = 60,
     HOUR_S = 3600,
     G_MG = 1000,
-    WATER_FRESH_H = 6,        /* how old a reading may be that fills an injection's water */
     WATER_LEAST_MDEGC = 4000, /* outside these no fish of ours lives: a digit slipped */
     WATER_MOST_MDEGC = 40000,
     FEMALE_LEAST_MG = 50 * G_MG, /* outside these it is no weight of a female catfish */
@@ -61,8 +60,9 @@ static const struct water_reading *fresh_water(const struct turn *t, int64_t at_
     const struct water_log *log = &t->farm->state.water;
     for (int i = log->count - 1; i >= 0; i--)
         if (log->readings[i].at_s <= at_s)
-            return at_s - log->readings[i].at_s <= WATER_FRESH_H * HOUR_S ? &log->readings[i]
-                                                                          : NULL;
+            return at_s - log->readings[i].at_s <= (int64_t)book_number(BOOK_WATER_FRESH_H) * HOUR_S
+                       ? &log->readings[i]
+                       : NULL;
     return NULL;
 }
 
@@ -90,13 +90,21 @@ static void say_injected(struct turn *t, const struct spawn *s, bool is_new) {
     }
     struct eggs_range eggs = eggs_expected(s->weight_mg);
     int64_t look_s = plan_shown(l.look.at_s);
-    int64_t most_s = l.most.status == PROGRESS_OK ? plan_shown(l.most.at_s) : look_s + 6 * HOUR_S;
+    int64_t most_s = turn_most(s, &l);
     const struct reply r = {is_new ? REPLY_INJECTED_NEW : REPLY_INJECTED,
                             {tag, weight, at, V_WATER(mdegc), V_WHEN(look_s),
                              turn_until(t, look_s, most_s), V_NUMBER(thousands(eggs.low)),
                              V_NUMBER(thousands(eggs.high))}};
     turn_say(t, &r);
     turn_said(t, TASK_LOOK, s, look_s);
+}
+
+/* A spawn of hers that is not closed, begun before or after the instant. */
+static const struct spawn *open_spawn(const struct farm_state *st, int tag, int64_t at_s) {
+    for (int i = st->spawn_count - 1; i >= 0; i--)
+        if (st->spawns[i].tag == tag && spawn_open(&st->spawns[i], at_s))
+            return &st->spawns[i];
+    return NULL;
 }
 
 void turn_do_inject(struct turn *t, struct request *r) {
@@ -114,14 +122,15 @@ void turn_do_inject(struct turn *t, struct request *r) {
         TURN_ASK(t, r, SLOT_WATER, ASK_WATER, V_TAG(r->tag));
         return;
     }
-    const struct spawn *open = farm_open_spawn(st, r->tag.number, at_s);
+    const struct spawn *open = open_spawn(st, r->tag.number, at_s);
     if (open && !(r->confirms & CONFIRM_OPEN)) {
         TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_OPEN, ASK_OPEN, V_TAG(r->tag),
                  V_WHEN(open->injected_s));
         return;
     }
     if (open && !open->stripped_s) /* the earlier injection came to nothing */
-        turn_record(t, ENTRY_NO_EGGS, SUBJECT_SPAWN, open->number, at_s, 0, 0, 0);
+        turn_record(t, ENTRY_NO_EGGS, SUBJECT_SPAWN, open->number,
+                    at_s > open->injected_s ? at_s : open->injected_s, 0, 0, 0);
     int64_t number = farm_next_spawn(t->farm);
     turn_record(t, ENTRY_INJECTED, SUBJECT_SPAWN, number, at_s,
                 known ? known->id : farm_next_female(t->farm), r->tag.number, weight_mg);
@@ -227,8 +236,11 @@ static bool moves_late(struct turn *t, const struct request *r, const struct spa
     if (old.look.status != PROGRESS_OK || now.look.status != PROGRESS_OK ||
         now.look.at_s - old.look.at_s <= (int64_t)book_number(BOOK_MOVE_ASK_MIN) * MINUTE_S)
         return false;
-    TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_MOVES, ASK_WATER_MOVES, V_TAG(turn_tag(s)),
-             V_WATER(mdegc), V_CLOCK(at_s), V_WHEN(now.look.at_s), V_WHEN(old.look.at_s));
+    const struct reply ask = {request_has(r, SLOT_TAG) ? REPLY_ASK_WATER_MOVES
+                                                       : REPLY_ASK_HATCHERY_MOVES,
+                              {V_TAG(turn_tag(s)), V_WATER(mdegc), V_CLOCK(at_s),
+                               V_WHEN(now.look.at_s), V_WHEN(old.look.at_s)}};
+    turn_ask(t, r, CONFIRM_BASE + CONFIRM_MOVES, &ask);
     return true;
 }
 
@@ -295,7 +307,9 @@ static void temp_tank(struct turn *t, struct request *r, int64_t at_s, int64_t m
         return;
     /* Good water after bad gives no hour again, but "too cold" would be false of it. */
     bool given_up = !s->stripped_s && s->waits && spawn_latency(s).look.status == PROGRESS_OK;
-    if (given_up || !outside(mdegc))
+    if (!s->stripped_s && !given_up && !outside(mdegc))
+        TURN_SAY(t, WATER_TANK_BACK, V_TAG(turn_tag(s)), V_WATER(mdegc), V_WHEN(at_s));
+    else if (given_up || !outside(mdegc))
         TURN_SAY(t, WATER_TANK_NOTED, V_TAG(turn_tag(s)), V_WATER(mdegc), V_WHEN(at_s));
     else
         turn_say_no_hour(t, s);

@@ -52,8 +52,7 @@ void turn_do_wait(struct turn *t, struct request *r) {
     else if (most_known && end_known && next_s > plan_shown(l.most.at_s))
         TURN_SAY(t, NOT_READY_LATE, tag, at, V_WHEN(next_s), V_WHEN(l.end.at_s));
     else
-        TURN_SAY(t, NOT_READY, tag, at, V_WHEN(next_s),
-                 turn_until(t, next_s, most_known ? l.most.at_s : next_s + 6 * HOUR_S));
+        TURN_SAY(t, NOT_READY, tag, at, V_WHEN(next_s), turn_until(t, next_s, turn_most(s, &l)));
     turn_said(t, TASK_LOOK, s, next_s);
 }
 
@@ -140,10 +139,20 @@ void turn_do_strip(struct turn *t, struct request *r) {
 /* -- white eggs and frames ------------------------------------------------------------------------
  */
 
+/* Nothing can be said of eggs before they were taken. */
+static bool before_strip(struct turn *t, const struct spawn *s, int64_t at_s) {
+    if (at_s >= s->stripped_s)
+        return false;
+    TURN_SAY(t, HOUR_BEFORE, V_TAG(turn_tag(s)), V_WHEN(at_s), V_WHEN(s->stripped_s));
+    return true;
+}
+
 void turn_do_white(struct turn *t, struct request *r) {
     int64_t at_s;
     const struct spawn *s = reported(t, r, SPAWN_EGGS, &at_s);
     if (!s)
+        return;
+    if (before_strip(t, s, at_s))
         return;
     if (!request_has(r, SLOT_COUNT)) {
         TURN_ASK(t, r, SLOT_COUNT, ASK_WHITE, V_TAG(turn_tag(s)));
@@ -177,10 +186,8 @@ void turn_do_frames(struct turn *t, struct request *r) {
     const struct spawn *s = reported(t, r, SPAWN_EGGS, &at_s);
     if (!s)
         return;
-    if (at_s < s->stripped_s) {
-        TURN_SAY(t, HOUR_BEFORE, V_TAG(turn_tag(s)), V_WHEN(at_s), V_WHEN(s->stripped_s));
+    if (before_strip(t, s, at_s))
         return;
-    }
     struct hatch h = spawn_hatch(s);
     int64_t half_s = h.half.status == PROGRESS_OK ? h.half.at_s : at_s;
     struct tag tag = turn_tag(s);

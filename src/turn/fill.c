@@ -113,7 +113,7 @@ bool turn_fill_water(const struct request *r, int64_t *mdegc) {
 }
 
 static bool fits(const struct spawn *s, enum spawn_stage stage, int64_t at_s) {
-    return spawn_open(s, at_s) &&
+    return spawn_open(s, at_s) && s->injected_s <= at_s &&
            (stage == SPAWN_ANY || (stage == SPAWN_EGGS) == (s->stripped_s != 0));
 }
 

@@ -83,6 +83,10 @@ void turn_do_today(struct turn *t);
 void turn_do_help(struct turn *t, const struct request *r);
 void turn_do_language(struct turn *t, const struct request *r);
 
+/* By when most are ready: one and a half times the way to the first look. Where later readings
+ * leave the table, the water of the first look is taken to hold. */
+int64_t turn_most(const struct spawn *s, const struct latency *l);
+
 /* An hour behind another one: its day is named only when it differs. */
 struct reply_value turn_until(const struct turn *t, int64_t first_s, int64_t until_s);
 

@@ -1,6 +1,7 @@
 /* say: answers and questions as texts. In: a reply with its values; out: texts and questions in the
  * turn. ERR_NOMEM and ERR_BUG go to turn.e, the turn is then thrown away whole. */
 #include "sms/parts.h"
+#include "trade/book.h"
 #include "turn/inside.h"
 
 struct turn_person *turn_sender(struct turn *t) {
@@ -18,6 +19,13 @@ struct slice turn_render(struct turn *t, int person, const struct reply *reply) 
     if (e && !t->e)
         t->e = e;
     return buf_slice(&out);
+}
+
+int64_t turn_most(const struct spawn *s, const struct latency *l) {
+    if (l->most.status == PROGRESS_OK)
+        return plan_shown(l->most.at_s);
+    double way_s = (double)(l->look.at_s - s->injected_s);
+    return plan_shown(s->injected_s + (int64_t)(way_s * book_number(BOOK_READY_MOST)));
 }
 
 struct reply_value turn_until(const struct turn *t, int64_t first_s, int64_t until_s) {

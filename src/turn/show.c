@@ -17,6 +17,21 @@ static int64_t hours_milli(const struct book_table *table, int64_t mdegc) {
     return (int64_t)(progress_hours(table, mdegc, &status) * 1000 + 0.5);
 }
 
+/* Degrees between two readings, on a tenth: nobody read the rest. */
+static int64_t tenth(int64_t mdegc) {
+    return (mdegc + 50) / 100 * 100;
+}
+
+/* How many readings set the hours from one instant to another; 1 when the water was the same. */
+static int readings_used(struct water_series water, int64_t from_s, int64_t to_s) {
+    int first = water_count_until(water, from_s), last = water_count_until(water, to_s);
+    bool same = true;
+    first = first ? first - 1 : 0;
+    for (int i = first + 1; i < last; i++)
+        same &= water.readings[i].mdegc == water.readings[first].mdegc;
+    return same || last - first < 1 ? 1 : last - first;
+}
+
 static void why_look(struct turn *t, const struct spawn *s) {
     struct latency l = spawn_latency(s);
     struct water_series water = spawn_water(s);
@@ -24,11 +39,11 @@ static void why_look(struct turn *t, const struct spawn *s) {
         turn_say_no_hour(t, s);
         return;
     }
-    int64_t first = water_at_mdegc(water, s->injected_s);
-    int64_t last = water_at_mdegc(water, l.look.at_s);
+    int64_t first = tenth(water_at_mdegc(water, s->injected_s));
+    int64_t last = tenth(water_at_mdegc(water, l.look.at_s));
     struct reply_value tag = V_TAG(turn_tag(s)), at = V_WHEN(s->injected_s);
     struct reply_value hours = V_DECIMAL(hours_milli(&book_latency, first));
-    int used = water_count_until(water, l.look.at_s) - water_count_until(water, s->injected_s - 1);
+    int used = readings_used(water, s->injected_s, l.look.at_s);
     if (used > 1)
         TURN_SAY(t, WHY_LOOK_CHANGED, tag, at, V_NUMBER(used), V_WATER(first), hours, V_WATER(last),
                  V_DECIMAL(hours_milli(&book_latency, last)), V_WHEN(l.look.at_s));
@@ -42,11 +57,16 @@ static void why_eggs(struct turn *t, const struct spawn *s) {
         turn_say_no_hour(t, s);
         return;
     }
-    int64_t mdegc = water_at_mdegc(spawn_water(s), s->stripped_s);
-    TURN_SAY(t, WHY_EGGS, V_TAG(turn_tag(s)), V_WEIGHT(s->eggs_mg),
-             V_NUMBER(eggs_of_weight(s->eggs_mg)), V_WATER(mdegc),
-             V_DECIMAL(hours_milli(&book_hatching, mdegc)), V_WHEN(h.half.at_s),
-             V_WHEN(h.last.at_s));
+    struct water_series water = spawn_water(s);
+    int64_t first = tenth(water_at_mdegc(water, s->stripped_s));
+    struct reply_value tag = V_TAG(turn_tag(s)), weight = V_WEIGHT(s->eggs_mg);
+    struct reply_value eggs = V_NUMBER(eggs_of_weight(s->eggs_mg)), half = V_WHEN(h.half.at_s);
+    if (readings_used(water, s->stripped_s, h.last.at_s) > 1)
+        TURN_SAY(t, WHY_EGGS_CHANGED, tag, weight, eggs, V_WATER(first),
+                 V_WATER(tenth(water_at_mdegc(water, h.last.at_s))), half, V_WHEN(h.last.at_s));
+    else
+        TURN_SAY(t, WHY_EGGS, tag, weight, eggs, V_WATER(first),
+                 V_DECIMAL(hours_milli(&book_hatching, first)), half, V_WHEN(h.last.at_s));
 }
 
 static void why_plan(struct turn *t, const struct about *about) {

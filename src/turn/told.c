@@ -276,13 +276,36 @@ static void tell_task(struct turn *t, const struct task *task) {
         turn_told(t, task->key, 0, task->hour_s, OUTCOME_FAILED);
 }
 
+/* Room for a task's texts and rows: at most two a person, and what moved before. */
+static bool room(const struct turn *t) {
+    return t->text_count + 2 * t->people_count < TURN_TEXTS_MAX &&
+           t->told_count + 2 * t->people_count + 2 < TURN_TOLD_MAX;
+}
+
+/* A higher stage of the same alarm is due, too: only that one is told. */
+static bool overtaken(const struct turn *t, int at) {
+    const struct task *task = &t->wakes[at];
+    for (int i = 0; i < t->wake_count && t->wakes[i].due_s <= t->now_s; i++)
+        if (same_task(t->wakes[i].key, task->key) && task->key.stage >= STAGE_AGAIN &&
+            t->wakes[i].key.stage > task->key.stage && t->wakes[i].key.stage <= STAGE_ADVISER)
+            return true;
+    return false;
+}
+
 void turn_tell_due(struct turn *t) {
     for (int round = 0; round < ROUNDS_MOST && !t->e; round++) {
         bool told = false;
         t->wake_count = farm_plan(&t->farm->state, t->told, t->told_count, t->zone, t->now_s,
                                   t->wakes, PLAN_MOST);
         for (int i = 0; i < t->wake_count && t->wakes[i].due_s <= t->now_s && !t->e; i++) {
-            tell_task(t, &t->wakes[i]);
+            if (!room(t)) {
+                t->more_due = true;
+                return;
+            }
+            if (overtaken(t, i))
+                turn_told(t, t->wakes[i].key, 0, t->wakes[i].hour_s, OUTCOME_FAILED);
+            else
+                tell_task(t, &t->wakes[i]);
             told = true;
         }
         if (!told)
@@ -304,13 +327,14 @@ void turn_do_ok(struct turn *t, const struct request *r) {
         const struct told *row = &t->told[i];
         const struct spawn *s = farm_spawn(&t->farm->state, row->key.subject);
         bool asks = row->key.kind == TASK_LOOK || row->key.kind == TASK_FRAMES ||
-                    row->key.kind == TASK_READY;
+                    row->key.kind == TASK_READY || row->key.kind == TASK_LIFT;
         if (!s || spawn_closed(s) || row->key.stage < STAGE_FIRST || !asks ||
             row->outcome == OUTCOME_ANSWERED || row->person != turn_sender(t)->id)
             continue;
         if (request_has(r, SLOT_TAG) && (r->tag.letter != 'f' || r->tag.number != s->tag))
             continue;
-        if (row->key.kind != TASK_FRAMES && s->stripped_s)
+        bool before_strip = row->key.kind == TASK_LOOK || row->key.kind == TASK_READY;
+        if (before_strip && s->stripped_s)
             continue;
         if (row->key.kind == TASK_LOOK && row->key.nth != s->waits)
             continue;
@@ -325,7 +349,7 @@ void turn_do_ok(struct turn *t, const struct request *r) {
     struct told row = *newest;
     const struct spawn *s = farm_spawn(&t->farm->state, row.key.subject);
     turn_told(t, row.key, row.person, row.hour_s, OUTCOME_ANSWERED);
-    if (row.key.kind == TASK_FRAMES)
+    if (row.key.kind == TASK_FRAMES || row.key.kind == TASK_LIFT)
         TURN_SAY(t, NOTED_OK_FRAMES, V_TAG(turn_tag(s)));
     else
         TURN_SAY(t, NOTED_OK, V_TAG(turn_tag(s)));

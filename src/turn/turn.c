@@ -8,7 +8,7 @@
 
 #include "trade/book.h"
 
-enum { MINUTE_S = 60, HOUR_S = 3600, SENT_OLD_H = 7 * 24, SENT_AHEAD_S = 120 };
+enum { MINUTE_S = 60, HOUR_S = 3600, SENT_OLD_H = 60 * 24, SENT_AHEAD_S = 120 };
 
 /* -- requests -------------------------------------------------------------------------------------
  */
@@ -163,6 +163,10 @@ static void take_reading(struct turn *t, struct slice text, struct text_result *
     case TEXT_REQUEST:
         if (read->doubt != TEXT_DOUBT_NONE) {
             say_doubt(t, read);
+        } else if (read->request.kind == REQUEST_UNDO && turn_question_open(t) &&
+                   t->question->message) { /* what waits for its answer is taken back first */
+            t->question_done = true;
+            TURN_SAY(t, NO_CANCELLED);
         } else if (reply_to_question && turn_question_open(t)) {
             turn_answer_question(t, &read->request);
         } else {
@@ -192,6 +196,8 @@ static void begin(struct turn *t) {
     bool believable =
         t->sent_s > t->now_s - SENT_OLD_H * HOUR_S && t->sent_s <= t->now_s + SENT_AHEAD_S;
     if (!believable)
+        t->sent_s = t->now_s;
+    if (t->sent_s > t->now_s) /* a clock ahead of ours: nothing happens after now */
         t->sent_s = t->now_s;
     t->base_s = t->sent_s;
     t->root = t->message;

@@ -54,14 +54,14 @@ struct turn_text {
 };
 
 enum {
-    TURN_TEXTS_MAX = 64,
+    TURN_TEXTS_MAX = 256,
     TURN_ENTRIES_MAX = 8,
-    TURN_TOLD_MAX = 512, /* rows told before and now */
-    TURN_QUESTIONS_MAX = 32,
-    QUESTION_NONE = -1,  /* as `asked`: the person has no open question any more */
-    QUESTION_MIN = 30,   /* how long a question stays open */
-    REPORT_ASK_MIN = 20, /* a report so far from its step's hour without naming one is asked */
-    AHEAD_MIN = 10       /* an hour named may lie so far ahead: clocks differ */
+    TURN_TOLD_MAX = 512,     /* rows told before and now */
+    TURN_QUESTIONS_MAX = 80, /* one a person, and the sender's */
+    QUESTION_NONE = -1,      /* as `asked`: the person has no open question any more */
+    QUESTION_MIN = 30,       /* how long a question stays open */
+    REPORT_ASK_MIN = 20,     /* a report so far from its step's hour without naming one is asked */
+    AHEAD_MIN = 10           /* an hour named may lie so far ahead: clocks differ */
 };
 
 struct turn {
@@ -99,6 +99,7 @@ struct turn {
     bool question_done; /* the sender's question is over */
     struct task wakes[PLAN_MOST];
     int wake_count;
+    bool more_due; /* some of the wakes are due now: no room was left for their texts */
 
     /* inside */
     int64_t base_s; /* the instant of a report that names no hour */

@@ -162,10 +162,14 @@ static inline bool same_key(struct task_key a, struct task_key b) {
     return a.kind == b.kind && a.subject == b.subject && a.nth == b.nth && a.stage == b.stage;
 }
 
-static inline bool was_told(const struct told_list *list, struct task_key key) {
-    for (int i = 0; i < list->count; i++)
-        if (same_key(list->rows[i].key, key))
+/* Told already, and of this hour or one nearer than the 10 minutes that are not worth a text. */
+static inline bool was_told(const struct told_list *list, struct task_key key, int64_t hour_s) {
+    for (int i = 0; i < list->count; i++) {
+        int64_t off_s = list->rows[i].hour_s - hour_s;
+        if (same_key(list->rows[i].key, key) &&
+            (key.kind == TASK_WATER || (off_s < MOVED_MIN * 60 && off_s > -MOVED_MIN * 60)))
             return true;
+    }
     return false;
 }
 

@@ -102,12 +102,25 @@ static void same_hour(const struct night *n, const struct zone *zone, const char
                  clock_text(zone, want_s, want));
 }
 
+/* The hour that a text of this task names: what is planned for it before anything was told. */
+static int64_t hour_of(const struct farm *farm, const struct zone *zone, enum task_kind kind,
+                       int nth) {
+    static struct told_list none;
+    none.count = 0;
+    struct plan_list p = plan_of(farm, &none, zone, midnight_of(zone) + INJECTED * MINUTE_S);
+    for (int i = 0; i < p.count; i++)
+        if (p.tasks[i].key.kind == kind && p.tasks[i].key.nth == nth)
+            return p.tasks[i].hour_s;
+    return 0;
+}
+
 static void check_night(const struct night *n, const struct zone *zone) {
     static struct told_list told;
     struct farm farm = farm_of(zone, 24000, n->said);
     told.count = 0;
     for (int i = 0; i < TOLD_ROOM && n->told[i].kind; i++)
-        tell(&told, (struct task_key){n->told[i].kind, SPAWN, n->told[i].nth, n->told[i].stage}, 0,
+        tell(&told, (struct task_key){n->told[i].kind, SPAWN, n->told[i].nth, n->told[i].stage},
+             hour_of(&farm, zone, n->told[i].kind, n->told[i].nth),
              midnight_of(zone) + n->told[i].told_min * MINUTE_S, n->told[i].outcome);
     struct plan_list p = plan_of(&farm, &told, zone, midnight_of(zone) + n->now_min * MINUTE_S);
     const struct task_key key = {n->want.kind, SPAWN, n->want.nth, n->want.stage};
@@ -398,17 +411,22 @@ static const struct night after_stripping[] = {
      {STRIP(AT(1, 20, 30)), {ENTRY_WATER, AT(1, 20, 30), {30000, WATER_OWN}, false}},
      NOTHING_TOLD,
      AT(1, 20, 31),
-     {TASK_FRAMES, 0, STAGE_FIRST, AT(2, 17, 0), AT(3, 5, 30), AT(3, 17, 30), LEVEL_ALARM}},
+     {TASK_FRAMES, 0, STAGE_FIRST, AT(3, 4, 30), AT(3, 5, 30), AT(3, 17, 30), LEVEL_ALARM}},
     {"lift look by day",
      {STRIP(AT(1, 3, 0))},
      NOTHING_TOLD,
      AT(1, 3, 1),
-     {TASK_LIFT, 0, STAGE_FIRST, AT(2, 13, 50), AT(3, 2, 50), AT(2, 17, 0), LEVEL_STEP}},
-    {"a dark last hour: at five before it",
+     {TASK_LIFT, 0, STAGE_FIRST, AT(2, 13, 50), AT(3, 2, 50), AT(3, 1, 50), LEVEL_STEP}},
+    {"a dark last hour rings all the same",
      {STRIP(AT(1, 3, 0))},
      NOTHING_TOLD,
      AT(1, 3, 1),
-     {TASK_FRAMES, 0, STAGE_FIRST, AT(2, 17, 0), AT(3, 2, 50), AT(3, 14, 50), LEVEL_ALARM}},
+     {TASK_FRAMES, 0, STAGE_FIRST, AT(3, 1, 50), AT(3, 2, 50), AT(3, 14, 50), LEVEL_ALARM}},
+    {"and somebody can look at five before it",
+     {STRIP(AT(1, 3, 0))},
+     NOTHING_TOLD,
+     AT(1, 3, 1),
+     {TASK_LIFT, 1, STAGE_FIRST, AT(2, 17, 0), AT(3, 2, 50), AT(3, 1, 50), LEVEL_STEP}},
     {"lift look in the evening: at five before it",
      {STRIP(AT(1, 7, 20))},
      NOTHING_TOLD,
@@ -433,7 +451,7 @@ static const struct night after_stripping[] = {
      {STRIP(AT(1, 21, 30))},
      NOTHING_TOLD,
      AT(1, 21, 31),
-     {TASK_FRAMES, 0, STAGE_FIRST, AT(3, 17, 0), AT(3, 21, 20), AT(4, 9, 20), LEVEL_ALARM}},
+     {TASK_FRAMES, 0, STAGE_FIRST, AT(3, 20, 20), AT(3, 21, 20), AT(4, 9, 20), LEVEL_ALARM}},
     {"the frames' ladder",
      {STRIP(AT(1, 7, 20))},
      {{TASK_FRAMES, 0, STAGE_FIRST, AT(3, 6, 10), OUTCOME_SENT}},

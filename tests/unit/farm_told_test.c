@@ -45,7 +45,7 @@ static void plans_are_sound(void **unused) {
             assert_int_equal(p.count, q.count);
             for (int i = 0; i < p.count; i++) {
                 assert_true(same_task(&p.tasks[i], &q.tasks[i]));
-                assert_false(was_told(&told, p.tasks[i].key));
+                assert_false(was_told(&told, p.tasks[i].key, p.tasks[i].hour_s));
             }
             check_order(&p, now_s);
             tasks += p.count;
@@ -84,7 +84,7 @@ static int tell_due(const struct farm *farm, struct told_list *told, int64_t now
     struct plan_list p = plan_of(farm, told, &nairobi, now_s);
     int n = 0;
     for (; n < p.count && p.tasks[n].due_s <= now_s; n++) {
-        if (was_told(told, p.tasks[n].key))
+        if (was_told(told, p.tasks[n].key, p.tasks[n].hour_s))
             fail_msg("kind %d stage %d is told twice", p.tasks[n].key.kind, p.tasks[n].key.stage);
         tell(told, p.tasks[n].key, p.tasks[n].hour_s, now_s, outcome);
     }

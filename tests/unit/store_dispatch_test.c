@@ -172,6 +172,32 @@ static void test_leases(void **state) {
     help_remove(&h);
 }
 
+/* What never left is no try: the wait after a real failure grows with the tries. */
+static void test_untried(void **state) {
+    (void)state;
+    struct help h;
+    help_start(&h);
+    const struct row rows[] = {{1, 0, 0, 0, 0, "+447700900001"}};
+    struct store_dispatch *out;
+    int count;
+    OK(store_begin(h.s));
+    put(&h, rows, 1);
+    for (int i = 0; i < 6; i++) {
+        OK(store_dispatch_take(h.s, NOW + 10 * i, ME, NOW + 10 * i + 5, 9, &h.a, &out, &count));
+        assert_int_equal(count, 1);
+        assert_int_equal(out->tries, i < 3 ? 0 : i - 3); /* the first three did not go out */
+        const struct store_attempt later = {.dispatch = out->id,
+                                            .sent = STORE_LATER,
+                                            .provider_id = SLICE(""),
+                                            .next_s = NOW + 10 * (i + 1),
+                                            .reason = SLICE("circuit"),
+                                            .untried = i < 3};
+        OK(store_dispatch_done(h.s, &later, 1));
+    }
+    OK(store_commit(h.s));
+    help_remove(&h);
+}
+
 static void told(struct help *h, int64_t subject) {
     struct store_told row = {.task_kind = 2, .subject = subject, .person = h->owner, .told_s = NOW};
     OK(store_told_put(h->s, h->farm, &row, 1));
@@ -443,6 +469,7 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_all_fields_come_back),
         cmocka_unit_test(test_order),
+        cmocka_unit_test(test_untried),
         cmocka_unit_test(test_limit_and_levels),
         cmocka_unit_test(test_leases),
         cmocka_unit_test(test_attempts),

@@ -264,11 +264,13 @@ static void test_told_outcome_only_rises(void **state) {
             OK(store_begin(h.s));
             OK(store_told_put(h.s, h.farm, &row, 1));
             row.outcome = order[b];
-            row.hour_s = NOW + 600;
             OK(store_told_put(h.s, h.farm, &row, 1));
             enum store_outcome got = outcome_of(&h), want = order[a > b ? a : b];
             if (got != want)
                 fail_msg("outcome %d, then %d: got %d, wanted %d", order[a], order[b], got, want);
+            row.hour_s = NOW + 600; /* another hour is another telling */
+            OK(store_told_put(h.s, h.farm, &row, 1));
+            assert_int_equal(outcome_of(&h), order[b]);
             OK(store_commit(h.s));
             help_remove(&h);
         }
@@ -280,7 +282,7 @@ static void test_told_rows(void **state) {
     help_start(&h);
     struct store_told rows[3] = {
         {.task_kind = 2, .subject = 1, .person = h.worker, .hour_s = NOW + 60, .told_s = NOW},
-        {.task_kind = 1, .subject = 9, .nth = 1, .stage = 2, .person = 0, .told_s = NOW + 10},
+        {.task_kind = 1, .subject = 9, .nth = 1, .stage = 2, .person = 0, .told_s = NOW + 25},
         {.task_kind = 2, .subject = 1, .person = h.owner, .hour_s = NOW + 60, .told_s = NOW + 20},
     };
     struct store_told *got;
@@ -291,15 +293,15 @@ static void test_told_rows(void **state) {
     rows[0].told_s = NOW + 30;
     OK(store_told_put(h.s, h.farm, rows, 1));
     OK(store_told_read(h.s, h.farm, &h.a, &got, &count));
-    assert_int_equal(count, 3); /* in the order of their keys */
-    assert_int_equal(got[0].task_kind, 1);
-    assert_int_equal(got[0].nth, 1);
-    assert_int_equal(got[0].stage, 2);
-    assert_int_equal(got[1].person, h.owner);
+    assert_int_equal(count, 3); /* in the order in which they were told, not of their keys */
+    assert_int_equal(got[0].person, h.owner);
+    assert_int_equal(got[1].task_kind, 1);
+    assert_int_equal(got[1].nth, 1);
+    assert_int_equal(got[1].stage, 2);
     assert_int_equal(got[2].person, h.worker);
     assert_int_equal(got[2].hour_s, NOW + 660);
     assert_int_equal(got[2].told_s, NOW + 30);
-    OK(store_told_drop(h.s, h.farm, NOW + 20)); /* strictly before */
+    OK(store_told_drop(h.s, h.farm, NOW + 25)); /* strictly before */
     OK(store_told_read(h.s, h.farm, &h.a, &got, &count));
     assert_int_equal(count, 2);
     OK(store_told_read(h.s, 99, &h.a, &got, &count));

@@ -44,7 +44,7 @@ static void an_alarm_goes_up_the_ladder(void **state) {
               "hatchery now");
     stage_wake(s, AT(TUE, 18, 30), OUTCOME_DELIVERED); /* twice the table's time */
     WANT_TEXT(s, WORKER, 0,
-              "F3 was due 06:30 and nobody answered: this look is missed. Do not squeeze. Text "
+              "F3 was due 06:30, nothing was reported: look missed. Do not squeeze. Text "
               "STRIP F3 grams, or NO EGGS F3");
     assert_string_equal(stage_got(s, OWNER, 0), stage_got(s, WORKER, 0));
     stage_wake(s, AT(TUE, 23, 0), OUTCOME_DELIVERED);
@@ -73,13 +73,16 @@ static void frames_go_up_the_ladder(void **state) {
     struct stage *s = *state;
     a_night(s);
     stage_text(s, AT(TUE, 6, 40), WORKER, "strip f3 150g");
-    /* 1.65 x 29 h: Thursday 06:30, in the dark an hour before: five in the afternoon before */
-    stage_wake(s, AT(WED, 17, 0), OUTCOME_DELIVERED);
+    stage_wake(s, AT(WED, 17, 30), OUTCOME_DELIVERED); /* 1.2 x 29 h: to look, by day */
     WANT_TEXT(s, WORKER, 0,
-              "F3: frames out by Thu 06:30. Dead eggs foul the water. Then text FRAMES F3");
-    stage_wake(s, AT(WED, 18, 0), OUTCOME_DELIVERED);
+              "F3: look at the frames. Only shells and white eggs left? Take them out, text FRAMES "
+              "F3. Last hour Thu 06:30");
+    stage_wake(s, AT(WED, 29, 30), OUTCOME_DELIVERED); /* an hour before 1.65 x 29 h */
+    WANT_TEXT(s, WORKER, 0,
+              "F3: frames out by 06:30. Dead eggs foul the water. Then text FRAMES F3");
+    stage_wake(s, AT(WED, 30, 30), OUTCOME_DELIVERED);
     WANT_TEXT(s, ADVISER, 0,
-              "Creek: F3 frames must be out by Thu 06:30, nobody answered. Dead eggs foul water: "
+              "Creek: F3 frames must be out by 06:30, nobody answered. Dead eggs foul water: "
               "please call now");
 }
 
