@@ -40,7 +40,7 @@ static void corners(void **state) {
         {"useful now only", 1000, 0, 1000, -1, 0, 1000},
         {"useless already", 1000, 0, 999, -1, 0, -1},
         {"useless since ever", 1000, 0, INT64_MIN, -1, 0, -1},
-        {"a clock at its end", INT64_MAX, 9, ALWAYS, -1, 900, -1},
+        {"a clock at its end", INT64_MAX, 9, ALWAYS, -1, 900, INT64_MAX},
     };
     (void)state;
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
