@@ -286,12 +286,49 @@ static int attempts_into_items(struct service *s) {
         s->attempts[i].attempt.reason = slice_of(s->attempt_reasons[i]);
         if (s->attempts[i].kind == DESK_RECEIPT) {
             s->attempts[i].reference = slice_of(s->attempt_references[i]);
-            s->attempts[i].provider_id = SLICE("");
+            s->attempts[i].provider_id = slice_of(s->attempt_ids[i]);
         }
         s->items[i] = s->attempts[i];
         s->requests[i] = NULL;
     }
     return n;
+}
+
+static void keep_early(struct service *s, const struct desk_item *receipt, int64_t now_s) {
+    int i = s->early_next++ % SERVICE_EARLY_MAX;
+    if (!receipt->provider_id.n || receipt->provider_id.n >= sizeof s->early[i].provider_id)
+        return;
+    (void)snprintf(s->early[i].link, sizeof s->early[i].link, "%.*s", SLICE_ARG(receipt->link));
+    (void)snprintf(s->early[i].provider_id, sizeof s->early[i].provider_id, "%.*s",
+                   SLICE_ARG(receipt->provider_id));
+    s->early[i].state = receipt->state;
+    s->early[i].until_s = now_s + SERVICE_EARLY_S;
+}
+
+/* The receipt that was faster than this result, if there was one, goes in again behind it. */
+static void put_early(struct service *s, struct slice provider_id, int64_t now_s) {
+    for (int i = 0; i < SERVICE_EARLY_MAX && s->attempt_count < SERVICE_ATTEMPTS_MAX; i++) {
+        if (s->early[i].until_s < now_s ||
+            !slice_eq(slice_of(s->early[i].provider_id), provider_id))
+            continue;
+        int k = s->attempt_count++;
+        (void)snprintf(s->attempt_ids[k], sizeof s->attempt_ids[k], "%s", s->early[i].provider_id);
+        s->attempt_references[k][0] = s->attempt_reasons[k][0] = '\0';
+        s->attempts[k] = (struct desk_item){
+            .kind = DESK_RECEIPT, .link = slice_of(s->early[i].link), .state = s->early[i].state};
+        s->early[i].until_s = 0;
+    }
+}
+
+/* Receipts of unknown texts are kept a while, results look for theirs. */
+static void pair_early(struct service *s, int first_fresh, int64_t now_s) {
+    for (int i = 0; i < s->item_count; i++) {
+        const struct desk_item *item = &s->items[i];
+        if (i >= first_fresh && item->kind == DESK_RECEIPT && !item->e && !item->known)
+            keep_early(s, item, now_s);
+        if (item->kind == DESK_ATTEMPT && item->attempt.provider_id.n)
+            put_early(s, item->attempt.provider_id, now_s);
+    }
 }
 
 static void drop_attempts(struct service *s, int n) {
@@ -326,6 +363,8 @@ static bool run_round(struct service *s, int64_t now_s) {
     if (e)
         LOG(err_info(e)->level, "round-failed", LOG_TEXT("why", err_info(e)->name),
             LOG_INT("items", s->item_count));
+    if (!e)
+        pair_early(s, attempts, now_s);
     service_answer_requests(s, e);
     if (!e)
         drop_attempts(s, attempts);

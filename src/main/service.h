@@ -16,7 +16,9 @@ enum {
     SERVICE_DOOR_TEXTS_MAX = 64,
     SERVICE_ITEMS_MAX = 512,
     SERVICE_ATTEMPTS_MAX = 512,
-    SERVICE_SENDS_MAX = 32
+    SERVICE_SENDS_MAX = 32,
+    SERVICE_EARLY_MAX = 64, /* receipts that came before their text's result */
+    SERVICE_EARLY_S = 60
 };
 
 struct service {
@@ -44,6 +46,14 @@ struct service {
         bool retired;           /* its profile is of the generation before */
         char reference[40];
     } under_way[SERVICE_SENDS_MAX];
+    /* A receipt that names a text by the provider's id can be faster than the answer that tells us
+     * this id. Such are kept for a minute and put in again behind the result. */
+    struct {
+        char link[40], provider_id[LINK_PROVIDER_ID_MAX];
+        enum store_receipt state;
+        int64_t until_s; /* 0: free */
+    } early[SERVICE_EARLY_MAX];
+    int early_next;
     struct arena arena; /* of one turn of the loop */
 
     int64_t idle_until_ms; /* nothing was to be done: wait for an event at least so long */

@@ -17,6 +17,14 @@ def clock(at_s):
 
 
 class Evening(harness.DaemonCase):
+    def test_a_receipt_faster_than_the_answer(self):
+        """By the form's way a receipt names the text by a number that only the answer tells."""
+        farm = self.farm
+        farm.form.control({"mode": "slow", "slow_s": 0.5})
+        self.assertStatus(farm.post(WORKER, "today", "form"), 200)
+        until(lambda: farm.one("SELECT receipt FROM dispatch WHERE phone = ?", WORKER) == DELIVERED,
+              "the receipt that came half a second before its text was known to be taken")
+
     def test_the_evening(self):
         farm = self.farm
         began_s = time.time()
