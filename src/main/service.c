@@ -312,7 +312,7 @@ static void put_early(struct service *s, struct slice provider_id, int64_t now_s
             !slice_eq(slice_of(s->early[i].provider_id), provider_id))
             continue;
         int k = s->attempt_count++;
-        (void)snprintf(s->attempt_ids[k], sizeof s->attempt_ids[k], "%s", s->early[i].provider_id);
+        memcpy(s->attempt_ids[k], s->early[i].provider_id, sizeof s->attempt_ids[k]);
         s->attempt_references[k][0] = s->attempt_reasons[k][0] = '\0';
         s->attempts[k] = (struct desk_item){
             .kind = DESK_RECEIPT, .link = slice_of(s->early[i].link), .state = s->early[i].state};
