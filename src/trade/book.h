@@ -55,6 +55,90 @@ enum book_id {
     BOOK_LIFT_FIRST,       /* first look to lift the frames, times the time to half hatch */
     BOOK_LIFT_LAST,        /* last hour for the frames, times the same */
     BOOK_FOOD_AFTER_DAYS,  /* from half hatch to the first food */
+
+    /* brood fish */
+    BOOK_MATURE_G,      /* lighter ones are not ripe */
+    BOOK_MATURE_DAYS,   /* younger ones are not */
+    BOOK_FEMALE_GOOD_G, /* up to here handbooks call her good to strip; above she passes */
+    BOOK_BROOD_PER_M2,  /* of pond */
+
+    /* inducing substances */
+    BOOK_DONOR_LEAST, /* a fresh gland: donor's weight over hers */
+    BOOK_DONOR_SAFE,
+    BOOK_DRIED_MG_KG, /* dried carp gland */
+    BOOK_HCG_LOW_IU_KG,
+    BOOK_HCG_HIGH_IU_KG,
+    BOOK_LABEL_LEAST_ML_KG, /* a ready mix: labels outside these are asked */
+    BOOK_LABEL_MOST_ML_KG,
+    BOOK_SALINE_G_L,
+    BOOK_SALINE_ML, /* for one fish */
+
+    /* the hatch */
+    BOOK_HATCH_USUAL, /* shares of the eggs alive */
+    BOOK_HATCH_LOW,
+    BOOK_HATCH_HIGH,
+    BOOK_HATCH_LEAST, /* over all papers seen */
+    BOOK_HATCH_MOST,
+    BOOK_HATCH_HARD_WATER, /* in hard borehole water, and in soft river water, one trial */
+    BOOK_HATCH_SOFT_WATER,
+    BOOK_EGGS_PER_L, /* still water */
+
+    /* larvae: days from half hatch */
+    BOOK_FOOD_LAST_DAYS, /* without food until then they starve */
+    BOOK_DRYFOOD_DAYS,   /* dry food beside the plankton */
+    BOOK_BIG_DAYS,       /* look for big ones */
+    BOOK_TWO_WEEKS_DAYS, /* grade, to the nursery pond */
+    BOOK_MEALS,          /* a day */
+    BOOK_PLANKTON_ML,    /* animals per ml a meal */
+    BOOK_LARVA_MG,       /* in the first days */
+    BOOK_FRY_MG,         /* at two weeks */
+    BOOK_SURVIVE_USUAL,  /* to two weeks */
+    BOOK_SURVIVE_LOW,
+    BOOK_SURVIVE_HIGH,
+    BOOK_LARVAE_PER_L_GOOD,
+    BOOK_LARVAE_PER_L_MOST,
+    BOOK_GRAIN_SHARE, /* of body length */
+
+    /* nursery ponds */
+    BOOK_NURSERY_ARES_LEAST,
+    BOOK_NURSERY_ARES_MOST,
+    BOOK_POND_DEPTH_MOST_M,
+    BOOK_FENCE_M,
+    BOOK_FRY_PER_M3_LEAST,
+    BOOK_FRY_PER_M3_MOST,
+    BOOK_NURSERY_USUAL, /* survival of two-week fry to a month in the pond */
+    BOOK_NURSERY_LOW,
+    BOOK_NURSERY_HIGH,
+    BOOK_NURSERY_DAYS,
+    BOOK_GRADE_DAYS,
+    BOOK_DIRECT_DAYS, /* larvae straight into a pond */
+    BOOK_DIRECT_LARVAE_M2,
+    BOOK_DIRECT_FENCED_M2, /* fingerlings from them, and the spread */
+    BOOK_DIRECT_FENCED_SPREAD,
+    BOOK_DIRECT_OPEN_M2,
+    BOOK_DIRECT_OPEN_SPREAD,
+    BOOK_PREP_DRY_DAYS, /* before stocking */
+    BOOK_PREP_LIME_DAYS,
+    BOOK_PREP_MANURE_DAYS,
+    BOOK_PREP_FILL_DAYS,
+    BOOK_PREP_SHORT_DAYS,
+    BOOK_PREP_SHORT_LIME_DAYS,
+    BOOK_STOCK_PH_MOST,
+    BOOK_MANURE_HEN_KG_ARE,
+    BOOK_MANURE_COW_KG_ARE,
+    BOOK_NURSERY_FEED_KG_ARE, /* a day in the first week */
+    BOOK_NURSERY_FEED_RISE,   /* each week after, times the week before */
+
+    /* lime */
+    BOOK_LIME_HYDRATED_NV, /* neutralising value, ground limestone 100 */
+    BOOK_LIME_QUICK_NV,
+
+    /* counting */
+    BOOK_SAMPLE_LEAST,
+
+    /* eggs in the ovary: F = a TL^b, TL in cm */
+    BOOK_OVARY_A,
+    BOOK_OVARY_B,
     BOOK_COUNT
 };
 
@@ -85,6 +169,32 @@ struct book_table {
 
 extern const struct book_table book_latency;  /* injection to first look, 20..30 degC */
 extern const struct book_table book_hatching; /* fertilisation to half hatched, 20..30 degC */
+
+/* Straight lines between points, rising in the first column; the ends hold beyond them. */
+struct book_line {
+    const char *name;
+    const char *unit;
+    enum book_mark mark;
+    const char *source;
+    int count;
+    const double (*points)[2];
+};
+
+/* Bands: the first column is the upper end of each, which belongs to it; then a value for each soil
+ * in the order of enum soil (lime.h). */
+struct book_bands {
+    const char *name;
+    const char *unit;
+    enum book_mark mark;
+    const char *source;
+    int count;
+    const double (*rows)[4];
+};
+extern const struct book_bands book_lime; /* pH of the soil -> kg CaCO3 an are */
+
+extern const struct book_line book_ration;      /* g of a fish -> % of its weight a day, dry feed */
+extern const struct book_line book_ration_warm; /* degC -> times the ration */
+double book_line_at(const struct book_line *line, double x);
 
 const char *book_mark_name(enum book_mark mark); /* "published", "quoted", ... */
 

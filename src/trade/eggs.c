@@ -61,3 +61,11 @@ int64_t eggs_alive(int64_t eggs, int64_t white, int64_t of) {
         return 0;
     return nearest((double)eggs * (double)(of - white) / (double)of);
 }
+
+int64_t eggs_in_ovary(int64_t length_mm) {
+    enum { MOST_MM = 2000 };
+    if (length_mm <= 0 || length_mm > MOST_MM)
+        return 0;
+    double cm = (double)length_mm / 10;
+    return (int64_t)(book_number(BOOK_OVARY_A) * pow(cm, book_number(BOOK_OVARY_B)) + 0.5);
+}

@@ -28,4 +28,8 @@ bool eggs_plausible(int64_t stripped_mg, int64_t female_mg);
  * less nothing was looked at: all of them. `white` is held to 0..of. */
 int64_t eggs_alive(int64_t eggs, int64_t white, int64_t of);
 
+/* Eggs in the ovary of a female so long (Clay 1979), to the nearest: what a ripe one carries, never
+ * what comes into the bowl. 0 for lengths that are none (up to 2 m). */
+int64_t eggs_in_ovary(int64_t length_mm);
+
 #endif

@@ -20,6 +20,21 @@ enum given {
     GIVEN_WHITE,
     GIVEN_OF,
     GIVEN_NAME, /* of a value in the book */
+    GIVEN_ARES,
+    GIVEN_DEPTH, /* m */
+    GIVEN_PH,
+    GIVEN_SOIL,   /* 1 clay, 2 sandy loam, 3 sand */
+    GIVEN_LIME,   /* 1 carbonate, 2 hydrated, 3 quick */
+    GIVEN_LABEL,  /* ml for each kg */
+    GIVEN_VOLUME, /* l */
+    GIVEN_DAYS,
+    GIVEN_LENGTH, /* mm */
+    GIVEN_TOTAL,  /* g of all fish */
+    GIVEN_SAMPLE_FISH,
+    GIVEN_SAMPLE, /* g of the fish counted */
+    GIVEN_FISH,
+    GIVEN_FROM, /* mg */
+    GIVEN_TO,   /* mg */
     GIVEN_COUNT
 };
 
@@ -52,6 +67,8 @@ struct calculation {
 
 extern const char *const check_given_names[GIVEN_COUNT];
 const struct calculation *check_calculation(const char *name); /* NULL if unknown */
+extern const struct calculation check_run_calculations[]; /* of larvae and ponds (work_run.c) */
+extern const int check_run_count;
 const char *check_status_name(enum progress_status status);
 bool check_book_id(const char *name, enum book_id *id); /* spaces written as '_' */
 

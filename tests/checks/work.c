@@ -9,10 +9,32 @@
 #include "trade/latency.h"
 
 const char *const check_given_names[GIVEN_COUNT] = {
-    [GIVEN_DEGC] = "degc",       [GIVEN_ZERO] = "zero", [GIVEN_OBSERVED] = "observed_min",
-    [GIVEN_WATER] = "water",     [GIVEN_AT] = "at",     [GIVEN_WEIGHT] = "weight_g",
-    [GIVEN_FEMALE] = "female_g", [GIVEN_EGGS] = "eggs", [GIVEN_WHITE] = "white",
-    [GIVEN_OF] = "of",           [GIVEN_NAME] = "name",
+    [GIVEN_DEGC] = "degc",
+    [GIVEN_ZERO] = "zero",
+    [GIVEN_OBSERVED] = "observed_min",
+    [GIVEN_WATER] = "water",
+    [GIVEN_AT] = "at",
+    [GIVEN_WEIGHT] = "weight_g",
+    [GIVEN_FEMALE] = "female_g",
+    [GIVEN_EGGS] = "eggs",
+    [GIVEN_WHITE] = "white",
+    [GIVEN_OF] = "of",
+    [GIVEN_NAME] = "name",
+    [GIVEN_ARES] = "ares",
+    [GIVEN_DEPTH] = "depth_m",
+    [GIVEN_PH] = "ph",
+    [GIVEN_SOIL] = "soil",
+    [GIVEN_LIME] = "lime",
+    [GIVEN_LABEL] = "label_ml_kg",
+    [GIVEN_VOLUME] = "litres",
+    [GIVEN_DAYS] = "days",
+    [GIVEN_LENGTH] = "length_mm",
+    [GIVEN_TOTAL] = "total_g",
+    [GIVEN_SAMPLE_FISH] = "sample_fish",
+    [GIVEN_SAMPLE] = "sample_g",
+    [GIVEN_FISH] = "fish",
+    [GIVEN_FROM] = "from_mg",
+    [GIVEN_TO] = "to_mg",
 };
 
 static int64_t thousandths(double v) {
@@ -181,6 +203,9 @@ const struct calculation *check_calculation(const char *name) {
     for (size_t i = 0; i < sizeof calculations / sizeof calculations[0]; i++)
         if (strcmp(calculations[i].name, name) == 0)
             return &calculations[i];
+    for (int i = 0; i < check_run_count; i++)
+        if (strcmp(check_run_calculations[i].name, name) == 0)
+            return &check_run_calculations[i];
     return NULL;
 }
 

@@ -107,6 +107,16 @@ static uint64_t digest_without(int left_out) {
         for (int row = 0; row < tables[t]->count; row++)
             d = put(tables[t]->rows[row][1], put(tables[t]->rows[row][0], d));
     }
+    const struct book_line *lines[] = {&book_ration, &book_ration_warm};
+    for (size_t t = 0; t < 2; t++) {
+        d = slice_hash(slice_of(lines[t]->name), d);
+        for (int i = 0; i < lines[t]->count; i++)
+            d = put(lines[t]->points[i][1], put(lines[t]->points[i][0], d));
+    }
+    d = slice_hash(slice_of(book_lime.name), d);
+    for (int i = 0; i < book_lime.count; i++)
+        for (int k = 0; k < 4; k++)
+            d = put(book_lime.rows[i][k], d);
     return d;
 }
 

@@ -1,0 +1,38 @@
+/* nursery: ponds for fry: how many go in, how many come out, how the pond is prepared and fed.
+ * Areas in cm2 (an are is 1 000 000), depths in mm. Pure, to the nearest; what cannot be gives 0:
+ * nothing or less, an area over 100 km2, a depth over 100 m. Counts of fish stop at 10^12. */
+#ifndef TRADE_NURSERY_H
+#define TRADE_NURSERY_H
+
+#include <stdbool.h>
+#include <stdint.h>
+
+struct nursery_range {
+    int64_t low, middle, high;
+};
+
+int64_t nursery_least(int64_t area_cm2, int64_t depth_mm); /* fry: 20 a m3 */
+int64_t nursery_most(int64_t area_cm2, int64_t depth_mm);  /* fry: 100 a m3 */
+
+/* Of two-week fry, alive after a month in the pond. */
+struct nursery_range nursery_survivors(int64_t fry);
+
+/* Larvae of three days straight into a pond: how many to put in, and how many fingerlings after 40
+ * days, as many as were found and the spread (de Graaf et al. 1995). */
+int64_t nursery_direct_larvae(int64_t area_cm2);
+struct nursery_range nursery_direct(int64_t area_cm2, bool fenced);
+
+/* Preparing, backwards from the day of stocking. */
+enum nursery_step { NURSERY_DRY = 1, NURSERY_LIME = 2, NURSERY_MANURE = 3, NURSERY_FILL = 4 };
+/* Days before stocking; -1: not such a step. The short form has no lime but carbonate. */
+int nursery_prepare_before(bool short_form, int step);
+int nursery_prepare_days(bool short_form); /* how long it takes in all */
+
+int64_t nursery_manure_hen_mg(int64_t area_cm2);
+int64_t nursery_manure_cow_mg(int64_t area_cm2); /* the least of 25-50 kg an are */
+
+/* The most feed a day on a day of stay (0 is the day of stocking), an upper line. It
+ * stands still after half a year, long after the fish have left. */
+int64_t nursery_ration_mg(int64_t area_cm2, int day);
+
+#endif
