@@ -12,26 +12,61 @@
 #define NUMBER_MAX ((int64_t)1000000000)
 #define MILLI_MAX  (NUMBER_MAX * 1000)
 #define WEIGHT_MAX (NUMBER_MAX * 1000000)
+#define AREA_MAX   (NUMBER_MAX * 1000000000) /* a million hectares, in cm2 */
 
 enum { LANGUAGES_MOST = 1000, CONFIRMS_MOST = 1 << 30 };
 
 static const char *const kind_names[REQUEST_KIND_COUNT] = {
-    [REQUEST_NONE] = "",         [REQUEST_INJECT] = "inject", [REQUEST_PLAN] = "plan",
-    [REQUEST_TEMP] = "temp",     [REQUEST_WAIT] = "wait",     [REQUEST_NO_EGGS] = "no-eggs",
-    [REQUEST_OK] = "ok",         [REQUEST_STRIP] = "strip",   [REQUEST_WHITE] = "white",
-    [REQUEST_FRAMES] = "frames", [REQUEST_UNDO] = "undo",     [REQUEST_WHY] = "why",
-    [REQUEST_TODAY] = "today",   [REQUEST_HELP] = "help",     [REQUEST_LANGUAGE] = "language",
-    [REQUEST_STOP] = "stop",     [REQUEST_START] = "start",   [REQUEST_YES] = "yes",
-    [REQUEST_NO] = "no",
+    [REQUEST_NONE] = "",           [REQUEST_INJECT] = "inject",   [REQUEST_PLAN] = "plan",
+    [REQUEST_TEMP] = "temp",       [REQUEST_WAIT] = "wait",       [REQUEST_NO_EGGS] = "no-eggs",
+    [REQUEST_OK] = "ok",           [REQUEST_STRIP] = "strip",     [REQUEST_WHITE] = "white",
+    [REQUEST_FRAMES] = "frames",   [REQUEST_UNDO] = "undo",       [REQUEST_WHY] = "why",
+    [REQUEST_TODAY] = "today",     [REQUEST_HELP] = "help",       [REQUEST_LANGUAGE] = "language",
+    [REQUEST_STOP] = "stop",       [REQUEST_START] = "start",     [REQUEST_YES] = "yes",
+    [REQUEST_NO] = "no",           [REQUEST_FIX] = "fix",         [REQUEST_BROOD] = "brood",
+    [REQUEST_READY] = "ready",     [REQUEST_DOSE] = "dose",       [REQUEST_DEAD] = "dead",
+    [REQUEST_FERTILE] = "fertile", [REQUEST_SPOILT] = "spoilt",   [REQUEST_HATCH] = "hatch",
+    [REQUEST_FED] = "fed",         [REQUEST_GRADE] = "grade",     [REQUEST_COUNT] = "count",
+    [REQUEST_TANK] = "tank",       [REQUEST_SOURCE] = "source",   [REQUEST_MILT] = "milt",
+    [REQUEST_STICK] = "stick",     [REQUEST_CLUMP] = "clump",     [REQUEST_BLOOD] = "blood",
+    [REQUEST_PLUG] = "plug",       [REQUEST_AIR_OFF] = "air-off", [REQUEST_AIR_ON] = "air-on",
+    [REQUEST_POND] = "pond",       [REQUEST_PREP] = "prep",       [REQUEST_STOCK] = "stock",
+    [REQUEST_HARVEST] = "harvest", [REQUEST_MOVE] = "move",       [REQUEST_SOLD] = "sold",
+    [REQUEST_WORKER] = "worker",   [REQUEST_ADVISER] = "adviser", [REQUEST_WATCHER] = "watcher",
+    [REQUEST_REMOVE] = "remove",   [REQUEST_JOIN] = "join",       [REQUEST_CODE] = "code",
+    [REQUEST_FARM] = "farm",       [REQUEST_HOURS] = "hours",
 };
 
 static const char *const slot_names[SLOT_COUNT_ALL] = {
-    [SLOT_TAG] = "tag",         [SLOT_WEIGHT] = "weight",
-    [SLOT_TIME] = "time",       [SLOT_DAY] = "day",
-    [SLOT_WATER] = "water",     [SLOT_COUNT] = "count",
-    [SLOT_OF] = "of",           [SLOT_SAME] = "same",
-    [SLOT_TOPIC] = "topic",     [SLOT_LANGUAGE] = "language",
-    [SLOT_CONFIRM] = "confirm",
+    [SLOT_TAG] = "tag",       [SLOT_WEIGHT] = "weight",
+    [SLOT_TIME] = "time",     [SLOT_DAY] = "day",
+    [SLOT_WATER] = "water",   [SLOT_COUNT] = "count",
+    [SLOT_OF] = "of",         [SLOT_SAME] = "same",
+    [SLOT_TOPIC] = "topic",   [SLOT_LANGUAGE] = "language",
+    [SLOT_ALSO] = "also",     [SLOT_MALE] = "male",
+    [SLOT_TANK] = "tank",     [SLOT_POND] = "pond",
+    [SLOT_SAMPLE] = "sample", [SLOT_VOLUME] = "volume",
+    [SLOT_AREA] = "area",     [SLOT_DEPTH] = "depth",
+    [SLOT_PER_KG] = "per-kg", [SLOT_AGE] = "age",
+    [SLOT_DATE] = "date",     [SLOT_PH] = "ph",
+    [SLOT_PHONE] = "phone",   [SLOT_NAME] = "name",
+    [SLOT_CHOICE] = "choice", [SLOT_CONFIRM] = "confirm",
+};
+
+static const char *const choice_names[CHOICE_COUNT] = {
+    [CHOICE_FRAMES] = "frames",     [CHOICE_PLANTS] = "plants",
+    [CHOICE_NET] = "net",           [CHOICE_RIVER] = "river",
+    [CHOICE_WELL] = "well",         [CHOICE_TAP] = "tap",
+    [CHOICE_RAIN] = "rain",         [CHOICE_LAKE] = "lake",
+    [CHOICE_DRY] = "dry",           [CHOICE_LIME] = "lime",
+    [CHOICE_MANURE] = "manure",     [CHOICE_FILL] = "fill",
+    [CHOICE_CLAY] = "clay",         [CHOICE_LOAM] = "loam",
+    [CHOICE_SAND] = "sand",         [CHOICE_CARBONATE] = "carbonate",
+    [CHOICE_HYDRATED] = "hydrated", [CHOICE_QUICK] = "quick",
+    [CHOICE_FENCED] = "fenced",     [CHOICE_OPEN] = "open",
+    [CHOICE_GLAND] = "gland",       [CHOICE_DRIED] = "dried",
+    [CHOICE_HCG] = "hcg",           [CHOICE_MIX] = "mix",
+    [CHOICE_ALL] = "all",           [CHOICE_NEW] = "new",
 };
 
 /* In the line the unit stands in the key, so that a change of unit cannot go unseen. */
@@ -46,8 +81,31 @@ static const char *const line_keys[SLOT_COUNT_ALL] = {
     [SLOT_SAME] = "same",
     [SLOT_TOPIC] = "topic",
     [SLOT_LANGUAGE] = "language",
+    [SLOT_ALSO] = "also",
+    [SLOT_MALE] = "male",
+    [SLOT_TANK] = "tank",
+    [SLOT_POND] = "pond",
+    [SLOT_SAMPLE] = "sample_mg",
+    [SLOT_VOLUME] = "volume_ml",
+    [SLOT_AREA] = "area_cm2",
+    [SLOT_DEPTH] = "depth_mm",
+    [SLOT_PER_KG] = "per_kg_ul",
+    [SLOT_AGE] = "age_days",
+    [SLOT_DATE] = "date",
+    [SLOT_PH] = "ph_milli",
+    [SLOT_PHONE] = "phone",
+    [SLOT_NAME] = "name",
+    [SLOT_CHOICE] = "choices",
     [SLOT_CONFIRM] = "confirm",
 };
+
+const char *request_choice_name(enum choice choice) {
+    return (unsigned)choice < CHOICE_COUNT ? choice_names[choice] : "";
+}
+
+bool request_chose(const struct request *r, enum choice choice) {
+    return request_has(r, SLOT_CHOICE) && (r->choices & (1u << choice)) != 0;
+}
 
 bool request_has(const struct request *r, enum request_slot slot) {
     return (r->has & (1u << slot)) != 0;
@@ -89,14 +147,97 @@ static void write_clock(const struct request *r, struct buf *out) {
     }
 }
 
+static void write_tag(struct tag tag, struct buf *out) {
+    buf_putc(out, tag.letter);
+    buf_put_int(out, tag.number);
+}
+
+static void write_also(const struct request *r, struct buf *out) {
+    for (int i = 0; i < r->also_count; i++) {
+        if (i > 0) {
+            buf_putc(out, ',');
+        }
+        write_tag(r->also[i], out);
+    }
+}
+
+static void write_choices(const struct request *r, struct buf *out) {
+    bool first = true;
+    for (int i = 0; i < CHOICE_COUNT; i++) {
+        if ((r->choices & (1u << i)) == 0) {
+            continue;
+        }
+        if (!first) {
+            buf_putc(out, ',');
+        }
+        buf_puts(out, choice_names[i]);
+        first = false;
+    }
+}
+
+/* Spaces, percent and equal signs as two hex digits behind a percent sign: a word of the line. */
+static void write_name(const char *name, struct buf *out) {
+    for (const char *p = name; *p != '\0'; p++) {
+        if (*p == ' ' || *p == '%' || *p == '=') {
+            buf_putf(out, "%%%02x", (unsigned)(unsigned char)*p);
+        } else {
+            buf_putc(out, *p);
+        }
+    }
+}
+
 static void write_slot(const struct request *r, enum request_slot slot, struct buf *out) {
     buf_putc(out, ' ');
     buf_puts(out, line_keys[slot]);
     buf_putc(out, '=');
     switch (slot) {
     case SLOT_TAG:
-        buf_putc(out, r->tag.letter);
-        buf_put_int(out, r->tag.number);
+        write_tag(r->tag, out);
+        break;
+    case SLOT_ALSO:
+        write_also(r, out);
+        break;
+    case SLOT_MALE:
+        write_tag(r->male, out);
+        break;
+    case SLOT_TANK:
+        write_tag(r->tank, out);
+        break;
+    case SLOT_POND:
+        write_tag(r->pond, out);
+        break;
+    case SLOT_SAMPLE:
+        buf_put_int(out, r->sample_mg);
+        break;
+    case SLOT_VOLUME:
+        buf_put_int(out, r->volume_ml);
+        break;
+    case SLOT_AREA:
+        buf_put_int(out, r->area_cm2);
+        break;
+    case SLOT_DEPTH:
+        buf_put_int(out, r->depth_mm);
+        break;
+    case SLOT_PER_KG:
+        buf_put_int(out, r->per_kg_ul);
+        break;
+    case SLOT_AGE:
+        buf_put_int(out, r->age_days);
+        break;
+    case SLOT_DATE:
+        buf_putf(out, "%d-%d-%d", r->date_year, r->date_month, r->date_day);
+        break;
+    case SLOT_PH:
+        buf_put_int(out, r->ph_milli);
+        break;
+    case SLOT_PHONE:
+        buf_puts(out, r->phone);
+        break;
+    case SLOT_NAME:
+        write_name(r->name, out);
+        break;
+    case SLOT_CHOICE:
+        write_choices(r, out);
         break;
     case SLOT_WEIGHT:
         buf_put_int(out, r->weight_mg);
@@ -200,6 +341,95 @@ static enum err read_clock(struct slice s, struct request *out) {
     return e != ERR_OK ? e : read_int(minute, 0, 59, &out->minute);
 }
 
+static enum err read_also(struct slice s, struct request *out) {
+    bool more = true;
+    while (more) {
+        struct slice one;
+        more = slice_cut(s, ',', &one, &s);
+        if (out->also_count == ALSO_MAX) {
+            return ERR_RANGE;
+        }
+        enum err e = read_tag(one, &out->also[out->also_count]);
+        if (e != ERR_OK) {
+            return e;
+        }
+        out->also_count++;
+    }
+    return ERR_OK;
+}
+
+static enum err read_date(struct slice s, struct request *out) {
+    struct slice year, month, day;
+    if (!slice_cut(s, '-', &year, &s) || !slice_cut(s, '-', &month, &day)) {
+        return ERR_SYNTAX;
+    }
+    enum err e = read_int(year, 0, 9999, &out->date_year);
+    if (e == ERR_OK) {
+        e = read_int(month, 1, 12, &out->date_month);
+    }
+    return e != ERR_OK ? e : read_int(day, 1, 31, &out->date_day);
+}
+
+static enum err read_phone(struct slice s, struct request *out) {
+    if (s.n == 0 || s.n >= sizeof out->phone) {
+        return ERR_RANGE;
+    }
+    for (size_t i = 0; i < s.n; i++) {
+        if (!(s.p[i] >= '0' && s.p[i] <= '9') && !(s.p[i] == '+' && i == 0)) {
+            return ERR_SYNTAX;
+        }
+        out->phone[i] = s.p[i];
+    }
+    return ERR_OK;
+}
+
+static int hex_of(char c) {
+    return c >= '0' && c <= '9' ? c - '0' : c >= 'a' && c <= 'f' ? c - 'a' + 10 : -1;
+}
+
+static enum err read_name(struct slice s, struct request *out) {
+    size_t used = 0;
+    for (size_t i = 0; i < s.n; i++) {
+        char c = s.p[i];
+        if (c == '=') {
+            return ERR_SYNTAX;
+        }
+        if (c == '%') {
+            int high = i + 2 < s.n ? hex_of(s.p[i + 1]) : -1;
+            int low = i + 2 < s.n ? hex_of(s.p[i + 2]) : -1;
+            if (high < 0 || low < 0) {
+                return ERR_SYNTAX;
+            }
+            c = (char)(high * 16 + low);
+            if (c != ' ' && c != '%' && c != '=') {
+                return ERR_SYNTAX;
+            }
+            i += 2;
+        }
+        if (used == REQUEST_NAME_MAX) {
+            return ERR_RANGE;
+        }
+        out->name[used++] = c;
+    }
+    return used > 0 ? ERR_OK : ERR_SYNTAX;
+}
+
+static enum err read_choices(struct slice s, struct request *out) {
+    bool more = true;
+    int last = -1;
+    while (more) {
+        struct slice one;
+        more = slice_cut(s, ',', &one, &s);
+        int choice = name_index(one, choice_names, CHOICE_COUNT);
+        if (choice <= last) { /* in order, none twice */
+            return ERR_SYNTAX;
+        }
+        last = choice;
+        out->choices |= 1u << choice;
+    }
+    return ERR_OK;
+}
+
 static enum err read_count(struct slice s, struct request *out) {
     enum err e = read_number(s, -MILLI_MAX, MILLI_MAX, &out->count_milli);
     if (e == ERR_OK) {
@@ -214,6 +444,36 @@ static enum err read_slot(enum request_slot slot, struct slice s, struct request
     switch (slot) {
     case SLOT_TAG:
         return read_tag(s, &out->tag);
+    case SLOT_ALSO:
+        return read_also(s, out);
+    case SLOT_MALE:
+        return read_tag(s, &out->male);
+    case SLOT_TANK:
+        return read_tag(s, &out->tank);
+    case SLOT_POND:
+        return read_tag(s, &out->pond);
+    case SLOT_SAMPLE:
+        return read_number(s, 0, WEIGHT_MAX, &out->sample_mg);
+    case SLOT_VOLUME:
+        return read_number(s, 0, WEIGHT_MAX, &out->volume_ml);
+    case SLOT_AREA:
+        return read_number(s, 0, AREA_MAX, &out->area_cm2);
+    case SLOT_DEPTH:
+        return read_number(s, 0, WEIGHT_MAX, &out->depth_mm);
+    case SLOT_PER_KG:
+        return read_number(s, 0, WEIGHT_MAX, &out->per_kg_ul);
+    case SLOT_AGE:
+        return read_int(s, 0, 1000000000, &out->age_days);
+    case SLOT_DATE:
+        return read_date(s, out);
+    case SLOT_PH:
+        return read_number(s, 0, MILLI_MAX, &out->ph_milli);
+    case SLOT_PHONE:
+        return read_phone(s, out);
+    case SLOT_NAME:
+        return read_name(s, out);
+    case SLOT_CHOICE:
+        return read_choices(s, out);
     case SLOT_WEIGHT:
         return read_number(s, 0, WEIGHT_MAX, &out->weight_mg);
     case SLOT_TIME:

@@ -14,12 +14,14 @@
 #include <pcre2.h>
 #include <string.h>
 
-enum { MATCH_LIMIT = 2000, PATTERN_MAX = 4000, NAMES_MAX = 32, GROUPS_MAX = 64 };
+enum { MATCH_LIMIT = 2000, PATTERN_MAX = 8000, NAMES_MAX = 32, GROUPS_MAX = 64 };
 
 static const char *const token_names[TOKEN_KINDS] = {
-    [TOKEN_GAP] = "gap",       [TOKEN_TAG] = "tag",     [TOKEN_WATER] = "water",
-    [TOKEN_CLOCK] = "clock",   [TOKEN_HOURS] = "hours", [TOKEN_SHARE] = "share",
-    [TOKEN_NUMBER] = "number", [TOKEN_WORD] = "word",   [TOKEN_OTHER] = "other",
+    [TOKEN_GAP] = "gap",         [TOKEN_TAG] = "tag",       [TOKEN_WATER] = "water",
+    [TOKEN_PH] = "ph",           [TOKEN_DIMS] = "dims",     [TOKEN_DATE] = "date",
+    [TOKEN_CLOCK] = "clock",     [TOKEN_HOURS] = "hours",   [TOKEN_SHARE] = "share",
+    [TOKEN_PERCENT] = "percent", [TOKEN_NUMBER] = "number", [TOKEN_WORD] = "word",
+    [TOKEN_OTHER] = "other",
 };
 
 /* Inside a pattern "number" would clash with the token of that name: groups of tokens get a
@@ -41,6 +43,26 @@ static const char *const group_names[MEAN_GROUPS] = {
     [MEAN_KG] = "unit.kg",
     [MEAN_G] = "unit.g",
     [MEAN_DEGC] = "unit.degc",
+    [MEAN_MG] = "unit.mg",
+    [MEAN_LITRE] = "unit.litre",
+    [MEAN_M3] = "unit.m3",
+    [MEAN_ARE] = "unit.are",
+    [MEAN_M2] = "unit.m2",
+    [MEAN_ACRE] = "unit.acre",
+    [MEAN_HA] = "unit.ha",
+    [MEAN_M] = "unit.m",
+    [MEAN_CM] = "unit.cm",
+    [MEAN_ML] = "unit.ml",
+    [MEAN_DAYS] = "unit.days",
+    [MEAN_WEEKS] = "unit.weeks",
+    [MEAN_MONTHS] = "unit.months",
+    [MEAN_YEARS] = "unit.years",
+    [MEAN_PERCENT] = "unit.percent",
+    [MEAN_PACE] = "unit.pace",
+    [MEAN_PER_KG] = "unit.per-kg",
+    [MEAN_DEPTH] = "slot.depth",
+    [MEAN_DATE] = "slot.date",
+    [MEAN_FROM] = "slot.from",
     [MEAN_HOUR] = "clock.hour",
     [MEAN_AM] = "clock.am",
     [MEAN_PM] = "clock.pm",
@@ -241,6 +263,10 @@ static enum text_meaning meaning_of(const struct text_scanner *scanner, int grou
         return MEAN_KIND;
     if (words_group_language(scanner->words, group) >= 0)
         return MEAN_LANGUAGE;
+    if (words_group_choice(scanner->words, group) >= 0)
+        return MEAN_CHOICE;
+    if (words_group_month(scanner->words, group) > 0)
+        return MEAN_MONTH;
     for (int m = 0; m < MEAN_GROUPS; m++) {
         if (scanner->groups[m] == group)
             return (enum text_meaning)m;
@@ -263,7 +289,7 @@ struct text_hits text_scan_hits(const struct text_scanner *scanner, struct slice
 }
 
 struct text_phrase text_scan_pick(const struct text_scanner *scanner, const struct text_hits *hits,
-                                  unsigned wanted, int first, int second) {
+                                  uint64_t wanted, int first, int second) {
     struct text_phrase best = {.meaning = MEAN_NONE};
     int best_rank = 4, english = words_english(scanner->words);
     for (int i = 0; i < hits->count; i++) {

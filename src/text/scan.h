@@ -11,15 +11,19 @@
 
 /* Tried in this order at a place. The names in messages.conf are these in small letters. */
 enum text_token {
-    TOKEN_GAP,    /* spaces and signs that say nothing */
-    TOKEN_TAG,    /* letter, number */
-    TOKEN_WATER,  /* t24: number */
-    TOKEN_CLOCK,  /* 18:30, 18h30: hour, minute */
-    TOKEN_HOURS,  /* 18h: hour */
-    TOKEN_SHARE,  /* 30/100: count, of */
-    TOKEN_NUMBER, /* number */
-    TOKEN_WORD,   /* letters */
-    TOKEN_OTHER,  /* what is left, up to the next space */
+    TOKEN_GAP,     /* spaces and signs that say nothing */
+    TOKEN_TAG,     /* letter, number */
+    TOKEN_WATER,   /* t24: number */
+    TOKEN_PH,      /* ph 7.8: number */
+    TOKEN_DIMS,    /* 2x1x0.5m: number, count, of */
+    TOKEN_DATE,    /* 14/3/2027, 14.3.2027: count, of, number */
+    TOKEN_CLOCK,   /* 18:30, 18h30: hour, minute */
+    TOKEN_HOURS,   /* 18h: hour */
+    TOKEN_SHARE,   /* 30/100: count, of */
+    TOKEN_PERCENT, /* 60%: number */
+    TOKEN_NUMBER,  /* number */
+    TOKEN_WORD,    /* letters */
+    TOKEN_OTHER,   /* what is left, up to the next space */
     TOKEN_KINDS,
     TOKEN_END /* nothing is left */
 };
@@ -40,7 +44,8 @@ struct text_piece {
     struct slice part[TEXT_PARTS]; /* empty where the pattern has none */
 };
 
-/* What a phrase means. All but MEAN_KIND and MEAN_LANGUAGE are one group of the words each. */
+/* What a phrase means. All from MEAN_KIND on are several groups of the words, the others one each.
+ */
 enum text_meaning {
     MEAN_NOW,
     MEAN_TODAY,
@@ -51,6 +56,26 @@ enum text_meaning {
     MEAN_KG,
     MEAN_G,
     MEAN_DEGC,
+    MEAN_MG,
+    MEAN_LITRE,
+    MEAN_M3,
+    MEAN_ARE,
+    MEAN_M2,
+    MEAN_ACRE,
+    MEAN_HA,
+    MEAN_M,
+    MEAN_CM,
+    MEAN_ML,
+    MEAN_DAYS,
+    MEAN_WEEKS,
+    MEAN_MONTHS,
+    MEAN_YEARS,
+    MEAN_PERCENT,
+    MEAN_PACE,   /* a unit that is none: paces, steps */
+    MEAN_PER_KG, /* "per kg" behind ml */
+    MEAN_DEPTH,  /* the word before or behind a depth */
+    MEAN_DATE,   /* the word before a date */
+    MEAN_FROM,
     MEAN_HOUR,
     MEAN_AM,
     MEAN_PM,
@@ -64,9 +89,11 @@ enum text_meaning {
     MEAN_GROUPS,
     MEAN_KIND = MEAN_GROUPS, /* which: words_group_kind */
     MEAN_LANGUAGE,           /* which: words_group_language */
+    MEAN_CHOICE,             /* which: words_group_choice */
+    MEAN_MONTH,              /* which: words_group_month */
     MEAN_NONE
 };
-#define MEANS(meaning) (1u << (meaning))
+#define MEANS(meaning) (UINT64_C(1) << (meaning))
 
 struct text_phrase {
     enum text_meaning meaning; /* MEAN_NONE: no such phrase here */
@@ -102,7 +129,7 @@ struct text_hits text_scan_hits(const struct text_scanner *scanner, struct slice
 /* Among them those that mean one of `wanted` (bits of MEANS), the longest; among equals that of
  * language `first`, then `second`, then English, then any. */
 struct text_phrase text_scan_pick(const struct text_scanner *scanner, const struct text_hits *hits,
-                                  unsigned wanted, int first, int second);
+                                  uint64_t wanted, int first, int second);
 
 /* From `at` to the next space or comma: what is told as not understood. */
 struct slice text_scan_run(struct slice folded, size_t at);

@@ -8,23 +8,20 @@
 
 #include <string.h>
 
-#include "text/value.h"
-
-#define MICRO ((int64_t)1000000)
+#include "text/take.h"
 
 enum {
     FOLDED_MAX = 4 * TEXT_BYTES_MAX, /* folding spells some signs out */
-    WHOLE_MAX = 120,                 /* bytes of a text that can be one word for stopping */
-    PLAIN_MAX = 4                    /* plain numbers in one text; no kind takes more than two */
+    WHOLE_MAX = 120                  /* bytes of a text that can be one word for stopping */
 };
 
-#define SLOT_BIT(slot) (1u << (slot))
+/* What can stand in a text without a kind. */
 #define BARE_SLOTS                                                                                 \
     (SLOT_BIT(SLOT_TAG) | SLOT_BIT(SLOT_WEIGHT) | SLOT_BIT(SLOT_TIME) | SLOT_BIT(SLOT_DAY) |       \
      SLOT_BIT(SLOT_WATER) | SLOT_BIT(SLOT_COUNT) | SLOT_BIT(SLOT_OF) | SLOT_BIT(SLOT_SAME) |       \
-     SLOT_BIT(SLOT_LANGUAGE))
-#define NUMBER_SLOTS                                                                               \
-    (SLOT_BIT(SLOT_WEIGHT) | SLOT_BIT(SLOT_TIME) | SLOT_BIT(SLOT_WATER) | SLOT_BIT(SLOT_COUNT))
+     SLOT_BIT(SLOT_LANGUAGE) | SLOT_BIT(SLOT_VOLUME) | SLOT_BIT(SLOT_AREA) |                       \
+     SLOT_BIT(SLOT_DEPTH) | SLOT_BIT(SLOT_PER_KG) | SLOT_BIT(SLOT_AGE) | SLOT_BIT(SLOT_DATE) |     \
+     SLOT_BIT(SLOT_PH) | SLOT_BIT(SLOT_CHOICE))
 
 struct text_reader {
     const struct words *words;
@@ -39,15 +36,18 @@ struct text_reader {
  * one thing as another. */
 static bool numbering(const struct words *words, const struct tree *forms, struct faults *faults) {
     bool good = words_kind_count(words) == REQUEST_KIND_COUNT - 1 &&
+                words_choice_count(words) == CHOICE_COUNT &&
                 words_slot_count(words) >= SLOT_LANGUAGE + 1 &&
                 words_slot_count(words) <= SLOT_COUNT_ALL;
     for (int k = 1; good && k < REQUEST_KIND_COUNT; k++)
         good = strcmp(words_kind_name(words, k), request_kind_name((enum request_kind)k)) == 0;
     for (int s = 0; good && s < words_slot_count(words); s++)
         good = strcmp(words_slot_name(words, s), request_slot_name((enum request_slot)s)) == 0;
+    for (int i = 0; good && i < CHOICE_COUNT; i++)
+        good = strcmp(words_choice_name(words, i), request_choice_name((enum choice)i)) == 0;
     if (!good)
         faults_add(faults, forms->file, forms->line,
-                   "kinds or slots are not those of this program, in its order");
+                   "kinds, choices or slots are not those of this program, in its order");
     return good;
 }
 
@@ -143,16 +143,6 @@ bool text_is_start(struct text_reader *reader, struct slice text) {
 
 /* -- reading ----------------------------------------------------------------------------------- */
 
-struct reading {
-    struct text_reader *reader;
-    struct text_value_context context;
-    size_t kind_at, kind_end;
-    bool seen; /* something was taken */
-    struct text_number plain[PLAIN_MAX];
-    int plain_count;
-    struct text_result *out;
-};
-
 static bool needs_degree_mark(struct slice s) {
     return slice_has(s, '\xc2') || slice_has(s, '\xcb');
 }
@@ -201,14 +191,14 @@ static bool readable(struct slice folded) {
     return false;
 }
 
-static struct text_phrase skip_phrase(const struct reading *r, size_t at) {
+static struct text_phrase skip_phrase(const struct text_reading_state *r, size_t at) {
     struct text_hits hits = text_scan_hits(r->context.scanner, r->context.folded, at);
     return text_scan_pick(r->context.scanner, &hits, MEANS(MEAN_SKIP), r->context.language,
                           r->context.person);
 }
 
 /* Nothing but greetings and the like behind `at`. */
-static bool rest_is_skip(const struct reading *r, size_t at) {
+static bool rest_is_skip(const struct text_reading_state *r, size_t at) {
     for (;;) {
         struct text_piece piece = text_scan_next(r->context.scanner, r->context.folded, at);
         if (piece.token == TOKEN_END)
@@ -222,7 +212,7 @@ static bool rest_is_skip(const struct reading *r, size_t at) {
 
 /* A kind that only the whole message can be, its words from `at` to `end`. Beside yes, no and ok
  * greetings may stand; beside stop and start nothing may, "stop it" is about something else. */
-static bool stands_whole(struct reading *r, int kind, size_t end) {
+static bool stands_whole(struct text_reading_state *r, int kind, size_t end) {
     if (kind == REQUEST_STOP)
         return whole_is(r->reader, r->reader->stop, r->context.folded);
     if (kind == REQUEST_START)
@@ -232,7 +222,7 @@ static bool stands_whole(struct reading *r, int kind, size_t end) {
 
 /* The kind whose words stand at `at`: the longest, the person's language first. One that only the
  * whole message can be is none when more follows. */
-static bool kind_at(struct reading *r, size_t at) {
+static bool kind_at(struct text_reading_state *r, size_t at) {
     struct text_value_context *c = &r->context;
     struct text_hits hits = text_scan_hits(c->scanner, c->folded, at);
     while (hits.count > 0) {
@@ -245,8 +235,8 @@ static bool kind_at(struct reading *r, size_t at) {
             c->kind = (enum request_kind)kind;
             c->slots = words_kind_slots(r->reader->words, kind);
             c->language = p.language;
-            r->kind_at = at;
-            r->kind_end = p.end;
+            c->kind_at = at;
+            c->kind_end = p.end;
             return true;
         }
         int kept = 0;
@@ -259,233 +249,55 @@ static bool kind_at(struct reading *r, size_t at) {
     return false;
 }
 
-/* The first word behind greetings; or a later one with only values before it ("f3 strip 150g"). */
-static void find_kind(struct reading *r) {
+/* The kind's words are also a thing that other kinds pass over: pond, tank, female. */
+static bool names_a_thing(const struct text_value_context *c) {
+    struct text_hits hits = text_scan_hits(c->scanner, c->folded, c->kind_at);
+    struct text_phrase p =
+        text_scan_pick(c->scanner, &hits, MEANS(MEAN_THING), c->language, c->person);
+    return p.meaning != MEAN_NONE && p.end == c->kind_end;
+}
+
+/* The first word behind greetings; or a later one with only values before it ("f3 strip 150g"). A
+ * thing first is the kind where no other follows: "pond p4 harvest 50" is a harvest; so is the word
+ * for water with its number. */
+static void find_kind(struct text_reading_state *r) {
     struct text_value_context *c = &r->context;
+    const struct text_value_context none = *c;
+    struct text_value_context thing = *c;
     struct text_piece piece = text_scan_next(c->scanner, c->folded, 0);
     while (piece.token != TOKEN_END) {
-        if (piece.token == TOKEN_WORD && !r->seen && kind_at(r, piece.at))
-            return;
+        if (piece.token == TOKEN_WORD && !r->seen && kind_at(r, piece.at)) {
+            if (!names_a_thing(c))
+                return;
+            thing = *c;
+            *c = none;
+            r->seen = true;
+            piece = text_scan_next(c->scanner, c->folded, thing.kind_end);
+            continue;
+        }
         struct text_value v = text_value_read(c, piece);
         if (v.doubt != TEXT_DOUBT_NONE) {
             if (r->seen && piece.token == TOKEN_WORD)
                 (void)kind_at(r, piece.at);
-            return;
+            break;
+        }
+        bool waters = thing.kind != REQUEST_NONE && (thing.slots & SLOT_BIT(SLOT_WATER)) != 0;
+        if (r->seen && piece.token == TOKEN_WORD && !waters && request_has(&v.said, SLOT_WATER) &&
+            kind_at(r, piece.at)) { /* "f3 temp 24" */
+            thing = *c;
+            *c = none;
         }
         r->seen = r->seen || !v.skip;
         piece = text_scan_next(c->scanner, c->folded, v.end);
     }
-}
-
-static void tell_doubt(struct reading *r, enum text_doubt doubt, struct slice token) {
-    if (r->out->doubt != TEXT_DOUBT_NONE)
-        return; /* the first one is asked */
-    r->out->doubt = doubt;
-    text_scan_echo(r->context.scanner, slice_trim(token), TEXT_TOKEN_MAX, r->out->token,
-                   sizeof r->out->token);
-}
-
-static bool same_slot(const struct request *a, const struct request *b, enum request_slot slot) {
-    switch (slot) {
-    case SLOT_TAG:
-        return a->tag.letter == b->tag.letter && a->tag.number == b->tag.number;
-    case SLOT_WEIGHT:
-        return a->weight_mg == b->weight_mg;
-    case SLOT_TIME:
-        return a->now == b->now && a->hour == b->hour && a->minute == b->minute;
-    case SLOT_DAY:
-        return a->day == b->day;
-    case SLOT_WATER:
-        return a->water_mdegc == b->water_mdegc;
-    case SLOT_COUNT:
-        return a->count_milli == b->count_milli;
-    case SLOT_OF:
-        return a->of == b->of;
-    case SLOT_TOPIC:
-        return a->topic == b->topic;
-    case SLOT_LANGUAGE:
-        return a->language == b->language;
-    default:
-        return true;
-    }
-}
-
-static void copy_slot(struct request *to, const struct request *from, enum request_slot slot) {
-    to->has |= SLOT_BIT(slot);
-    switch (slot) {
-    case SLOT_TAG:
-        to->tag = from->tag;
-        break;
-    case SLOT_WEIGHT:
-        to->weight_mg = from->weight_mg;
-        break;
-    case SLOT_TIME:
-        to->now = from->now;
-        to->hour = from->hour;
-        to->minute = from->minute;
-        break;
-    case SLOT_DAY:
-        to->day = from->day;
-        break;
-    case SLOT_WATER:
-        to->water_mdegc = from->water_mdegc;
-        break;
-    case SLOT_COUNT:
-        to->count = from->count;
-        to->count_milli = from->count_milli;
-        break;
-    case SLOT_OF:
-        to->of = from->of;
-        break;
-    case SLOT_TOPIC:
-        to->topic = from->topic;
-        break;
-    case SLOT_LANGUAGE:
-        to->language = from->language;
-        break;
-    default:
-        break;
-    }
-}
-
-/* Takes what a value says into the request. Slots that the kind lacks and values that differ from
- * what was said before are doubts. */
-static void take(struct reading *r, const struct request *said, unsigned slots,
-                 struct slice token) {
-    struct request *request = &r->out->request;
-    const unsigned units = SLOT_BIT(SLOT_WEIGHT) | SLOT_BIT(SLOT_WATER);
-    const unsigned own_or_same = SLOT_BIT(SLOT_WATER) | SLOT_BIT(SLOT_SAME); /* never both */
-    r->seen = true;
-    for (int s = 0; s < SLOT_COUNT_ALL; s++) {
-        enum request_slot slot = (enum request_slot)s;
-        if (!request_has(said, slot))
-            continue;
-        if ((slots & SLOT_BIT(slot)) == 0)
-            tell_doubt(r, SLOT_BIT(slot) & units ? TEXT_DOUBT_UNIT : TEXT_DOUBT_TOKEN, token);
-        else if (!request_has(request, slot))
-            copy_slot(request, said, slot);
-        else if (!same_slot(request, said, slot))
-            tell_doubt(r, TEXT_DOUBT_TWICE, token);
-    }
-    if ((said->has & own_or_same) != 0 && (request->has & own_or_same) == own_or_same)
-        tell_doubt(r, TEXT_DOUBT_TWICE, token);
-}
-
-/* -- plain numbers ----------------------------------------------------------------------------- */
-
-bool text_count_clock(int64_t count, int *hour, int *minute) {
-    if (count < 100 || count > 2359 || count % 100 > 59)
-        return false;
-    *hour = (int)(count / 100);
-    *minute = (int)(count % 100);
-    return true;
-}
-
-/* Four digits that are an hour: 1830, 0630. */
-static bool clock_like(const struct text_number *n, struct request *said) {
-    int64_t count = -1;
-    struct request r = {.has = SLOT_BIT(SLOT_TIME)};
-    if (n->text.n != 4 || slice_int(n->text, &count) != ERR_OK || count < 0)
-        return false;
-    r.hour = (int)(count / 100);
-    r.minute = (int)(count % 100);
-    *said = r;
-    return r.hour < 24 && r.minute < 60;
-}
-
-/* Whole and small enough to be an hour of the common clock. */
-static bool hour_like(struct text_number n) {
-    return !n.two_ways && n.micro >= 0 && n.micro <= 23 * MICRO && n.micro % MICRO == 0;
-}
-
-/* What keeps a number without a unit from being SLOT_COUNT in this text. Where the kind has no such
- * slot but wants water, it is one if it can be nothing but degrees; the answer names them. */
-static enum text_doubt count_doubt(const struct reading *r, struct text_number n) {
-    unsigned slots = r->context.slots, open = slots & ~r->out->request.has;
-    unsigned needs = words_kind_needs(r->reader->words, (int)r->context.kind);
-    if (n.micro < 0)
-        return TEXT_DOUBT_TOKEN;
-    if (needs & SLOT_BIT(SLOT_COUNT))
-        return TEXT_DOUBT_NONE;
-    if (n.two_ways && (slots & (NUMBER_SLOTS & ~SLOT_BIT(SLOT_TIME))) != 0)
-        return TEXT_DOUBT_NUMBER;
-    if ((slots & SLOT_BIT(SLOT_COUNT)) != 0 && (open & SLOT_BIT(SLOT_WEIGHT)) != 0)
-        return TEXT_DOUBT_NONE;
-    int hour, minute; /* 18.30: an hour, or degrees */
-    if ((open & SLOT_BIT(SLOT_TIME)) != 0 &&
-        (hour_like(n) || text_number_clock(n.text, &hour, &minute)))
-        return TEXT_DOUBT_CLOCK;
-    if ((open & SLOT_BIT(SLOT_WATER)) != 0 && text_value_water_like(n))
-        return TEXT_DOUBT_NONE;
-    return open & SLOT_BIT(SLOT_WEIGHT) ? TEXT_DOUBT_UNIT : TEXT_DOUBT_TOKEN;
-}
-
-static void take_count(struct reading *r, struct text_number n) {
-    struct request said = {.has = SLOT_BIT(SLOT_COUNT)};
-    enum text_doubt doubt = r->context.kind == REQUEST_NONE ? (n.two_ways    ? TEXT_DOUBT_NUMBER
-                                                               : n.micro < 0 ? TEXT_DOUBT_TOKEN
-                                                                             : TEXT_DOUBT_NONE)
-                                                            : count_doubt(r, n);
-    if (doubt != TEXT_DOUBT_NONE) {
-        tell_doubt(r, doubt, n.text);
-        return;
-    }
-    said.count_milli = text_number_milli(n.two_ways ? n.group : n.micro); /* things are whole */
-    said.count = said.count_milli % 1000 == 0 ? said.count_milli / 1000 : -1;
-    take(r, &said, SLOT_BIT(SLOT_COUNT), n.text);
-}
-
-/* A number that is no hour by its form. Degrees need no unit where nothing else can be meant. */
-static void take_plain(struct reading *r, struct text_number n) {
-    unsigned slots = r->context.slots;
-    unsigned needs = words_kind_needs(r->reader->words, (int)r->context.kind) & NUMBER_SLOTS;
-    struct request said = {0};
-    if (r->context.kind == REQUEST_NONE || needs != SLOT_BIT(SLOT_WATER)) {
-        take_count(r, n);
-    } else if (text_value_water(n, &said)) {
-        take(r, &said, slots, n.text);
-    } else {
-        tell_doubt(r, TEXT_DOUBT_NUMBER, n.text);
-    }
-}
-
-/* 1830 where the kind takes an hour: one, unless none is wanted any more, or a weight or a count
- * is still wanted that it could be as well. 0630 is always an hour. */
-static void take_clock_like(struct reading *r, struct text_number n, const struct request *hour) {
-    unsigned slots = r->context.slots, has = r->out->request.has;
-    unsigned open = words_kind_needs(r->reader->words, (int)r->context.kind) & ~has;
-    bool zero = n.text.p[0] == '0';
-    bool wanted = (slots & SLOT_BIT(SLOT_TIME)) != 0 && r->context.kind != REQUEST_NONE &&
-                  (has & SLOT_BIT(SLOT_TIME)) == 0 &&
-                  (open & (SLOT_BIT(SLOT_WEIGHT) | SLOT_BIT(SLOT_COUNT))) == 0;
-    if (zero || wanted)
-        take(r, hour, slots, n.text);
-    else
-        take_plain(r, n);
-}
-
-/* Where a number without a unit can be a count, counts are taken first and 1830 may still be one;
- * elsewhere the hour is taken first, so that 22 beside 1830 is no other hour. */
-static void settle_plain(struct reading *r) {
-    struct request hour;
-    bool hours_first = (r->context.slots & SLOT_BIT(SLOT_COUNT)) == 0;
-    for (int pass = 0; pass < 2; pass++) {
-        bool hours = (pass == 0) == hours_first;
-        for (int i = 0; i < r->plain_count; i++) {
-            if (clock_like(&r->plain[i], &hour) != hours)
-                continue;
-            if (hours)
-                take_clock_like(r, r->plain[i], &hour);
-            else
-                take_plain(r, r->plain[i]);
-        }
-    }
+    if (c->kind == REQUEST_NONE)
+        *c = thing;
 }
 
 /* -- the second pass --------------------------------------------------------------------------- */
 
 /* The first word that is neither kind nor value, and the kinds that are near it. */
-static void tell_unknown(struct reading *r, size_t at, struct slice token) {
+static void tell_unknown(struct text_reading_state *r, size_t at, struct slice token) {
     int kinds[TEXT_NEAR_MAX];
     struct text_result *out = r->out;
     struct text_scanner *scanner = r->context.scanner;
@@ -508,34 +320,36 @@ static void tell_unknown(struct reading *r, size_t at, struct slice token) {
 }
 
 /* False: a bare text has a word that is no value; the unknown was told. */
-static bool take_value(struct reading *r, size_t at, const struct text_value *v) {
+static bool take_value(struct text_reading_state *r, size_t at, const struct text_value *v) {
     if (v->doubt == TEXT_DOUBT_TOKEN && r->context.kind == REQUEST_NONE) {
         tell_unknown(r, at, v->token);
         return false;
     }
     if (v->doubt != TEXT_DOUBT_NONE) {
-        tell_doubt(r, v->doubt, v->token);
+        text_tell_doubt(r, v->doubt, v->token);
         r->seen = true;
     } else if (v->plain && r->plain_count < PLAIN_MAX) {
         r->plain[r->plain_count++] = v->number;
         r->seen = true;
     } else if (v->plain) {
-        tell_doubt(r, TEXT_DOUBT_TWICE, v->token);
-    } else if (!v->skip) {
-        take(r, &v->said, r->context.slots, v->token);
+        text_tell_doubt(r, TEXT_DOUBT_TWICE, v->token);
+    } else if (v->skip) {
+        r->from = v->from;
+    } else {
+        text_take(r, &v->said, r->context.slots, v->token);
     }
     return true;
 }
 
-static bool take_values(struct reading *r) {
+static bool take_values(struct text_reading_state *r) {
     struct text_value_context *c = &r->context;
     size_t at = 0;
     for (;;) {
         struct text_piece piece = text_scan_next(c->scanner, c->folded, at);
         if (piece.token == TOKEN_END)
             return true;
-        if (c->kind != REQUEST_NONE && piece.at == r->kind_at) {
-            at = r->kind_end;
+        if (c->kind != REQUEST_NONE && piece.at == c->kind_at) {
+            at = c->kind_end;
             continue;
         }
         struct text_value v = text_value_read(c, piece);
@@ -545,7 +359,7 @@ static bool take_values(struct reading *r) {
     }
 }
 
-static void read_folded(struct reading *r) {
+static void read_folded(struct text_reading_state *r) {
     struct text_result *out = r->out;
     find_kind(r);
     r->seen = false;
@@ -553,7 +367,7 @@ static void read_folded(struct reading *r) {
     out->request.kind = r->context.kind;
     if (!take_values(r))
         return;
-    settle_plain(r);
+    text_settle_plain(r);
     bool told = out->doubt == TEXT_DOUBT_NUMBER || out->doubt == TEXT_DOUBT_CLOCK;
     if (out->doubt != TEXT_DOUBT_NONE && !told && r->context.kind == REQUEST_NONE) {
         out->reading = TEXT_UNKNOWN; /* no kind in whose words the doubt could be told */
@@ -584,7 +398,7 @@ enum err text_read(struct text_reader *reader, int language, struct slice text, 
         out->reading = TEXT_TOO_LONG;
     if (e != ERR_OK || !readable(buf_slice(&folded)))
         return e == ERR_NOMEM ? ERR_NOMEM : ERR_OK;
-    struct reading r = {
+    struct text_reading_state r = {
         .reader = reader,
         .context = {.scanner = &reader->scanner,
                     .folded = buf_slice(&folded),

@@ -5,34 +5,39 @@
 #include "text/value.h"
 
 #include "text/clock.h"
+#include "text/measure.h"
 
 #define MICRO ((int64_t)1000000)
 #define ANY_DAY_PART                                                                               \
     (MEANS(MEAN_AM) | MEANS(MEAN_PM) | MEANS(MEAN_DAWN) | MEANS(MEAN_MORNING) | MEANS(MEAN_NOON) | \
      MEANS(MEAN_EVENING) | MEANS(MEAN_NIGHT))
-#define ANY_UNIT (MEANS(MEAN_KG) | MEANS(MEAN_G) | MEANS(MEAN_DEGC))
+#define ANY_UNIT                                                                                   \
+    (MEANS(MEAN_KG) | MEANS(MEAN_G) | MEANS(MEAN_MG) | MEANS(MEAN_DEGC) | TEXT_MEASURE_UNITS)
 
 /* What settles 1,500 as one or the other, never what is refused (the turn does that). Degrees:
  * water that fish could be in (embryos die below 17.5 and above 35.1 C, a published trial at 33
  * temperatures; wider here). Weights in grams: a brood female, 300 g to 3 kg
  * being usual and the largest African catfish about 60 kg (from memory); stripped eggs, at most a
- * fifth of her. Common practice, no source for the exact bounds. */
+ * fifth of her; what goes in and out of a nursery pond, from a larva of a few milligrams to the
+ * whole catch. Common practice, no source for the exact bounds. */
 enum {
     WATER_LEAST_C = 10,
     WATER_MOST_C = 45,
     FEMALE_LEAST_G = 50,
     FEMALE_MOST_G = 60000,
     EGGS_LEAST_G = 1,
-    EGGS_MOST_G = 12000
+    EGGS_MOST_G = 12000,
+    FRY_LEAST_MG = 1,
+    CATCH_MOST_G = 1000000
 };
 
 static struct text_phrase pick(const struct text_value_context *c, const struct text_hits *hits,
-                               unsigned wanted) {
+                               uint64_t wanted) {
     return text_scan_pick(c->scanner, hits, wanted, c->language, c->person);
 }
 
 static struct text_phrase phrase_at(const struct text_value_context *c, size_t at,
-                                    unsigned wanted) {
+                                    uint64_t wanted) {
     struct text_hits hits = text_scan_hits(c->scanner, c->folded, at);
     return pick(c, &hits, wanted);
 }
@@ -88,11 +93,15 @@ struct range {
 
 static const struct range water_range = {WATER_LEAST_C * MICRO, WATER_MOST_C *MICRO};
 
-static struct range weight_range(bool kg, enum request_kind kind) {
-    int64_t least = kind == REQUEST_INJECT || kind == REQUEST_PLAN ? FEMALE_LEAST_G : EGGS_LEAST_G;
-    int64_t most = kind == REQUEST_STRIP ? EGGS_MOST_G : FEMALE_MOST_G;
-    int64_t unit = kg ? 1000 : 1; /* grams */
-    return (struct range){least * MICRO / unit, most * MICRO / unit};
+static struct range weight_range(enum text_meaning unit, enum request_kind kind) {
+    bool female = kind == REQUEST_INJECT || kind == REQUEST_PLAN || kind == REQUEST_BROOD ||
+                  kind == REQUEST_DOSE;
+    bool pond = kind == REQUEST_STOCK || kind == REQUEST_HARVEST || kind == REQUEST_MOVE ||
+                kind == REQUEST_SOLD;
+    int64_t least_mg = female ? FEMALE_LEAST_G * 1000 : pond ? FRY_LEAST_MG : EGGS_LEAST_G * 1000;
+    int64_t most_g = kind == REQUEST_STRIP ? EGGS_MOST_G : pond ? CATCH_MOST_G : FEMALE_MOST_G;
+    int64_t mg = unit == MEAN_KG ? 1000000 : unit == MEAN_MG ? 1 : 1000;
+    return (struct range){least_mg * MICRO / mg, most_g * 1000 * MICRO / mg};
 }
 
 static bool within(struct range range, int64_t micro) {
@@ -111,12 +120,14 @@ bool text_value_water_like(struct text_number number) {
     return !number.two_ways && within(water_range, number.micro);
 }
 
-bool text_value_weight(struct text_number number, bool kg, enum request_kind kind,
+bool text_value_weight(struct text_number number, enum text_meaning unit, enum request_kind kind,
                        struct request *r) {
-    struct range range = weight_range(kg, kind);
+    struct range range = weight_range(unit, kind);
     if (!text_number_settle(&number, range.least, range.most))
         return false;
-    r->weight_mg = kg ? number.micro : text_number_milli(number.micro);
+    r->weight_mg = unit == MEAN_KG   ? number.micro
+                   : unit == MEAN_MG ? number.micro / MICRO
+                                     : text_number_milli(number.micro);
     r->has |= 1u << SLOT_WEIGHT;
     return true;
 }
@@ -125,10 +136,12 @@ static struct text_value with_unit(const struct text_value_context *c, size_t at
                                    struct text_number number, enum text_meaning unit) {
     struct text_value v = {.end = end, .token = span(c, at, end)};
     bool water = unit == MEAN_DEGC;
+    if (MEANS(unit) & TEXT_MEASURE_UNITS)
+        return text_measure(c, at, end, number, unit);
     if (!water && number.micro < 0)
         v.doubt = TEXT_DOUBT_TOKEN;
     else if (water ? !text_value_water(number, &v.said)
-                   : !text_value_weight(number, unit == MEAN_KG, c->kind, &v.said))
+                   : !text_value_weight(number, unit, c->kind, &v.said))
         v.doubt = TEXT_DOUBT_NUMBER;
     return v;
 }
@@ -294,23 +307,65 @@ static bool runs_on(const struct text_value_context *c, size_t end) {
     return next.token != TOKEN_END && next.token != TOKEN_GAP;
 }
 
+/* Plausible for the unit, one way or the other. */
+static bool fits_unit(const struct text_value_context *c, struct text_number number,
+                      enum text_meaning unit) {
+    struct range range = unit == MEAN_DEGC ? water_range : weight_range(unit, c->kind);
+    return (MEANS(unit) & TEXT_MEASURE_UNITS) != 0 || within(range, number.micro) ||
+           (number.two_ways && within(range, number.group));
+}
+
+static bool whole_one(struct text_number n) {
+    return n.two_ways || n.micro % MICRO == 0;
+}
+
+/* Behind a number at `at`, over units and numbers in turn, spaces between them. False: the last is
+ * a unit, so each number has its own behind it. Else `last` is the number that is left over. */
+static bool number_left(const struct text_value_context *c, size_t at, struct text_number *last) {
+    enum { LINKS_MAX = 4 };
+    for (int i = 0; i < LINKS_MAX; i++) {
+        struct text_phrase unit = phrase_at(c, past_spaces(c, at), ANY_UNIT);
+        struct text_piece next = text_scan_next(c->scanner, c->folded, unit.end);
+        if (unit.meaning == MEAN_NONE)
+            return true;
+        if (next.token != TOKEN_NUMBER ||
+            (unit.end < c->folded.n && c->folded.p[unit.end] != ' ') ||
+            !text_number_read(next.part[PART_NUMBER], last))
+            return false;
+        at = next.end;
+    }
+    return true;
+}
+
 /* "1830 kilo 1.2": the unit stands between two numbers and goes with the first only where that is
  * plausible; else the first is left as a plain number. Wrong either way is told: the number without
- * a unit has no place. */
+ * a unit has no place. Where fish are counted it would have one ("samaki 50 gramu 110"): there the
+ * number with decimals is no count, and between whole ones the language of the unit decides, which
+ * has it before its number or behind. */
 static bool unit_of_next(const struct text_value_context *c, size_t end, struct text_number number,
                          struct text_phrase unit) {
     bool spaced = end < c->folded.n && c->folded.p[end] == ' ';
-    if (!spaced || text_scan_next(c->scanner, c->folded, unit.end).token != TOKEN_NUMBER)
+    struct text_piece piece = text_scan_next(c->scanner, c->folded, unit.end);
+    struct text_number next, last = number;
+    if (!spaced || piece.token != TOKEN_NUMBER || !text_number_read(piece.part[PART_NUMBER], &next))
         return false;
-    struct range range =
-        unit.meaning == MEAN_DEGC ? water_range : weight_range(unit.meaning == MEAN_KG, c->kind);
-    return !within(range, number.micro) && !(number.two_ways && within(range, number.group));
+    if (!fits_unit(c, number, unit.meaning))
+        return true;
+    if ((c->slots & (1u << SLOT_COUNT)) == 0 || !fits_unit(c, next, unit.meaning) ||
+        !number_left(c, end, &last))
+        return false;
+    return whole_one(number) != whole_one(last)
+               ? whole_one(number)
+               : words_unit_first(c->scanner->words, unit.language);
 }
 
 static struct text_value read_number(const struct text_value_context *c, struct text_piece piece) {
     struct text_number number;
+    struct text_value v;
     int64_t count, of;
     size_t at = piece.at;
+    if (text_measure_date(c, piece, &v) || text_measure_group(c, piece, &v))
+        return v;
     if (!text_number_read(piece.part[PART_NUMBER], &number))
         return doubt(c, at, piece.end, TEXT_DOUBT_TOKEN);
     struct text_phrase unit = phrase_at(c, past_spaces(c, piece.end), ANY_UNIT);
@@ -327,10 +382,20 @@ static struct text_value read_number(const struct text_value_context *c, struct 
 
 static struct text_value read_share(const struct text_value_context *c, struct text_piece piece) {
     int64_t count = 0, of = 0;
+    struct text_value day, share;
+    bool date = text_measure_date(c, piece, &day); /* 14/3 where a day can stand */
+    if (date && c->kind != REQUEST_NONE)
+        return day;
     if (slice_int(piece.part[PART_COUNT], &count) != ERR_OK ||
         slice_int(piece.part[PART_OF], &of) != ERR_OK)
         return doubt(c, piece.at, piece.end, TEXT_DOUBT_TOKEN);
-    return count_of(c, piece.at, piece.end, count, of);
+    share = count_of(c, piece.at, piece.end, count, of);
+    if (date && day.doubt == TEXT_DOUBT_NONE) { /* only the question knows which was asked */
+        share.said.has |= 1u << SLOT_DATE;
+        share.said.date_day = day.said.date_day;
+        share.said.date_month = day.said.date_month;
+    }
+    return share;
 }
 
 static struct text_value read_tag(const struct text_value_context *c, struct text_piece piece) {
@@ -408,8 +473,8 @@ static struct text_value phrase_value(const struct text_value_context *c, size_t
 }
 
 /* The meanings that can stand alone in a text of this kind. */
-static unsigned standing(const struct text_value_context *c) {
-    unsigned wanted = MEANS(MEAN_NOW) | MEANS(MEAN_TODAY) | MEANS(MEAN_YESTERDAY) |
+static uint64_t standing(const struct text_value_context *c) {
+    uint64_t wanted = MEANS(MEAN_NOW) | MEANS(MEAN_TODAY) | MEANS(MEAN_YESTERDAY) |
                       MEANS(MEAN_TOMORROW) | MEANS(MEAN_SAME);
     if (c->slots & (1u << SLOT_TOPIC))
         wanted = MEANS(MEAN_KIND);
@@ -433,8 +498,10 @@ static bool language_code(const struct text_value_context *c, struct text_piece 
 
 /* What says nothing here. A thing (fish, tank) does beside a kind that is about none: "wrong fish"
  * and "take back the fish" are not UNDO. */
-static unsigned passed_over(const struct text_value_context *c) {
-    return MEANS(MEAN_SKIP) | (c->slots != 0 ? MEANS(MEAN_THING) : 0);
+static uint64_t passed_over(const struct text_value_context *c) {
+    return MEANS(MEAN_SKIP) | (c->slots & (1u << SLOT_DEPTH) ? MEANS(MEAN_DEPTH) : 0) |
+           (c->slots & (1u << SLOT_DATE) ? MEANS(MEAN_DATE) : 0) |
+           (c->slots != 0 && c->kind != REQUEST_UNDO ? MEANS(MEAN_THING) : 0);
 }
 
 static struct text_value read_word(const struct text_value_context *c, struct text_piece piece) {
@@ -448,6 +515,9 @@ static struct text_value read_word(const struct text_value_context *c, struct te
         if (unit_before(c, piece.at, kind, &v))
             return v;
     }
+    if (text_measure_choice(c, piece, &hits, &v) || text_measure_date(c, piece, &v) ||
+        text_measure_from(c, &hits, &v))
+        return v;
     struct text_phrase alone = pick(c, &hits, standing(c));
     if (alone.meaning != MEAN_NONE)
         return phrase_value(c, piece.at, alone);
@@ -455,6 +525,12 @@ static struct text_value read_word(const struct text_value_context *c, struct te
         return v;
     if (unit.meaning != MEAN_NONE && unit_before(c, piece.at, unit, &v))
         return v;
+    if (unit.meaning == MEAN_M && /* mita 20x20 */
+        text_scan_next(c->scanner, c->folded, unit.end).token == TOKEN_DIMS) {
+        v = (struct text_value){
+            .end = unit.end, .token = span(c, piece.at, unit.end), .skip = true};
+        return v;
+    }
     if (of.meaning != MEAN_NONE) {
         int64_t number = 0;
         size_t end = read_of(c, piece.at, &number);
@@ -476,9 +552,19 @@ static struct text_value read_word(const struct text_value_context *c, struct te
 
 struct text_value text_value_read(const struct text_value_context *c, struct text_piece piece) {
     struct text_value v;
+    if (text_measure_whole(c, piece, &v))
+        return v;
     switch (piece.token) {
     case TOKEN_TAG:
         return read_tag(c, piece);
+    case TOKEN_PH:
+    case TOKEN_DIMS:
+    case TOKEN_PERCENT:
+        return text_measure_token(c, piece);
+    case TOKEN_DATE:
+        if (text_measure_date(c, piece, &v))
+            return v;
+        break;
     case TOKEN_WATER:
         return read_water(c, piece);
     case TOKEN_CLOCK:

@@ -10,9 +10,10 @@
 struct text_value_context {
     struct text_scanner *scanner;
     struct slice folded;
-    enum request_kind kind; /* REQUEST_NONE: bare, or not known yet */
-    unsigned slots;         /* bits: what the kind takes */
-    int language, person;   /* of the kind's word; of the person */
+    enum request_kind kind;   /* REQUEST_NONE: bare, or not known yet */
+    unsigned slots;           /* bits: what the kind takes */
+    size_t kind_at, kind_end; /* its words; 0, 0 while it is not known */
+    int language, person;     /* of the kind's word; of the person */
 };
 
 struct text_value {
@@ -21,6 +22,7 @@ struct text_value {
     enum text_doubt doubt; /* not NONE: not read */
     bool word;             /* TEXT_DOUBT_TOKEN because of an unknown word, not of a value */
     bool skip;             /* a greeting or the like: says nothing */
+    bool from;             /* a tag behind "from": where fish come from */
     bool plain;            /* a number without a unit; what it is, the whole text decides */
     struct text_number number;
     struct request said; /* the slots that it fills: `has` and theirs */
@@ -34,7 +36,7 @@ struct text_value text_value_read(const struct text_value_context *context,
  * neither plausible. The least and most plausible weight depends on the kind. */
 bool text_value_water(struct text_number number, struct request *said);
 bool text_value_water_like(struct text_number number); /* fish could be in it */
-bool text_value_weight(struct text_number number, bool kg, enum request_kind kind,
+bool text_value_weight(struct text_number number, enum text_meaning unit, enum request_kind kind,
                        struct request *said);
 
 #endif

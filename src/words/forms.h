@@ -7,11 +7,12 @@
 #include "base/fault.h"
 #include "base/tree.h"
 
-enum { FORMS_KINDS_MAX = 64, FORMS_SLOTS_MAX = 32 };
+enum { FORMS_KINDS_MAX = 96, FORMS_SLOTS_MAX = 32, FORMS_CHOICES_MAX = 32 };
 
 struct form {
     const char *name;
     unsigned slots, needs; /* bits by slot */
+    uint32_t choices;      /* bits by choice */
     bool records, whole;
 };
 
@@ -20,11 +21,14 @@ struct forms {
     struct form kinds[FORMS_KINDS_MAX + 1];
     int slot_count;
     const char *slots[FORMS_SLOTS_MAX];
+    int choice_count;
+    const char *choices[FORMS_CHOICES_MAX];
 };
 
 /* Mistakes go into the faults. False: there are no kinds or no memory for them. */
 bool forms_read(const struct tree *tree, struct arena *arena, struct faults *faults,
                 struct forms *out);
-int forms_kind(const struct forms *f, const char *name); /* 0 if unknown */
+int forms_kind(const struct forms *f, const char *name);   /* 0 if unknown */
+int forms_choice(const struct forms *f, const char *name); /* -1 if unknown */
 
 #endif

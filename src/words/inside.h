@@ -7,7 +7,7 @@
 #include "words/phrases.h"
 #include "words/words.h"
 
-enum { GROUPS_MAX = 160 };
+enum { GROUPS_MAX = 256 };
 
 struct language {
     const char *code;
@@ -19,6 +19,8 @@ struct group {
     const char *name; /* the context: "word.inject" */
     int kind;         /* 0 when it is no "word." */
     int language;     /* -1 when it is no "language." */
+    int choice;       /* -1 when it is no "choice." */
+    int month;        /* 0 when it is no "month." */
 };
 
 struct words {

@@ -17,6 +17,14 @@ int words_group_language(const struct words *w, int group) {
     return group >= 0 && group < w->group_count ? w->groups[group].language : -1;
 }
 
+int words_group_choice(const struct words *w, int group) {
+    return group >= 0 && group < w->group_count ? w->groups[group].choice : -1;
+}
+
+int words_group_month(const struct words *w, int group) {
+    return group >= 0 && group < w->group_count ? w->groups[group].month : 0;
+}
+
 /* Byte by byte, among fewer phrases with each, so that a place where none begins costs next to
  * nothing: a text is looked up at every word of it, several times. */
 static int front(const struct words *w, struct slice folded, struct words_hit *hits, int most,

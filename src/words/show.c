@@ -15,6 +15,10 @@ bool words_clock_from_six(const struct words *w, int language) {
     return false;
 }
 
+bool words_unit_first(const struct words *w, int language) {
+    return slice_starts(words_get(w, language, "form.unit"), SLICE("{unit}"));
+}
+
 static void put_clock(int hour, int minute, int width, struct buf *out) {
     if (hour < 10 && width == 2)
         buf_putc(out, '0');
@@ -59,8 +63,9 @@ void words_put_hour(const struct words *w, int language, int hour, int minute,
     buf_put(out, head);
 }
 
-/* A context that ends in a number: day.3, month.12. */
+/* A context that ends in a number: day.3, month.12. Of alternatives the first. */
 static struct slice numbered(const struct words *w, int language, const char *prefix, int number) {
+    struct slice first, others;
     char name[24];
     size_t n = 0;
     while (prefix[n]) {
@@ -71,7 +76,8 @@ static struct slice numbered(const struct words *w, int language, const char *pr
         name[n++] = (char)('0' + number / 10 % 10);
     name[n++] = (char)('0' + number % 10);
     name[n] = '\0';
-    return words_get(w, language, name);
+    (void)slice_cut(words_get(w, language, name), '|', &first, &others);
+    return slice_trim(first);
 }
 
 void words_put_weekday(const struct words *w, int language, int weekday, struct buf *out) {

@@ -4,6 +4,7 @@
  *   form.hour.short   the same without the word for hour
  *   form.parts        parts of the day from the hour at which each begins: "0 usiku|4 alfajiri|..."
  *   form.date         "{day} {month}"        form.decimal  "." or ","
+ *   form.unit         "{number} {unit}", or the unit first: how people write it, for reading
  *   day.0 .. day.6    Monday to Sunday       month.1 .. month.12 */
 #ifndef WORDS_SHOW_H
 #define WORDS_SHOW_H
@@ -14,6 +15,9 @@ struct words;
 
 /* The language counts hours from six: saa 12:30 asubuhi is 06:30, its hour (hour + 6) mod 12. */
 bool words_clock_from_six(const struct words *w, int language);
+
+/* The language writes a unit before its number, "kilo 1.2" (form.unit). */
+bool words_unit_first(const struct words *w, int language);
 
 /* "06:30"; where hours count from six both clocks, "saa 12:30 asubuhi (06:30)": an hour on one
  * clock alone can be read six hours wrong. The short form leaves out the word for hour, never a

@@ -11,8 +11,8 @@
 
 /* Contexts whose text is a list of words that people send. */
 static bool is_group(struct slice context) {
-    static const char *const prefixes[] = {"word.",  "when.", "slot.",     "unit.",
-                                           "clock.", "part.", "language.", "skip"};
+    static const char *const prefixes[] = {"word.", "when.",     "slot.", "unit.",   "clock.",
+                                           "part.", "language.", "skip",  "choice.", "month."};
     for (size_t i = 0; i < sizeof prefixes / sizeof *prefixes; i++)
         if (slice_starts(context, slice_of(prefixes[i])))
             return true;
@@ -39,7 +39,8 @@ static int group_of(struct words *w, struct slice context, int language, struct 
         faults_add(faults, file_of(w, language), 0, "more than %d lists of words", GROUPS_MAX);
         return -1;
     }
-    struct group g = {.name = arena_str(w->arena, context), .language = -1};
+    struct group g = {.name = arena_str(w->arena, context), .language = -1, .choice = -1};
+    int64_t month = 0;
     if (!g.name) {
         w->nomem = true;
         return -1;
@@ -52,6 +53,15 @@ static int group_of(struct words *w, struct slice context, int language, struct 
     }
     if (slice_starts(context, SLICE("language.")))
         g.language = words_find(w, slice_from(context, 9));
+    if (slice_starts(context, SLICE("month.")) &&
+        slice_int(slice_from(context, 6), &month) == ERR_OK && month >= 1 && month <= 12)
+        g.month = (int)month;
+    if (slice_starts(context, SLICE("choice."))) {
+        g.choice = forms_choice(&w->forms, g.name + 7);
+        if (g.choice < 0)
+            faults_add(faults, file_of(w, language), 0,
+                       "msgctxt \"%s\" names no choice of messages.conf", g.name);
+    }
     w->groups[w->group_count] = g;
     return w->group_count++;
 }
@@ -105,6 +115,11 @@ static void check_language(const struct words *w, int language, struct faults *f
             buf_putf(&b, "%s%s", prefixes[k], w->forms.kinds[i].name);
             need(w, language, name, faults);
         }
+    }
+    for (int i = 0; i < w->forms.choice_count && language == w->english; i++) {
+        buf_clear(&b); /* English ones serve where a language has none of its own */
+        buf_putf(&b, "choice.%s", w->forms.choices[i]);
+        need(w, language, name, faults);
     }
     for (int i = 0; i < 19; i++) {
         buf_clear(&b);
@@ -306,6 +321,18 @@ bool words_kind_records(const struct words *w, int kind) {
 
 bool words_kind_whole(const struct words *w, int kind) {
     return form_of(w, kind)->whole;
+}
+
+int words_choice_count(const struct words *w) {
+    return w->forms.choice_count;
+}
+
+const char *words_choice_name(const struct words *w, int choice) {
+    return choice >= 0 && choice < w->forms.choice_count ? w->forms.choices[choice] : "";
+}
+
+uint32_t words_kind_choices(const struct words *w, int kind) {
+    return form_of(w, kind)->choices;
 }
 
 struct slice words_kind_word(const struct words *w, int kind, int language) {

@@ -10,9 +10,11 @@
  *   part.dawn part.morning part.noon part.evening part.night    parts of the day
  *   language.CODE  names of the language CODE in this language    skip   greetings and the like
  *   skip.thing     fish, tank: passed over only beside words that are about one
+ *   choice.NAME    a word with one meaning, for the kinds that list it
+ *   month.1 .. month.12    the first is also the one shown in dates
  * Each context of these is a *group*; its name is the whole context, "when.now".
- * Other contexts: reply.NAME, help.KIND; day.0 (Monday) .. day.6, month.1 .. month.12, and
- * form.hour, form.hour.short, form.parts, form.date, form.decimal: see words/show.h. */
+ * Other contexts: reply.NAME, help.KIND; day.0 (Monday) .. day.6, and form.hour, form.hour.short,
+ * form.parts, form.date, form.decimal, form.unit: see words/show.h. */
 #ifndef WORDS_WORDS_H
 #define WORDS_WORDS_H
 
@@ -70,6 +72,10 @@ unsigned words_kind_slots(const struct words *w, int kind); /* bits, 1u << slot:
 unsigned words_kind_needs(const struct words *w, int kind); /* bits: must stand, else asked */
 bool words_kind_records(const struct words *w, int kind);   /* it appends to the ledger */
 bool words_kind_whole(const struct words *w, int kind);     /* only as the whole message */
+/* Choices are numbered as messages.conf lists them, from 0. */
+int words_choice_count(const struct words *w);
+const char *words_choice_name(const struct words *w, int choice); /* "river"; "" if none */
+uint32_t words_kind_choices(const struct words *w, int kind);     /* bits, 1u << choice */
 /* The kind's word in a language, as its catalogue writes it ("inject"). */
 struct slice words_kind_word(const struct words *w, int kind, int language);
 
@@ -79,6 +85,8 @@ int words_group_find(const struct words *w, const char *name); /* "when.now"; -1
 const char *words_group_name(const struct words *w, int group);
 int words_group_kind(const struct words *w, int group);     /* "word.KIND" groups; else 0 */
 int words_group_language(const struct words *w, int group); /* "language.CODE" groups; else -1 */
+int words_group_choice(const struct words *w, int group);   /* "choice.NAME" groups; else -1 */
+int words_group_month(const struct words *w, int group);    /* "month.N" groups; else 0 */
 
 struct words_hit {
     int group;

@@ -39,16 +39,28 @@ static int kind_here(struct slice s, size_t *length) {
     return kind;
 }
 
-/* A small word that belongs to a value before it: of, morning. */
-static bool joins(struct slice s) {
+/* A small word that belongs to a value beside it: of, morning; behind a number also months, march,
+ * fry, loam. */
+static bool joins(struct slice s, bool number) {
     struct words_hit hits[WORDS_HITS_MAX];
     int count = words_phrases(grammar.words, s, hits, WORDS_HITS_MAX);
     for (int i = 0; i < count; i++) {
         const char *name = words_group_name(grammar.words, hits[i].group);
-        if (strcmp(name, "slot.of") == 0 || strncmp(name, "part.", 5) == 0 ||
-            strncmp(name, "clock.", 6) == 0)
-            return true;
+        static const char *const lists[] = {"slot.of", "slot.depth", "part.",      "clock.",
+                                            "unit.",   "month.",     "skip.thing", "choice."};
+        for (size_t l = 0; l < (number ? sizeof lists / sizeof *lists : 4); l++)
+            if (strncmp(name, lists[l], strlen(lists[l])) == 0)
+                return true;
     }
+    return false;
+}
+
+static bool begins_name(struct slice s) {
+    struct words_hit hits[WORDS_HITS_MAX];
+    int count = words_phrases(grammar.words, s, hits, WORDS_HITS_MAX);
+    for (int i = 0; i < count; i++)
+        if (strcmp(words_group_name(grammar.words, hits[i].group), "slot.from") == 0)
+            return true;
     return false;
 }
 
@@ -64,12 +76,16 @@ static bool has_digit(struct slice word) {
 static size_t command_length(struct slice s, size_t length) {
     size_t end = length;
     bool joined = false; /* "kati ya": the second word of what joins */
+    bool number = false; /* the word before begins with a digit */
+    bool name = false;   /* "from lake farm": to the end of the clause */
     while (end < s.n && s.p[end] == ' ') {
         struct slice rest = slice_from(s, end + 1), word = word_of(rest);
         bool value = has_digit(word) || in_capitals(word);
-        if (!value && !joins(rest) && !joined)
+        name = name || (number == false && joined && begins_name(rest));
+        if (!value && !name && !joins(rest, number) && !joined)
             break;
         joined = !value && !joined;
+        number = word.n > 0 && word.p[0] >= '0' && word.p[0] <= '9';
         end += 1 + word.n;
         if (closes(word))
             return end - 1;
@@ -88,7 +104,7 @@ static void fill(struct slice text, struct buf *out) {
 
 struct found {
     int count;         /* commands */
-    unsigned complete; /* bits of kinds of which one has all that it needs */
+    uint64_t complete; /* bits of kinds of which one has all that it needs */
 };
 
 static void read_example(int language, const char *context, struct slice command, int kind,
@@ -101,7 +117,7 @@ static void read_example(int language, const char *context, struct slice command
                  words_kind_name(grammar.words, kind));
     unsigned has = got.result.request.has;
     if ((words_kind_needs(grammar.words, kind) & ~has) == 0)
-        found->complete |= 1u << kind;
+        found->complete |= UINT64_C(1) << kind;
     found->count++;
 }
 
@@ -135,7 +151,7 @@ static void help_is_read(void **state) {
             (void)snprintf(context, sizeof context, "help.%s",
                            words_kind_name(grammar.words, kind));
             read_examples(language, context, &found);
-            if ((found.complete & 1u << kind) == 0)
+            if ((found.complete & UINT64_C(1) << kind) == 0)
                 fail_msg("%s, %s: no whole example among %d commands",
                          words_code(grammar.words, language), context, found.count);
         }

@@ -40,6 +40,45 @@ static void names_are_both_ways(void **state) {
     assert_int_equal(request_kind_of("spawn"), REQUEST_NONE);
     assert_int_equal(request_kind_of(""), REQUEST_NONE);
     assert_int_equal(request_slot_of("colour"), -1);
+    for (int c = 0; c < CHOICE_COUNT; c++)
+        for (int other = 0; other <= c; other++)
+            if ((strcmp(request_choice_name((enum choice)c),
+                        request_choice_name((enum choice)other)) == 0) != (c == other))
+                fail_msg("choices %d and %d are both \"%s\"", c, other,
+                         request_choice_name((enum choice)c));
+    assert_string_equal(request_choice_name(CHOICE_COUNT), "");
+}
+
+static bool same_tag(struct tag a, struct tag b) {
+    return a.letter == b.letter && a.number == b.number;
+}
+
+static bool same_also(const struct request *a, const struct request *b) {
+    bool same = a->also_count == b->also_count;
+    for (int i = 0; same && i < a->also_count; i++)
+        same = same_tag(a->also[i], b->also[i]);
+    return same;
+}
+
+/* The slots of ponds, tanks, measures, people and words. */
+static bool same_more(const struct request *a, const struct request *b) {
+    bool date = a->date_day == b->date_day && a->date_month == b->date_month &&
+                a->date_year == b->date_year;
+    return (!request_has(a, SLOT_ALSO) || same_also(a, b)) &&
+           (!request_has(a, SLOT_MALE) || same_tag(a->male, b->male)) &&
+           (!request_has(a, SLOT_TANK) || same_tag(a->tank, b->tank)) &&
+           (!request_has(a, SLOT_POND) || same_tag(a->pond, b->pond)) &&
+           (!request_has(a, SLOT_SAMPLE) || a->sample_mg == b->sample_mg) &&
+           (!request_has(a, SLOT_VOLUME) || a->volume_ml == b->volume_ml) &&
+           (!request_has(a, SLOT_AREA) || a->area_cm2 == b->area_cm2) &&
+           (!request_has(a, SLOT_DEPTH) || a->depth_mm == b->depth_mm) &&
+           (!request_has(a, SLOT_PER_KG) || a->per_kg_ul == b->per_kg_ul) &&
+           (!request_has(a, SLOT_AGE) || a->age_days == b->age_days) &&
+           (!request_has(a, SLOT_DATE) || date) &&
+           (!request_has(a, SLOT_PH) || a->ph_milli == b->ph_milli) &&
+           (!request_has(a, SLOT_PHONE) || strcmp(a->phone, b->phone) == 0) &&
+           (!request_has(a, SLOT_NAME) || strcmp(a->name, b->name) == 0) &&
+           (!request_has(a, SLOT_CHOICE) || a->choices == b->choices);
 }
 
 /* All fields of the slots that `has` names, by value, so that padding does not count. */
@@ -57,13 +96,64 @@ static bool same(const struct request *a, const struct request *b) {
            (!request_has(a, SLOT_OF) || a->of == b->of) &&
            (!request_has(a, SLOT_TOPIC) || a->topic == b->topic) &&
            (!request_has(a, SLOT_LANGUAGE) || a->language == b->language) &&
-           (!request_has(a, SLOT_CONFIRM) || a->confirms == b->confirms);
+           (!request_has(a, SLOT_CONFIRM) || a->confirms == b->confirms) && same_more(a, b);
+}
+
+static struct tag any_tag(void) {
+    return (struct tag){"fmbp"[between(0, 3)], (int)between(1, TAG_NUMBER_MAX)};
+}
+
+/* Bytes that a folded text can hold and that a line must not trip over: spaces, the signs of the
+ * line itself, letters past ASCII. */
+static void any_name(char *out) {
+    static const char *const bits[] = {" ",      "%", "=", "a", "lake", "%20",    "\u00df",
+                                       "\u0441", "9", "-", ",", "%3d",  "\u1e9e", ":"};
+    size_t n = 0, want = (size_t)between(1, REQUEST_NAME_MAX);
+    while (n < want) {
+        const char *bit = bits[between(0, (int64_t)(sizeof bits / sizeof *bits) - 1)];
+        if (n + strlen(bit) > REQUEST_NAME_MAX)
+            break;
+        memcpy(out + n, bit, strlen(bit));
+        n += strlen(bit);
+    }
+    out[n] = '\0';
+}
+
+static void any_phone(char *out) {
+    size_t n = 0, want = (size_t)between(1, REQUEST_PHONE_MAX - 2);
+    if (between(0, 1))
+        out[n++] = '+';
+    while (want-- > 0)
+        out[n++] = (char)('0' + between(0, 9));
+    out[n] = '\0';
+}
+
+static void any_more(struct request *r) {
+    r->also_count = (int)between(1, ALSO_MAX);
+    for (int i = 0; i < r->also_count; i++)
+        r->also[i] = any_tag();
+    r->male = any_tag();
+    r->tank = any_tag();
+    r->pond = any_tag();
+    r->sample_mg = between(0, 1000000);
+    r->volume_ml = between(0, between(0, 1) ? 1000000000000000 : 5000000);
+    r->area_cm2 = between(0, between(0, 1) ? 1000000000000000000 : 5000000);
+    r->depth_mm = between(0, 1000000000);
+    r->per_kg_ul = between(0, 1000000000);
+    r->age_days = (int)between(0, 1000000000);
+    r->date_day = (int)between(1, 31);
+    r->date_month = (int)between(1, 12);
+    r->date_year = between(0, 1) ? 0 : (int)between(2000, 2100);
+    r->ph_milli = between(0, 14000);
+    any_phone(r->phone);
+    any_name(r->name);
+    r->choices = (uint32_t)between(1, (INT64_C(1) << CHOICE_COUNT) - 1);
 }
 
 static struct request any_request(void) {
     struct request r = {.kind = (enum request_kind)between(0, REQUEST_KIND_COUNT - 1),
                         .has = (unsigned)between(0, (1 << SLOT_COUNT_ALL) - 1)};
-    r.tag = (struct tag){"fmbp"[between(0, 3)], (int)between(1, TAG_NUMBER_MAX)};
+    r.tag = any_tag();
     r.weight_mg = between(0, between(0, 1) ? 1000000000000000 : 5000000);
     r.now = between(0, 3) == 0;
     r.hour = r.now ? 0 : (int)between(0, 23);
@@ -76,6 +166,7 @@ static struct request any_request(void) {
     r.topic = (enum request_kind)between(1, REQUEST_KIND_COUNT - 1);
     r.language = (int)between(0, 15);
     r.confirms = (int)between(0, 1 << 30);
+    any_more(&r);
     return r;
 }
 
@@ -83,7 +174,7 @@ static void any_request_comes_back(void **state) {
     (void)state;
     for (int i = 0; i < 20000; i++) {
         struct request given = any_request(), got;
-        struct buf line = buf_make(500), again = buf_make(500);
+        struct buf line = buf_make(900), again = buf_make(900);
         request_write(&given, &line);
         enum err e = request_read(buf_slice(&line), &got);
         if (e != ERR_OK || !same(&given, &got))
@@ -107,6 +198,22 @@ static void the_line_is_plain(void **state) {
     struct buf line = buf_make(200);
     request_write(&r, &line);
     assert_string_equal(buf_str(&line), "inject tag=f3 weight_mg=1200000 time=18:30");
+    buf_free(&line);
+    struct request farm = {
+        .kind = REQUEST_FARM, .has = 1u << SLOT_NAME, .name = "lake = 5% \u00e9"};
+    line = buf_make(200);
+    request_write(&farm, &line);
+    assert_string_equal(buf_str(&line), "farm name=lake%20%3d%205%25%20\u00e9");
+    buf_free(&line);
+    struct request prep = {.kind = REQUEST_PREP,
+                           .has = 1u << SLOT_POND | 1u << SLOT_CHOICE | 1u << SLOT_DATE,
+                           .pond = {'p', 4},
+                           .date_day = 14,
+                           .date_month = 3,
+                           .choices = 1u << CHOICE_QUICK | 1u << CHOICE_LIME};
+    line = buf_make(200);
+    request_write(&prep, &line);
+    assert_string_equal(buf_str(&line), "prep pond=p4 date=0-3-14 choices=lime,quick");
     buf_free(&line);
 }
 
@@ -147,6 +254,39 @@ static void lines_that_are_none(void **state) {
         {"white of=-1", ERR_RANGE},
         {"inject confirm=-1", ERR_RANGE},
         {"inject tag=f3\n", ERR_SYNTAX},
+        {"strip also=", ERR_SYNTAX},
+        {"strip also=f4,", ERR_SYNTAX},
+        {"strip also=f4,f5,f6,f7", ERR_RANGE},
+        {"strip male=m0", ERR_RANGE},
+        {"temp tank=b", ERR_SYNTAX},
+        {"stock pond=p10000", ERR_RANGE},
+        {"harvest sample_g=110", ERR_SYNTAX},
+        {"tank volume_ml=-1", ERR_RANGE},
+        {"pond area_cm2=4 ares", ERR_SYNTAX},
+        {"pond depth_mm=0.8", ERR_SYNTAX},
+        {"dose per_kg_ul=-500", ERR_RANGE},
+        {"brood age_days=1000000001", ERR_RANGE},
+        {"prep date=2027-3", ERR_SYNTAX},
+        {"prep date=2027-13-1", ERR_RANGE},
+        {"prep date=2027-3-32", ERR_RANGE},
+        {"prep date=march", ERR_SYNTAX},
+        {"prep ph_milli=-1", ERR_RANGE},
+        {"worker phone=", ERR_RANGE},
+        {"worker phone=07700+900123", ERR_SYNTAX},
+        {"worker phone=07700a", ERR_SYNTAX},
+        {"worker phone=01234567890123456789", ERR_RANGE},
+        {"farm name=", ERR_SYNTAX},
+        {"farm name=a%2", ERR_SYNTAX},
+        {"farm name=a%zz", ERR_SYNTAX},
+        {"farm name=a%41", ERR_SYNTAX}, /* only what must be is written so: one line per name */
+        {"farm name=a=b", ERR_SYNTAX},
+        {"farm name=a%", ERR_SYNTAX},
+        {"farm name=aaaaaaaaaabbbbbbbbbbccccccccccddddddddddE", ERR_RANGE},
+        {"prep choices=", ERR_SYNTAX},
+        {"prep choices=lime,", ERR_SYNTAX},
+        {"prep choices=lime,lime", ERR_SYNTAX},
+        {"prep choices=quick,lime", ERR_SYNTAX}, /* in the order of the list */
+        {"prep choices=slime", ERR_SYNTAX},
     };
     for (size_t i = 0; i < sizeof table / sizeof *table; i++) {
         struct request r = {.kind = REQUEST_WHY};

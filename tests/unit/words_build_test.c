@@ -65,6 +65,19 @@ static void kinds_and_slots(void **state) {
     assert_string_equal(words_slot_name(w, 0), "tag");
     assert_int_equal(words_kind_needs(w, inject) & 1u, 1);
     assert_int_equal(words_kind_slots(w, words_kind_find(w, "today")), 0);
+    int source = words_kind_find(w, "source"), river = -1;
+    for (int i = 0; i < words_choice_count(w); i++)
+        if (strcmp(words_choice_name(w, i), "river") == 0)
+            river = i;
+    assert_in_range(river, 0, words_choice_count(w) - 1);
+    assert_true((words_kind_choices(w, source) & 1u << river) != 0);
+    assert_int_equal(words_kind_choices(w, inject) & 1u << river, 0);
+    assert_int_equal(words_kind_choices(w, stop), 0);
+    assert_string_equal(words_choice_name(w, words_choice_count(w)), "");
+    assert_int_equal(words_group_choice(w, words_group_find(w, "choice.river")), river);
+    assert_int_equal(words_group_month(w, words_group_find(w, "month.3")), 3);
+    assert_true(words_unit_first(w, grammar.sw));
+    assert_false(words_unit_first(w, grammar.en));
     assert_true(slice_eq(words_kind_word(w, inject, grammar.sw), SLICE("sindano")));
     assert_true(
         slice_eq(words_kind_word(w, words_kind_find(w, "no-eggs"), grammar.en), SLICE("no eggs")));
@@ -138,6 +151,8 @@ static struct words *build(struct arena *arena, struct faults *faults, const cha
 #define KINDS                                                                                      \
     "slots = (\"tag\", \"time\"); kinds = ({name=\"go\"; slots=[\"tag\"];}, {name=\"rest\";});"
 
+#define CHOICES "slots = (\"choice\"); choices = (\"river\", \"lake\");"
+
 static void each_mistake_is_told(void **state) {
     (void)state;
     static const struct {
@@ -171,6 +186,21 @@ static void each_mistake_is_told(void **state) {
          "\"record\" is not known here; \"records\" was meant?", true},
         {"slots = ();\nkinds = ({name=\"Go!\";},{name=\"go\";});", "en", "a=b;",
          "the name of a kind has small letters", true},
+        {CHOICES "\nkinds = ({name=\"go\"; slots=[\"choice\"];\nchoices=[\"rivr\"];});", "en",
+         "a=b;", "m.conf:3: \"choices\" lists something that is no choice; \"river\" was meant?",
+         true},
+        {CHOICES "\nkinds = ({name=\"go\"; slots=[\"choice\"];});", "en", "a=b;",
+         "m.conf:2: kind \"go\" must have both the slot \"choice\" and \"choices\", or neither",
+         true},
+        {CHOICES "\nkinds = ({name=\"go\"; choices=[\"river\"];});", "en", "a=b;",
+         "m.conf:2: kind \"go\" must have both the slot \"choice\" and \"choices\", or neither",
+         true},
+        {"slots = (\"choice\");\nchoices = (\"river\",\n\"river\");kinds = ({name=\"go\";});", "en",
+         "a=b;", "m.conf:3: choice \"river\" stands twice", true},
+        {CHOICES "kinds = ({name=\"go\";});", "en", "choice.river=river;",
+         "en.mo: msgctxt \"choice.lake\" is missing", true},
+        {CHOICES "kinds = ({name=\"go\";});", "en", "choice.lak=lake;",
+         "\"choice.lak\" names no choice of messages.conf", true},
     };
     for (size_t i = 0; i < sizeof table / sizeof *table; i++) {
         struct arena arena = arena_make(1024 * 1024);

@@ -1,0 +1,393 @@
+/* take: see take.h. In: values, one after the other. Out: the request, or the first doubt. Plain
+ * numbers wait until the whole text is known, so that the order of the slots never matters. */
+#include "text/take.h"
+
+#include <string.h>
+
+#define MICRO ((int64_t)1000000)
+#define NUMBER_SLOTS                                                                               \
+    (SLOT_BIT(SLOT_WEIGHT) | SLOT_BIT(SLOT_TIME) | SLOT_BIT(SLOT_WATER) | SLOT_BIT(SLOT_COUNT))
+
+void text_tell_doubt(struct text_reading_state *r, enum text_doubt doubt, struct slice token) {
+    if (r->out->doubt != TEXT_DOUBT_NONE)
+        return; /* the first one is asked */
+    r->out->doubt = doubt;
+    text_scan_echo(r->context.scanner, slice_trim(token), TEXT_TOKEN_MAX, r->out->token,
+                   sizeof r->out->token);
+}
+
+static bool same_tag(struct tag a, struct tag b) {
+    return a.letter == b.letter && a.number == b.number;
+}
+
+static bool same_slot(const struct request *a, const struct request *b, enum request_slot slot) {
+    switch (slot) {
+    case SLOT_TAG:
+        return same_tag(a->tag, b->tag);
+    case SLOT_WEIGHT:
+        return a->weight_mg == b->weight_mg;
+    case SLOT_TIME:
+        return a->now == b->now && a->hour == b->hour && a->minute == b->minute;
+    case SLOT_DAY:
+        return a->day == b->day;
+    case SLOT_WATER:
+        return a->water_mdegc == b->water_mdegc;
+    case SLOT_COUNT:
+        return a->count_milli == b->count_milli;
+    case SLOT_OF:
+        return a->of == b->of;
+    case SLOT_TOPIC:
+        return a->topic == b->topic;
+    case SLOT_LANGUAGE:
+        return a->language == b->language;
+    case SLOT_MALE:
+        return same_tag(a->male, b->male);
+    case SLOT_TANK:
+        return same_tag(a->tank, b->tank);
+    case SLOT_POND:
+        return same_tag(a->pond, b->pond);
+    case SLOT_VOLUME:
+        return a->volume_ml == b->volume_ml;
+    case SLOT_AREA:
+        return a->area_cm2 == b->area_cm2;
+    case SLOT_DEPTH:
+        return a->depth_mm == b->depth_mm;
+    case SLOT_PER_KG:
+        return a->per_kg_ul == b->per_kg_ul;
+    case SLOT_AGE:
+        return a->age_days == b->age_days;
+    case SLOT_DATE:
+        return a->date_day == b->date_day && a->date_month == b->date_month &&
+               a->date_year == b->date_year;
+    case SLOT_PH:
+        return a->ph_milli == b->ph_milli;
+    case SLOT_PHONE:
+        return strcmp(a->phone, b->phone) == 0;
+    case SLOT_NAME:
+        return strcmp(a->name, b->name) == 0;
+    default:
+        return true;
+    }
+}
+
+static void copy_slot(struct request *to, const struct request *from, enum request_slot slot) {
+    to->has |= SLOT_BIT(slot);
+    switch (slot) {
+    case SLOT_TAG:
+        to->tag = from->tag;
+        break;
+    case SLOT_WEIGHT:
+        to->weight_mg = from->weight_mg;
+        break;
+    case SLOT_TIME:
+        to->now = from->now;
+        to->hour = from->hour;
+        to->minute = from->minute;
+        break;
+    case SLOT_DAY:
+        to->day = from->day;
+        break;
+    case SLOT_WATER:
+        to->water_mdegc = from->water_mdegc;
+        break;
+    case SLOT_COUNT:
+        to->count = from->count;
+        to->count_milli = from->count_milli;
+        break;
+    case SLOT_OF:
+        to->of = from->of;
+        break;
+    case SLOT_TOPIC:
+        to->topic = from->topic;
+        break;
+    case SLOT_LANGUAGE:
+        to->language = from->language;
+        break;
+    case SLOT_MALE:
+        to->male = from->male;
+        break;
+    case SLOT_TANK:
+        to->tank = from->tank;
+        break;
+    case SLOT_POND:
+        to->pond = from->pond;
+        break;
+    case SLOT_VOLUME:
+        to->volume_ml = from->volume_ml;
+        break;
+    case SLOT_AREA:
+        to->area_cm2 = from->area_cm2;
+        break;
+    case SLOT_DEPTH:
+        to->depth_mm = from->depth_mm;
+        break;
+    case SLOT_PER_KG:
+        to->per_kg_ul = from->per_kg_ul;
+        break;
+    case SLOT_AGE:
+        to->age_days = from->age_days;
+        break;
+    case SLOT_DATE:
+        to->date_day = from->date_day;
+        to->date_month = from->date_month;
+        to->date_year = from->date_year;
+        break;
+    case SLOT_PH:
+        to->ph_milli = from->ph_milli;
+        break;
+    case SLOT_PHONE:
+        memcpy(to->phone, from->phone, sizeof to->phone);
+        break;
+    case SLOT_NAME:
+        memcpy(to->name, from->name, sizeof to->name);
+        break;
+    default:
+        break;
+    }
+}
+
+/* The slot of a tag: by its letter, where the kind has one of that letter. */
+static enum request_slot tag_slot(struct tag tag, unsigned slots) {
+    enum request_slot slot = tag.letter == 'm'   ? SLOT_MALE
+                             : tag.letter == 'b' ? SLOT_TANK
+                             : tag.letter == 'p' ? SLOT_POND
+                                                 : SLOT_TAG;
+    return slots & SLOT_BIT(slot) ? slot : SLOT_TAG;
+}
+
+static struct tag *tag_of(struct request *r, enum request_slot slot) {
+    return slot == SLOT_MALE   ? &r->male
+           : slot == SLOT_TANK ? &r->tank
+           : slot == SLOT_POND ? &r->pond
+                               : &r->tag;
+}
+
+/* "to p5 from p4": the pond that fish come from stands first. */
+static bool take_source(struct request *request, struct tag tag, unsigned slots) {
+    if (!(slots & SLOT_BIT(SLOT_ALSO)) || tag_slot(tag, slots) != SLOT_POND ||
+        !request_has(request, SLOT_POND) || request_has(request, SLOT_ALSO) ||
+        same_tag(request->pond, tag))
+        return false;
+    request->also[request->also_count++] = request->pond;
+    request->pond = tag;
+    request->has |= SLOT_BIT(SLOT_ALSO);
+    return true;
+}
+
+/* A further one of a letter is another of the same, where the kind takes several. */
+static void take_tag(struct text_reading_state *r, struct tag tag, unsigned slots,
+                     struct slice token) {
+    struct request *request = &r->out->request;
+    enum request_slot slot = tag_slot(tag, slots);
+    struct tag *first = tag_of(request, slot);
+    if (!(slots & SLOT_BIT(slot))) {
+        text_tell_doubt(r, TEXT_DOUBT_TOKEN, token);
+    } else if (!request_has(request, slot)) {
+        *first = tag;
+        request->has |= SLOT_BIT(slot);
+    } else if (!same_tag(*first, tag)) {
+        bool same_letter = first->letter == tag.letter;
+        for (int i = 0; i < request->also_count; i++)
+            if (same_tag(request->also[i], tag))
+                return;
+        /* out of one pond into one other; one fish in place of another */
+        int most = slot == SLOT_POND || request->kind == REQUEST_FIX ? 1 : ALSO_MAX;
+        if (!(slots & SLOT_BIT(SLOT_ALSO)) || !same_letter || slot == SLOT_TANK ||
+            request->also_count >= most) {
+            text_tell_doubt(r, TEXT_DOUBT_TWICE, token);
+            return;
+        }
+        request->also[request->also_count++] = tag;
+        request->has |= SLOT_BIT(SLOT_ALSO);
+    }
+}
+
+/* Several words of the kind's list may stand in one text. */
+static void take_choices(struct text_reading_state *r, const struct request *said, unsigned slots,
+                         struct slice token) {
+    if (!(slots & SLOT_BIT(SLOT_CHOICE))) {
+        text_tell_doubt(r, TEXT_DOUBT_TOKEN, token);
+        return;
+    }
+    r->out->request.choices |= said->choices;
+    r->out->request.has |= SLOT_BIT(SLOT_CHOICE);
+}
+
+/* Of two weights the larger is all of it, the smaller that of a sample. */
+static bool take_sample(struct request *request, const struct request *said, unsigned slots) {
+    if (!(slots & SLOT_BIT(SLOT_SAMPLE)) || request_has(request, SLOT_SAMPLE) ||
+        !request_has(request, SLOT_WEIGHT) || request->weight_mg == said->weight_mg)
+        return false;
+    bool larger = said->weight_mg > request->weight_mg;
+    request->sample_mg = larger ? request->weight_mg : said->weight_mg;
+    request->weight_mg = larger ? said->weight_mg : request->weight_mg;
+    request->has |= SLOT_BIT(SLOT_SAMPLE);
+    return true;
+}
+
+void text_take(struct text_reading_state *r, const struct request *said, unsigned slots,
+               struct slice token) {
+    struct request *request = &r->out->request;
+    const unsigned units = SLOT_BIT(SLOT_WEIGHT) | SLOT_BIT(SLOT_WATER) | SLOT_BIT(SLOT_VOLUME) |
+                           SLOT_BIT(SLOT_AREA) | SLOT_BIT(SLOT_DEPTH) | SLOT_BIT(SLOT_PER_KG) |
+                           SLOT_BIT(SLOT_AGE);
+    const unsigned own_or_same = SLOT_BIT(SLOT_WATER) | SLOT_BIT(SLOT_SAME); /* never both */
+    r->seen = true;
+    bool from = r->from;
+    r->from = false;
+    if (request_has(said, SLOT_TAG) && !(from && take_source(request, said->tag, slots)))
+        take_tag(r, said->tag, slots, token);
+    if (request_has(said, SLOT_CHOICE))
+        take_choices(r, said, slots, token);
+    for (int s = 0; s < SLOT_COUNT_ALL; s++) {
+        enum request_slot slot = (enum request_slot)s;
+        if (!request_has(said, slot) || slot == SLOT_TAG || slot == SLOT_CHOICE)
+            continue;
+        if ((slots & SLOT_BIT(slot)) == 0)
+            text_tell_doubt(r, SLOT_BIT(slot) & units ? TEXT_DOUBT_UNIT : TEXT_DOUBT_TOKEN, token);
+        else if (!request_has(request, slot))
+            copy_slot(request, said, slot);
+        else if (!same_slot(request, said, slot) &&
+                 !(slot == SLOT_WEIGHT && take_sample(request, said, slots)))
+            text_tell_doubt(r, TEXT_DOUBT_TWICE, token);
+    }
+    if ((said->has & own_or_same) != 0 && (request->has & own_or_same) == own_or_same)
+        text_tell_doubt(r, TEXT_DOUBT_TWICE, token);
+}
+
+/* -- plain numbers ----------------------------------------------------------------------------- */
+
+bool text_count_clock(int64_t count, int *hour, int *minute) {
+    if (count < 100 || count > 2359 || count % 100 > 59)
+        return false;
+    *hour = (int)(count / 100);
+    *minute = (int)(count % 100);
+    return true;
+}
+
+/* Four digits that are an hour: 1830, 0630. */
+static bool clock_like(const struct text_number *n, struct request *said) {
+    int64_t count = -1;
+    struct request r = {.has = SLOT_BIT(SLOT_TIME)};
+    if (n->text.n != 4 || slice_int(n->text, &count) != ERR_OK || count < 0)
+        return false;
+    r.hour = (int)(count / 100);
+    r.minute = (int)(count % 100);
+    *said = r;
+    return r.hour < 24 && r.minute < 60;
+}
+
+/* Whole and small enough to be an hour of the common clock. */
+static bool hour_like(struct text_number n) {
+    return !n.two_ways && n.micro >= 0 && n.micro <= 23 * MICRO && n.micro % MICRO == 0;
+}
+
+/* The kind counts fish: a number without a unit is one, even where an hour or a weight may stand,
+ * too. Grams of eggs are asked back. */
+static bool counts_things(const struct text_reading_state *r) {
+    return (r->context.slots & SLOT_BIT(SLOT_COUNT)) != 0 && r->context.kind != REQUEST_NONE &&
+           r->context.kind != REQUEST_STRIP;
+}
+
+/* What keeps a number without a unit from being SLOT_COUNT in this text. Where the kind has no such
+ * slot but wants water, it is one if it can be nothing but degrees; the answer names them. */
+static enum text_doubt count_doubt(const struct text_reading_state *r, struct text_number n) {
+    unsigned slots = r->context.slots, open = slots & ~r->out->request.has;
+    unsigned needs = words_kind_needs(r->context.scanner->words, (int)r->context.kind);
+    if (n.micro < 0)
+        return TEXT_DOUBT_TOKEN;
+    if (counts_things(r) && !n.two_ways && n.micro % MICRO != 0 &&
+        r->context.kind != REQUEST_FIX) /* half a fish; FIX may be about degrees */
+        return TEXT_DOUBT_TOKEN;
+    if (needs & SLOT_BIT(SLOT_COUNT))
+        return TEXT_DOUBT_NONE;
+    if (counts_things(r)) /* 1,500 fish are fifteen hundred */
+        return TEXT_DOUBT_NONE;
+    if (n.two_ways && (slots & (NUMBER_SLOTS & ~SLOT_BIT(SLOT_TIME))) != 0)
+        return TEXT_DOUBT_NUMBER;
+    if ((slots & SLOT_BIT(SLOT_COUNT)) != 0 && (open & SLOT_BIT(SLOT_WEIGHT)) != 0)
+        return TEXT_DOUBT_NONE;
+    int hour, minute; /* 18.30: an hour, or degrees */
+    if ((open & SLOT_BIT(SLOT_TIME)) != 0 &&
+        (hour_like(n) || text_number_clock(n.text, &hour, &minute)))
+        return TEXT_DOUBT_CLOCK;
+    if ((open & SLOT_BIT(SLOT_WATER)) != 0 && text_value_water_like(n))
+        return TEXT_DOUBT_NONE;
+    const unsigned units =
+        SLOT_BIT(SLOT_WEIGHT) | SLOT_BIT(SLOT_VOLUME) | SLOT_BIT(SLOT_AREA) | SLOT_BIT(SLOT_PER_KG);
+    return open & units ? TEXT_DOUBT_UNIT : TEXT_DOUBT_TOKEN;
+}
+
+static void take_count(struct text_reading_state *r, struct text_number n) {
+    struct request said = {.has = SLOT_BIT(SLOT_COUNT)};
+    enum text_doubt doubt = r->context.kind == REQUEST_NONE ? (n.two_ways    ? TEXT_DOUBT_NUMBER
+                                                               : n.micro < 0 ? TEXT_DOUBT_TOKEN
+                                                                             : TEXT_DOUBT_NONE)
+                                                            : count_doubt(r, n);
+    if (doubt != TEXT_DOUBT_NONE) {
+        text_tell_doubt(r, doubt, n.text);
+        return;
+    }
+    said.count_milli = text_number_milli(n.two_ways ? n.group : n.micro); /* things are whole */
+    said.count = said.count_milli % 1000 == 0 ? said.count_milli / 1000 : -1;
+    text_take(r, &said, SLOT_BIT(SLOT_COUNT), n.text);
+}
+
+/* A number that is no hour by its form. Degrees need no unit where nothing else can be meant. */
+static void take_plain(struct text_reading_state *r, struct text_number n) {
+    unsigned slots = r->context.slots;
+    if (r->context.kind == REQUEST_HOURS && hour_like(n)) {
+        struct request hour = {.has = SLOT_BIT(SLOT_TIME), .hour = (int)(n.micro / MICRO)};
+        if (words_clock_from_six(r->context.scanner->words, r->context.language)) {
+            text_tell_doubt(r, TEXT_DOUBT_CLOCK, n.text); /* six, or noon */
+            return;
+        }
+        text_take(r, &hour, slots, n.text);
+        return;
+    }
+    unsigned needs =
+        words_kind_needs(r->context.scanner->words, (int)r->context.kind) & NUMBER_SLOTS;
+    struct request said = {0};
+    if (r->context.kind == REQUEST_NONE || needs != SLOT_BIT(SLOT_WATER)) {
+        take_count(r, n);
+    } else if (text_value_water(n, &said)) {
+        text_take(r, &said, slots, n.text);
+    } else {
+        text_tell_doubt(r, TEXT_DOUBT_NUMBER, n.text);
+    }
+}
+
+/* 1830 where the kind takes an hour: one, unless none is wanted any more, or a weight or a count
+ * is still wanted that it could be as well. 0630 is always an hour. */
+static void take_clock_like(struct text_reading_state *r, struct text_number n,
+                            const struct request *hour) {
+    unsigned slots = r->context.slots, has = r->out->request.has;
+    unsigned open = words_kind_needs(r->context.scanner->words, (int)r->context.kind) & ~has;
+    bool zero = n.text.p[0] == '0';
+    bool wanted = (slots & SLOT_BIT(SLOT_TIME)) != 0 && r->context.kind != REQUEST_NONE &&
+                  (has & SLOT_BIT(SLOT_TIME)) == 0 &&
+                  (open & (SLOT_BIT(SLOT_WEIGHT) | SLOT_BIT(SLOT_COUNT))) == 0 &&
+                  (!counts_things(r) || (has & SLOT_BIT(SLOT_COUNT)) != 0);
+    if (zero || wanted)
+        text_take(r, hour, slots, n.text);
+    else
+        take_plain(r, n);
+}
+
+/* Where a number without a unit can be a count, counts are taken first and 1830 may still be one;
+ * elsewhere the hour is taken first, so that 22 beside 1830 is no other hour. */
+void text_settle_plain(struct text_reading_state *r) {
+    struct request hour;
+    bool hours_first = (r->context.slots & SLOT_BIT(SLOT_COUNT)) == 0;
+    for (int pass = 0; pass < 2; pass++) {
+        bool hours = (pass == 0) == hours_first;
+        for (int i = 0; i < r->plain_count; i++) {
+            if (clock_like(&r->plain[i], &hour) != hours)
+                continue;
+            if (hours)
+                take_clock_like(r, r->plain[i], &hour);
+            else
+                take_plain(r, r->plain[i]);
+        }
+    }
+}
