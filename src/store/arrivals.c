@@ -72,6 +72,14 @@ enum err store_arrivals_of(struct store *s, struct slice sender, int64_t since_s
     return e;
 }
 
+enum err store_arrival_last(struct store *s, int64_t farm, int64_t person, int64_t *at_s) {
+    *at_s = 0;
+    enum err e = store_may_read(s);
+    if (!e)
+        e = store_one(s, SQL_ARRIVAL_LAST, SQL_VALUES(SQL_INT(farm), SQL_INT(person)), at_s);
+    return e == ERR_NOT_FOUND ? ERR_OK : e;
+}
+
 enum err store_purge_bodies(struct store *s, int64_t before_s, int limit, int *done) {
     *done = 0;
     enum err e = store_may_write(s);

@@ -33,13 +33,31 @@ enum sql {
     SQL_PERSON_HISTORY,
     SQL_MEMBER_WAS,
     SQL_MEMBER_PUT,
+    SQL_MEMBER_END,
     SQL_MEMBER_HISTORY,
+    SQL_MEMBER_LAST,
     SQL_MEMBERS,
     SQL_FARMS_OF,
+    SQL_PARTY_PUT,
+    SQL_PARTY_FIND,
+    SQL_PARTY_NAME,
+    SQL_PERSON_GET,
+    SQL_SECRET_GET,
+    SQL_SECRET_PUT,
+    SQL_CODE_PUT,
+    SQL_CODES_LIVE,
+    SQL_CODES_MADE,
+    SQL_CODES_ABOUT,
+    SQL_CODE_MISS,
+    SQL_CODE_END,
+    SQL_CODE_END_SUBJECT,
+    SQL_CODE_EXPIRE,
+    SQL_CODE_FORGET,
     SQL_ARRIVAL_FIND,
     SQL_ARRIVAL_PUT,
     SQL_ARRIVAL_GET,
     SQL_ARRIVALS_OF,
+    SQL_ARRIVAL_LAST,
     SQL_ARRIVAL_PURGE,
     SQL_LEDGER_READ,
     SQL_LEDGER_PUT,
@@ -127,11 +145,11 @@ struct sql_value {
     int64_t integer;
     struct slice text;
 };
-#define SQL_INT(v)  ((struct sql_value){SQL_IS_INT, (int64_t)(v), {NULL, 0}})
-#define SQL_REF(v)  ((struct sql_value){SQL_IS_REF, (int64_t)(v), {NULL, 0}}) /* 0 is NULL */
-#define SQL_TEXT(s) ((struct sql_value){SQL_IS_TEXT, 0, (s)})
-#define SQL_PRINT(p)                                                                               \
-    ((struct sql_value){SQL_IS_BYTES, 0, {(const char *)(p)->bytes, STORE_PRINT_BYTES}})
+#define SQL_INT(v)      ((struct sql_value){SQL_IS_INT, (int64_t)(v), {NULL, 0}})
+#define SQL_REF(v)      ((struct sql_value){SQL_IS_REF, (int64_t)(v), {NULL, 0}}) /* 0 is NULL */
+#define SQL_TEXT(s)     ((struct sql_value){SQL_IS_TEXT, 0, (s)})
+#define SQL_BYTES(p, n) ((struct sql_value){SQL_IS_BYTES, 0, {(const char *)(p), (n)}})
+#define SQL_PRINT(p)    SQL_BYTES((p)->bytes, STORE_PRINT_BYTES)
 
 #define SQL_VALUES(...)                                                                            \
     (const struct sql_value[]){__VA_ARGS__},                                                       \

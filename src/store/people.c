@@ -1,10 +1,11 @@
-/* people: farms, people and who belongs where. In and out: the structs of store.h. Errors beyond
- * those of every call: ERR_NOT_FOUND for what does not exist (also when changing it), ERR_CONFLICT
- * for a farm's name or a phone that another has, ERR_TOO_LONG for a line over its limit. Changes of
- * language, stopped and role are rows that are only ever added. */
+/* people: farms, people, who belongs where, and the names that a farm deals with. In and out: the
+ * structs of store.h. Errors beyond those of every call: ERR_NOT_FOUND for what does not exist
+ * (also when changing it), ERR_CONFLICT for a farm's name or a phone that another has, ERR_TOO_LONG
+ * for a line over its limit. Changes of language, stopped, hours and role are rows that are only
+ * ever added: no undo touches them. */
 #include "store/inside.h"
 
-enum { WHAT_LANGUAGE = 1, WHAT_STOPPED = 2 };
+enum { WHAT_LANGUAGE = 1, WHAT_STOPPED = 2, WHAT_MORNING = 3 };
 
 static enum err read_farm(struct store *s, enum sql which, struct sql_value key, struct arena *a,
                           struct store_farm *out) {
@@ -78,21 +79,31 @@ static struct store_person person_row(sqlite3_stmt *st, struct arena *a, enum er
                                  .heard_s = store_column(st, 6),
                                  .about_kind = store_column(st, 7),
                                  .about_subject = store_column(st, 8),
-                                 .about_data = store_column_copy(st, 9, a, e)};
+                                 .about_data = store_column_copy(st, 9, a, e),
+                                 .morning_min = store_column(st, 10)};
 }
 
-enum err store_person_by_phone(struct store *s, struct slice phone, struct arena *a,
-                               struct store_person *out) {
+static enum err read_person(struct store *s, enum sql which, struct sql_value key, struct arena *a,
+                            struct store_person *out) {
     enum err e = store_may_read(s);
     if (e)
         return e;
     sqlite3_stmt *st;
-    e = store_rows(s, SQL_PERSON_BY_PHONE, SQL_VALUES(SQL_TEXT(phone)), &st);
+    e = store_rows(s, which, &key, 1, &st);
     bool found = store_next(s, st, &e);
     if (found)
         *out = person_row(st, a, &e);
     store_end(st);
     return store_fail(s, !e && !found ? ERR_NOT_FOUND : e);
+}
+
+enum err store_person_by_phone(struct store *s, struct slice phone, struct arena *a,
+                               struct store_person *out) {
+    return read_person(s, SQL_PERSON_BY_PHONE, SQL_TEXT(phone), a, out);
+}
+
+enum err store_person_get(struct store *s, int64_t id, struct arena *a, struct store_person *out) {
+    return read_person(s, SQL_PERSON_GET, SQL_INT(id), a, out);
 }
 
 static enum err history(struct store *s, int64_t person, int64_t now_s, int what,
@@ -101,35 +112,51 @@ static enum err history(struct store *s, int64_t person, int64_t now_s, int what
                      SQL_VALUES(SQL_INT(person), SQL_INT(now_s), SQL_INT(what), SQL_TEXT(value)));
 }
 
-/* What is about to change, against what stands. A new person begins with no language and not
- * stopped; whatever else is given at once is the first row of the history. */
-static enum err changes_of(struct store *s, const struct store_person *p, bool *language,
-                           bool *stopped) {
-    *language = p->language.n > 0;
-    *stopped = p->stopped;
+struct changes {
+    bool language, stopped, morning;
+};
+
+/* What is about to change, against what stands. A new person begins with no language, not stopped,
+ * and the usual hour; whatever else is given at once is the first row of the history. */
+static enum err changes_of(struct store *s, const struct store_person *p, struct changes *out) {
+    *out = (struct changes){p->language.n > 0, p->stopped, p->morning_min != STORE_MORNING_MIN};
     if (!p->id)
         return ERR_OK;
     sqlite3_stmt *st;
     enum err e = store_rows(s, SQL_PERSON_WAS, SQL_VALUES(SQL_INT(p->id)), &st);
     bool found = store_next(s, st, &e);
-    if (found) {
-        *language = !slice_eq(store_column_text(st, 0), p->language);
-        *stopped = (store_column(st, 1) != 0) != p->stopped;
-    }
+    if (found)
+        *out = (struct changes){!slice_eq(store_column_text(st, 0), p->language),
+                                (store_column(st, 1) != 0) != p->stopped,
+                                store_column(st, 2) != p->morning_min};
     store_end(st);
     return !e && !found ? ERR_NOT_FOUND : e;
 }
 
+static enum err write_changes(struct store *s, int64_t person, const struct store_person *p,
+                              const struct changes *changes, int64_t now_s) {
+    char minutes[24];
+    enum err e = ERR_OK;
+    (void)sqlite3_snprintf((int)sizeof minutes, minutes, "%lld", (long long)p->morning_min);
+    if (changes->language)
+        e = history(s, person, now_s, WHAT_LANGUAGE, p->language);
+    if (!e && changes->stopped)
+        e = history(s, person, now_s, WHAT_STOPPED, p->stopped ? SLICE("1") : SLICE("0"));
+    if (!e && changes->morning)
+        e = history(s, person, now_s, WHAT_MORNING, slice_of(minutes));
+    return e;
+}
+
 enum err store_person_put(struct store *s, const struct store_person *p, int64_t now_s,
                           int64_t *id) {
-    bool language = false, stopped = false;
+    struct changes changes = {0};
     enum err e = store_may_write(s);
     if (!e && p->about_data.n > STORE_ABOUT_MAX)
         e = store_fail(s, ERR_TOO_LONG);
     if (!e)
         e = is_free(s, SQL_PERSON_BY_PHONE, p->phone, p->id);
     if (!e)
-        e = changes_of(s, p, &language, &stopped);
+        e = changes_of(s, p, &changes);
     int64_t number = p->id;
     if (!e && !number)
         e = store_ids(s, "person", 1, &number);
@@ -138,11 +165,10 @@ enum err store_person_put(struct store *s, const struct store_person *p, int64_t
                       SQL_VALUES(SQL_INT(number), SQL_TEXT(p->phone), SQL_TEXT(p->language),
                                  SQL_REF(p->farm), SQL_INT(p->stopped), SQL_TEXT(p->link),
                                  SQL_INT(p->heard_s), SQL_INT(p->about_kind),
-                                 SQL_INT(p->about_subject), SQL_TEXT(p->about_data)));
-    if (!e && language)
-        e = history(s, number, now_s, WHAT_LANGUAGE, p->language);
-    if (!e && stopped)
-        e = history(s, number, now_s, WHAT_STOPPED, p->stopped ? SLICE("1") : SLICE("0"));
+                                 SQL_INT(p->about_subject), SQL_TEXT(p->about_data),
+                                 SQL_INT(p->morning_min)));
+    if (!e)
+        e = write_changes(s, number, p, &changes, now_s);
     if (!e && id)
         *id = number;
     return e;
@@ -155,15 +181,28 @@ enum err store_member_put(struct store *s, int64_t farm, int64_t person, enum st
         return e;
     int64_t was = 0;
     e = store_one(s, SQL_MEMBER_WAS, SQL_VALUES(SQL_INT(farm), SQL_INT(person)), &was);
-    if (e == ERR_OK && was == (int64_t)role)
-        return ERR_OK;
     if (e && e != ERR_NOT_FOUND)
         return e;
-    e = store_run(s, SQL_MEMBER_PUT, SQL_VALUES(SQL_INT(farm), SQL_INT(person), SQL_INT(role)));
+    if (was == (int64_t)role) /* without a row it is nobody's, too */
+        return ERR_OK;
+    if (role == STORE_NOBODY)
+        e = store_run(s, SQL_MEMBER_END, SQL_VALUES(SQL_INT(farm), SQL_INT(person)));
+    else
+        e = store_run(s, SQL_MEMBER_PUT, SQL_VALUES(SQL_INT(farm), SQL_INT(person), SQL_INT(role)));
     if (!e)
         e = store_run(s, SQL_MEMBER_HISTORY,
                       SQL_VALUES(SQL_INT(farm), SQL_INT(person), SQL_INT(now_s), SQL_INT(role)));
     return e;
+}
+
+enum err store_member_ended(struct store *s, int64_t farm, int64_t person, bool *ended) {
+    int64_t last = STORE_OWNER;
+    *ended = false;
+    enum err e = store_may_read(s);
+    if (!e)
+        e = store_one(s, SQL_MEMBER_LAST, SQL_VALUES(SQL_INT(farm), SQL_INT(person)), &last);
+    *ended = !e && last == STORE_NOBODY;
+    return e == ERR_NOT_FOUND ? ERR_OK : e;
 }
 
 enum err store_members(struct store *s, int64_t farm, struct arena *a, struct store_member **out,
@@ -184,7 +223,8 @@ enum err store_members(struct store *s, int64_t farm, struct arena *a, struct st
         }
         *out = rows;
         rows[*count].person = person_row(st, a, &e);
-        rows[*count].role = (enum store_role)store_column(st, 10);
+        rows[*count].role = (enum store_role)store_column(st, 11);
+        rows[*count].farms = store_column(st, 12);
         ++*count;
     }
     store_end(st);
@@ -209,8 +249,44 @@ enum err store_farms_of(struct store *s, int64_t person, struct arena *a,
         }
         *out = rows;
         rows[(*count)++] =
-            (struct store_belongs){store_column(st, 0), (enum store_role)store_column(st, 1)};
+            (struct store_belongs){store_column(st, 0), (enum store_role)store_column(st, 1),
+                                   store_column_copy(st, 2, a, &e)};
     }
     store_end(st);
     return store_fail(s, e);
+}
+
+/* -- parties ------------------------------------------------------------------------------------
+ */
+
+enum err store_party_find(struct store *s, int64_t farm, struct slice name, int64_t *id) {
+    enum err e = store_may_read(s);
+    return e ? e : store_one(s, SQL_PARTY_FIND, SQL_VALUES(SQL_INT(farm), SQL_TEXT(name)), id);
+}
+
+enum err store_party_put(struct store *s, int64_t farm, struct slice name, int64_t now_s,
+                         int64_t *id) {
+    enum err e = store_may_write(s);
+    if (!e && !name.n)
+        e = store_fail(s, ERR_BUG);
+    if (!e)
+        e = store_party_find(s, farm, name, id);
+    if (e != ERR_NOT_FOUND)
+        return e;
+    e = store_run(s, SQL_PARTY_PUT, SQL_VALUES(SQL_INT(farm), SQL_TEXT(name), SQL_INT(now_s)));
+    return e ? e : store_party_find(s, farm, name, id);
+}
+
+enum err store_party_name(struct store *s, int64_t farm, int64_t id, struct arena *a,
+                          struct slice *name) {
+    enum err e = store_may_read(s);
+    if (e)
+        return e;
+    sqlite3_stmt *st;
+    e = store_rows(s, SQL_PARTY_NAME, SQL_VALUES(SQL_INT(farm), SQL_INT(id)), &st);
+    bool found = store_next(s, st, &e);
+    if (found)
+        *name = store_column_copy(st, 0, a, &e);
+    store_end(st);
+    return store_fail(s, !e && !found ? ERR_NOT_FOUND : e);
 }

@@ -116,7 +116,45 @@ static const char step_2[] =
     "CREATE INDEX dispatch_person ON dispatch (farm, person, made_s, id);"
     "CREATE INDEX dispatch_farm_waiting ON dispatch (farm) WHERE state = 0;";
 
-const char *const store_schema_steps[] = {step_1, step_2};
+/* People by text: codes that a phone must send back, the key that they are hashed with, the hour of
+ * a person's routine texts, and the names that a farm deals with (where fish come from). The
+ * history of people takes a third kind of change, which its old check refused, so it is made anew.
+ */
+static const char step_3[] =
+    "INSERT INTO sequence (name, last) VALUES ('code', 0);"
+    "CREATE TABLE secret (id INTEGER PRIMARY KEY CHECK (id = 1),"
+    " bytes BLOB NOT NULL CHECK (length(bytes) = 32)) STRICT;"
+    /* purpose: 1 add, 2 remove, 3 join; role: 0 none, else enum store_role; ended: 0 it lives, else
+     * enum store_code_end */
+    "CREATE TABLE code (id INTEGER PRIMARY KEY, farm INTEGER NOT NULL REFERENCES farm (id),"
+    " asker INTEGER NOT NULL REFERENCES person (id), phone TEXT NOT NULL,"
+    " purpose INTEGER NOT NULL CHECK (purpose BETWEEN 1 AND 3),"
+    " role INTEGER NOT NULL CHECK (role BETWEEN 0 AND 4), subject TEXT NOT NULL,"
+    " hash BLOB NOT NULL CHECK (length(hash) = 32), tries INTEGER NOT NULL CHECK (tries >= 0),"
+    " made_s INTEGER NOT NULL, until_s INTEGER NOT NULL,"
+    " ended INTEGER NOT NULL CHECK (ended BETWEEN 0 AND 5), ended_s INTEGER NOT NULL) STRICT;"
+    "CREATE INDEX code_live ON code (phone, id) WHERE ended = 0;"
+    "CREATE INDEX code_subject ON code (farm, subject, purpose) WHERE ended = 0;"
+    "CREATE INDEX code_until ON code (until_s, id) WHERE ended = 0;"
+    "CREATE INDEX code_made ON code (phone, made_s);"
+    "CREATE INDEX code_ended ON code (ended_s, id) WHERE ended <> 0;"
+
+    "CREATE TABLE party (farm INTEGER NOT NULL REFERENCES farm (id),"
+    " id INTEGER NOT NULL CHECK (id > 0), name TEXT NOT NULL CHECK (length(name) > 0),"
+    " made_s INTEGER NOT NULL, PRIMARY KEY (farm, id), UNIQUE (farm, name)) STRICT, WITHOUT ROWID;"
+
+    "ALTER TABLE person ADD COLUMN morning_min INTEGER NOT NULL DEFAULT 360"
+    " CHECK (morning_min BETWEEN 0 AND 1439);"
+    "CREATE TABLE person_history_3 (person INTEGER NOT NULL REFERENCES person (id),"
+    " nth INTEGER NOT NULL, at_s INTEGER NOT NULL,"
+    " what INTEGER NOT NULL CHECK (what IN (1, 2, 3))," /* 1 language, 2 stopped, 3 morning_min */
+    " value TEXT NOT NULL, PRIMARY KEY (person, nth)) STRICT, WITHOUT ROWID;"
+    "INSERT INTO person_history_3 (person, nth, at_s, what, value)"
+    " SELECT person, nth, at_s, what, value FROM person_history;"
+    "DROP TABLE person_history;"
+    "ALTER TABLE person_history_3 RENAME TO person_history;";
+
+const char *const store_schema_steps[] = {step_1, step_2, step_3};
 const int store_schema_version = (int)(sizeof store_schema_steps / sizeof store_schema_steps[0]);
 
 enum err store_db_exec(sqlite3 *db, const char *text) {

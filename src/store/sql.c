@@ -11,7 +11,7 @@
 
 #define PERSON                                                                                     \
     "p.id, p.phone, p.language, p.farm, p.stopped, p.link, p.heard_s, p.about_kind, "              \
-    "p.about_subject, p.about_data"
+    "p.about_subject, p.about_data, p.morning_min"
 #define DISPATCH                                                                                   \
     "id, reference, farm, person, link, phone, body, level, made_s, next_s, useful_s, tries, "     \
     "task_kind, subject, nth, stage"
@@ -44,13 +44,14 @@ static const char *const texts[SQL_TOTAL] = {
     [SQL_FARM_GET_HEAD] = "SELECT head FROM farm WHERE id = ?1",
 
     [SQL_PERSON_BY_PHONE] = "SELECT " PERSON " FROM person p WHERE p.phone = ?1",
-    [SQL_PERSON_WAS] = "SELECT language, stopped FROM person WHERE id = ?1",
+    [SQL_PERSON_GET] = "SELECT " PERSON " FROM person p WHERE p.id = ?1",
+    [SQL_PERSON_WAS] = "SELECT language, stopped, morning_min FROM person WHERE id = ?1",
     [SQL_PERSON_NEW] = "INSERT INTO person (id, phone, language, farm, stopped, link, heard_s,"
-                       " about_kind, about_subject, about_data)"
-                       " VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10)",
+                       " about_kind, about_subject, about_data, morning_min)"
+                       " VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11)",
     [SQL_PERSON_CHANGE] = "UPDATE person SET phone = ?2, language = ?3, farm = ?4, stopped = ?5,"
                           " link = ?6, heard_s = ?7, about_kind = ?8, about_subject = ?9,"
-                          " about_data = ?10 WHERE id = ?1",
+                          " about_data = ?10, morning_min = ?11 WHERE id = ?1",
     [SQL_PERSON_HISTORY] = "INSERT INTO person_history (person, nth, at_s, what, value) VALUES (?1,"
                            " (SELECT coalesce(max(nth), 0) + 1 FROM person_history"
                            " WHERE person = ?1), ?2, ?3, ?4)",
@@ -61,9 +62,44 @@ static const char *const texts[SQL_TOTAL] = {
         "INSERT INTO member_history (farm, person, nth, at_s, role) VALUES (?1, ?2,"
         " (SELECT coalesce(max(nth), 0) + 1 FROM member_history WHERE farm = ?1"
         " AND person = ?2), ?3, ?4)",
-    [SQL_MEMBERS] = "SELECT " PERSON ", m.role FROM member m JOIN person p ON p.id = m.person"
+    [SQL_MEMBER_END] = "DELETE FROM member WHERE farm = ?1 AND person = ?2",
+    [SQL_MEMBER_LAST] = "SELECT role FROM member_history WHERE farm = ?1 AND person = ?2"
+                        " ORDER BY nth DESC LIMIT 1",
+    [SQL_MEMBERS] = "SELECT " PERSON ", m.role, (SELECT count(*) FROM member o"
+                    " WHERE o.person = m.person) FROM member m JOIN person p ON p.id = m.person"
                     " WHERE m.farm = ?1 ORDER BY m.role, m.person",
-    [SQL_FARMS_OF] = "SELECT farm, role FROM member WHERE person = ?1 ORDER BY farm",
+    [SQL_FARMS_OF] = "SELECT m.farm, m.role, f.name FROM member m JOIN farm f ON f.id = m.farm"
+                     " WHERE m.person = ?1 ORDER BY m.farm",
+
+    [SQL_PARTY_PUT] = "INSERT INTO party (farm, id, name, made_s) VALUES (?1,"
+                      " (SELECT coalesce(max(id), 0) + 1 FROM party WHERE farm = ?1), ?2, ?3)",
+    [SQL_PARTY_FIND] = "SELECT id FROM party WHERE farm = ?1 AND name = ?2",
+    [SQL_PARTY_NAME] = "SELECT name FROM party WHERE farm = ?1 AND id = ?2",
+
+    [SQL_SECRET_GET] = "SELECT bytes FROM secret WHERE id = 1",
+    [SQL_SECRET_PUT] = "INSERT INTO secret (id, bytes) VALUES (1, ?1)",
+    [SQL_CODE_PUT] =
+        "INSERT INTO code (id, farm, asker, phone, purpose, role, subject, hash, tries,"
+        " made_s, until_s, ended, ended_s)"
+        " VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, 0, ?9, ?10, 0, 0)",
+    [SQL_CODES_LIVE] = "SELECT id, farm, asker, phone, purpose, role, subject, hash, tries, made_s,"
+                       " until_s FROM code WHERE ended = 0 AND phone = ?1 AND until_s > ?2"
+                       " ORDER BY id DESC LIMIT ?3",
+    [SQL_CODES_MADE] = "SELECT count(*) FROM code WHERE phone = ?1 AND made_s >= ?2",
+    [SQL_CODES_ABOUT] = "SELECT count(*) FROM code WHERE subject = ?1",
+    [SQL_CODE_MISS] = "UPDATE code SET tries = tries + 1,"
+                      " ended = CASE WHEN tries + 1 >= ?2 THEN ?3 ELSE 0 END,"
+                      " ended_s = CASE WHEN tries + 1 >= ?2 THEN ?4 ELSE 0 END"
+                      " WHERE id = ?1 AND ended = 0",
+    [SQL_CODE_END] = "UPDATE code SET ended = ?2, ended_s = ?3"
+                     " WHERE id = ?1 AND ended = 0 AND until_s > ?3",
+    [SQL_CODE_END_SUBJECT] = "UPDATE code SET ended = ?4, ended_s = ?5"
+                             " WHERE ended = 0 AND farm = ?1 AND subject = ?2 AND purpose = ?3",
+    [SQL_CODE_EXPIRE] =
+        "UPDATE code SET ended = ?2, ended_s = until_s WHERE id IN (SELECT id"
+        " FROM code WHERE ended = 0 AND until_s <= ?1 ORDER BY until_s, id LIMIT ?3)",
+    [SQL_CODE_FORGET] = "DELETE FROM code WHERE id IN (SELECT id FROM code WHERE ended <> 0"
+                        " AND ended_s < ?1 ORDER BY ended_s, id LIMIT ?2)",
 
     [SQL_ARRIVAL_FIND] = "SELECT id FROM arrival WHERE link = ?1 AND print = ?2",
     [SQL_ARRIVAL_PUT] =
@@ -72,6 +108,8 @@ static const char *const texts[SQL_TOTAL] = {
     [SQL_ARRIVAL_GET] = "SELECT id, link, sender, receiver, body, print, sent_s, arrived_s, farm,"
                         " person, fate FROM arrival WHERE id = ?1",
     [SQL_ARRIVALS_OF] = "SELECT count(*) FROM arrival WHERE sender = ?1 AND arrived_s >= ?2",
+    [SQL_ARRIVAL_LAST] = "SELECT arrived_s FROM arrival WHERE farm = ?1 AND person = ?2"
+                         " ORDER BY arrived_s DESC, id DESC LIMIT 1",
     [SQL_ARRIVAL_PURGE] =
         "UPDATE arrival SET body = NULL WHERE id IN (SELECT id FROM arrival"
         " WHERE body IS NOT NULL AND arrived_s < ?1 ORDER BY arrived_s, id LIMIT ?2)",
@@ -183,6 +221,7 @@ static const char *const texts[SQL_TOTAL] = {
                         " ON CONFLICT (name) DO UPDATE SET value = value + excluded.value",
     /* Entries are the sum of the farms' heads: counting ledger rows would read the whole ledger. */
     [SQL_COUNTERS] = "SELECT name, value FROM counter"
+                     " UNION ALL SELECT 'codes', count(*) FROM code WHERE ended = 0"
                      " UNION ALL SELECT 'diary', count(*) FROM diary"
                      " UNION ALL SELECT 'entries', coalesce(sum(head), 0) FROM farm"
                      " UNION ALL SELECT 'farms', count(*) FROM farm"

@@ -97,7 +97,15 @@ enum err store_farm_put(struct store *s, const struct store_farm *farm,
                                                    (ERR_NOT_FOUND). Names are unique: ERR_CONFLICT,
                                                    nothing changed. `id` may be NULL */
 
-enum store_role { STORE_OWNER = 1, STORE_WORKER = 2, STORE_ADVISER = 3, STORE_WATCHER = 4 };
+enum store_role {
+    STORE_NOBODY = 0, /* belongs to it no more; a row of the history only */
+    STORE_OWNER = 1,
+    STORE_WORKER = 2,
+    STORE_ADVISER = 3,
+    STORE_WATCHER = 4
+};
+
+enum { STORE_MORNING_MIN = 360 }; /* a person who did not say has his routine texts at 06:00 */
 
 struct store_person {
     int64_t id;
@@ -110,28 +118,97 @@ struct store_person {
     int64_t about_kind,
         about_subject;       /* what the last answer was about, for "why"; meaning is the turn's */
     struct slice about_data; /* a line of the turn's own, at most 300 bytes */
+    int64_t morning_min;     /* routine texts come so many minutes after local midnight, 0..1439 */
 };
 struct store_member {
     struct store_person person;
     enum store_role role;
+    int64_t farms; /* how many farms the person belongs to, this one too */
 };
+enum err store_person_get(struct store *s, int64_t id, struct arena *a,
+                          struct store_person *out) MUST_LOOK; /* ERR_NOT_FOUND */
 enum err store_person_by_phone(struct store *s, struct slice phone, struct arena *a,
                                struct store_person *out) MUST_LOOK; /* ERR_NOT_FOUND */
-enum err store_person_put(struct store *s, const struct store_person *person, int64_t now_s,
-                          int64_t *id)
-    MUST_LOOK; /* id 0: new; else all fields change (ERR_NOT_FOUND). ERR_CONFLICT: another has this
-                  phone. A change of language or stopped is kept in a history with its time */
+enum err store_person_put(
+    struct store *s, const struct store_person *person, int64_t now_s,
+    int64_t *id) MUST_LOOK; /* id 0: new; else all fields change (ERR_NOT_FOUND). ERR_CONFLICT:
+                               another has this phone. A change of language, stopped or morning_min
+                               is kept in a history with its time */
 enum err store_member_put(struct store *s, int64_t farm, int64_t person, enum store_role role,
-                          int64_t now_s) MUST_LOOK; /* history kept */
+                          int64_t now_s) MUST_LOOK; /* history kept. STORE_NOBODY: belongs to it no
+                                                       more; the person's row stays */
+/* *ended: the person belonged to this farm once and was taken off since. */
+enum err store_member_ended(struct store *s, int64_t farm, int64_t person, bool *ended) MUST_LOOK;
 enum err store_members(struct store *s, int64_t farm, struct arena *a, struct store_member **out,
                        int *count) MUST_LOOK; /* by role, then person id */
 
 struct store_belongs {
     int64_t farm;
     enum store_role role;
+    struct slice name; /* the farm's */
 };
 enum err store_farms_of(struct store *s, int64_t person, struct arena *a,
                         struct store_belongs **out, int *count) MUST_LOOK; /* by farm id */
+
+/* -- names that a farm deals with: where its fish come from, who buys them
+ * --------------------------
+ */
+/* Numbered 1, 2, ... in each farm, and never removed. The bytes of a name are compared as they are:
+ * the caller folds them. */
+enum err store_party_put(struct store *s, int64_t farm, struct slice name, int64_t now_s,
+                         int64_t *id) MUST_LOOK; /* the id that it has, or a new one; ERR_BUG: "" */
+enum err store_party_find(struct store *s, int64_t farm, struct slice name,
+                          int64_t *id) MUST_LOOK; /* ERR_NOT_FOUND */
+enum err store_party_name(struct store *s, int64_t farm, int64_t id, struct arena *a,
+                          struct slice *name) MUST_LOOK; /* ERR_NOT_FOUND */
+
+/* -- codes that a phone must send back
+ * ---------------------------------------------------------------
+ */
+/* Never the digits themselves, only their keyed hash: who reads these rows learns no code. A code
+ * lives until it is used, runs out, was missed too often, or another takes its place; it ends once
+ * and for ever. Ended ones are forgotten after 31 days: they hold numbers of strangers. */
+enum { STORE_HASH_BYTES = 32 };
+enum store_code_purpose { STORE_CODE_ADD = 1, STORE_CODE_REMOVE = 2, STORE_CODE_JOIN = 3 };
+enum store_code_end {
+    STORE_CODE_USED = 1,
+    STORE_CODE_EXPIRED = 2,
+    STORE_CODE_TRIES = 3,
+    STORE_CODE_REPLACED = 4,
+    STORE_CODE_WITHDRAWN = 5
+};
+struct store_code {
+    int64_t id;
+    int64_t farm, asker; /* the person who wanted it */
+    struct slice phone;  /* that must send it back */
+    enum store_code_purpose purpose;
+    enum store_role role; /* STORE_NOBODY: none */
+    struct slice subject; /* the phone that it is about */
+    unsigned char hash[STORE_HASH_BYTES];
+    int64_t tries; /* wrong ones so far */
+    int64_t made_s, until_s;
+};
+/* `id`, `tries` are not read. Those of this farm, purpose and subject that live end as REPLACED. */
+enum err store_code_put(struct store *s, const struct store_code *code, int64_t *id) MUST_LOOK;
+/* Those of a phone that live at now_s, the newest first, `limit` at most. */
+enum err store_codes_live(struct store *s, struct slice phone, int64_t now_s, int limit,
+                          struct arena *a, struct store_code **out, int *count) MUST_LOOK;
+enum err store_codes_made(struct store *s, struct slice phone, int64_t since_s,
+                          int *count) MUST_LOOK; /* for limits; ended ones count */
+/* How many are about a phone, whoever must send them back: for rehearsals, it reads them all. */
+enum err store_codes_about(struct store *s, struct slice subject, int *count) MUST_LOOK;
+/* A wrong try; the one that makes `most` ends it. Nothing for one that ended. */
+enum err store_code_miss(struct store *s, int64_t id, int most, int64_t now_s) MUST_LOOK;
+/* Ends it as used: ERR_CONFLICT when it has ended or run out already; then nothing may follow. */
+enum err store_code_use(struct store *s, int64_t id, int64_t now_s) MUST_LOOK;
+/* Those of this farm, purpose and subject end as WITHDRAWN. */
+enum err store_code_withdraw(struct store *s, int64_t farm, enum store_code_purpose purpose,
+                             struct slice subject, int64_t now_s) MUST_LOOK;
+/* The key of the hashes: one for the store, made once, never changed. */
+enum err store_secret_get(struct store *s,
+                          unsigned char out[STORE_HASH_BYTES]) MUST_LOOK; /* ERR_NOT_FOUND */
+enum err store_secret_put(struct store *s, const unsigned char bytes[STORE_HASH_BYTES])
+    MUST_LOOK; /* ERR_CONFLICT: there is one */
 
 /* -- arrivals ------------------------------------------------------------------------------------
  */
@@ -163,6 +240,8 @@ store_arrival_get(struct store *s, int64_t id, struct arena *a,
                   struct store_arrival *out) MUST_LOOK; /* ERR_NOT_FOUND; body empty once purged */
 enum err store_arrivals_of(struct store *s, struct slice sender, int64_t since_s,
                            int *count) MUST_LOOK; /* for limits */
+enum err store_arrival_last(struct store *s, int64_t farm, int64_t person,
+                            int64_t *at_s) MUST_LOOK; /* 0: none */
 enum err store_purge_bodies(struct store *s, int64_t before_s, int limit,
                             int *done) MUST_LOOK; /* arrival and dispatch bodies, ended ones only */
 
@@ -321,6 +400,7 @@ struct store_counter {
 };
 enum err store_counters(struct store *s, struct arena *a, struct store_counter **out,
                         int *count) MUST_LOOK; /* by name; also waiting dispatches ("waiting"),
+                                                  codes that live ("codes"),
                                                   diary rows ("diary"), farms, people, entries */
 
 /* -- what the host looks at ----------------------------------------------------------------------

@@ -104,8 +104,11 @@ static inline struct store_entry help_entry(int64_t seq, int64_t arrival, int64_
 }
 
 static inline struct store_person help_person(const char *phone) {
-    return (struct store_person){
-        .phone = slice_of(phone), .language = SLICE("en"), .link = SLICE("north"), .heard_s = NOW};
+    return (struct store_person){.phone = slice_of(phone),
+                                 .language = SLICE("en"),
+                                 .link = SLICE("north"),
+                                 .heard_s = NOW,
+                                 .morning_min = STORE_MORNING_MIN};
 }
 
 /* A text with a reference made of its number. */
