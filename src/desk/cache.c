@@ -100,6 +100,7 @@ enum err cache_get(struct desk *d, int64_t id, struct cached_farm **out) {
     }
     (void)snprintf(c->name, sizeof c->name, "%.*s", SLICE_ARG(row.name));
     (void)snprintf(c->zone, sizeof c->zone, "%.*s", SLICE_ARG(row.zone));
+    (void)snprintf(c->country, sizeof c->country, "%.*s", SLICE_ARG(row.country));
     c->id = id;
     c->used = d->clock;
     c->dirty = false;

@@ -28,6 +28,8 @@ enum err desk_open(const struct desk_options *options, struct desk **out) {
     if (!e) {
         e = store_dispatch_free(d->o.store, d->o.holder);
         if (!e)
+            e = desk_load_key(d);
+        if (!e)
             e = store_commit(d->o.store);
         else
             store_rollback(d->o.store);
@@ -60,19 +62,28 @@ static enum err ensure_person(struct desk *d, int64_t farm, const struct desk_pe
                               int64_t now_s) {
     struct store_person row;
     struct store_member *members;
-    int64_t id;
+    int64_t id = 0;
     int count = 0;
+    bool ended = false;
     enum err e = store_person_by_phone(d->o.store, p->number, &d->arena, &row);
     if (e == ERR_NOT_FOUND) {
         row = (struct store_person){.phone = p->number,
                                     .language = p->language.p ? p->language : SLICE(""),
                                     .farm = farm,
                                     .link = SLICE(""),
-                                    .about_data = SLICE("")};
+                                    .about_data = SLICE(""),
+                                    .morning_min = STORE_MORNING_MIN};
         e = store_person_put(d->o.store, &row, now_s, &id);
     } else if (!e) {
         id = row.id;
-        if (!row.farm) {
+        e = store_member_ended(d->o.store, farm, id, &ended);
+        if (!e && ended) {
+            const struct log_phone masked = log_phone(p->number);
+            LOG(LOG_WARN, "person-was-removed", LOG_TEXT("phone", masked.text),
+                LOG_INT("farm", farm), LOG_TEXT("do", "take the line out of the settings"));
+            return ERR_OK;
+        }
+        if (!e && !row.farm) {
             row.farm = farm;
             e = store_person_put(d->o.store, &row, now_s, &id);
         }
@@ -206,14 +217,43 @@ static enum err take_marked(struct desk *d, struct desk_item *item, int64_t now_
     }
 }
 
+/* The order in which a round's items are taken: messages that say when they were sent in that
+ * order, so that a burst after an outage is read as it was written; all others keep their places.
+ */
+static enum err order_of(struct desk *d, const struct desk_round *round, int **out) {
+    int *order = ARENA_ARRAY(&d->arena, (size_t)round->item_count + 1, int);
+    if (!order)
+        return ERR_NOMEM;
+    for (int i = 0; i < round->item_count; i++) {
+        int at = i;
+        const struct desk_item *item = &round->items[i];
+        bool dated = item->kind == DESK_MESSAGE && item->sent_s > 0;
+        for (int k = i; dated && k > 0; k--) {
+            const struct desk_item *before = &round->items[order[k - 1]];
+            if (before->kind != DESK_MESSAGE || before->sent_s <= 0)
+                break; /* never past one whose hour is not known */
+            if (before->sent_s <= item->sent_s)
+                break;
+            order[k] = order[k - 1];
+            at = k - 1;
+        }
+        order[at] = i;
+    }
+    *out = order;
+    return ERR_OK;
+}
+
 /* Everything of a round in one transaction. */
 static enum err shared(struct desk *d, struct desk_round *round, int64_t now_s) {
-    enum err e = store_begin(d->o.store);
+    int *order;
+    enum err e = order_of(d, round, &order);
+    if (!e)
+        e = store_begin(d->o.store);
     if (e)
         return e;
     POINT("desk-begun");
     for (int i = 0; i < round->item_count && !e; i++) {
-        struct desk_item *item = &round->items[i];
+        struct desk_item *item = &round->items[order[i]];
         if (d->full && item->kind == DESK_MESSAGE)
             item->e = ERR_FULL;
         else

@@ -32,6 +32,10 @@ struct desk_options {
     int64_t holder;     /* of leases: another one for each process */
     int check_every;    /* one turn in so many folds from the beginning and compares; 0 never */
     void (*random)(void *context, void *out, size_t n);
+    /* A keyed hash that nobody without the key can make or turn back: HMAC-SHA-256. Of codes: with
+     * none (NULL) nobody can be added or taken off by text (ERR_BUG). */
+    void (*keyed_hash)(void *context, const unsigned char key[STORE_HASH_BYTES], struct slice text,
+                       unsigned char out[STORE_HASH_BYTES]);
     void *context;
 };
 
@@ -60,7 +64,8 @@ struct desk_farm {
     int people_count;
 };
 /* Makes the farm if there is none of that name, and adds people who are not in it. Nothing that
- * exists is changed. ERR_NOT_FOUND: no such time zone. */
+ * exists is changed, and who was taken off by text is not added again (a warning in the log).
+ * ERR_NOT_FOUND: no such time zone. */
 enum err desk_ensure_farm(struct desk *d, const struct desk_farm *farm, int64_t now_s) MUST_LOOK;
 
 /* -- rounds -------------------------------------------------------------------------------------

@@ -8,7 +8,7 @@ enum {
     CACHE_FARMS = 256,
     CACHE_FARM_BYTES = 32 * 1024 * 1024, /* a farm above it is read anew at its next turn */
     ZONES_MAX = 64,
-    PEOPLE_MAX = 64,
+    PEOPLE_MAX = TURN_FARM_PEOPLE_MAX,
     TURN_ARENA_BYTES = 8 * 1024 * 1024,
     TOLD_KEPT_DAYS = 30
 };
@@ -20,6 +20,7 @@ struct cached_farm {
     struct farm farm;
     char name[64];
     char zone[ZONE_NAME_MAX];
+    char country[3];
 };
 
 /* What a turn is made from, loaded. */
@@ -29,6 +30,7 @@ struct loaded {
     struct store_person rows[PEOPLE_MAX]; /* beside people */
     struct turn_question question;
     struct cached_farm *farm;
+    struct store_code codes[TURN_CODES_MAX]; /* beside turn.codes */
 };
 struct desk {
     struct loaded loaded; /* of the turn in hand: one at a time */
@@ -38,8 +40,9 @@ struct desk {
     struct zone zones[ZONES_MAX];
     int zone_count;
     struct desk_counts counts;
-    int64_t clock; /* for the cache's order of use */
-    bool full;     /* the ballast is given up, new messages wait */
+    int64_t clock;                       /* for the cache's order of use */
+    bool full;                           /* the ballast is given up, new messages wait */
+    unsigned char key[STORE_HASH_BYTES]; /* of the codes' hashes, from the store */
     /* copies of what the options only lend */
     char language[8], country[3], link[40];
 };
@@ -55,6 +58,30 @@ enum err desk_zone(struct desk *d, const char *name, const struct zone **out) MU
 
 enum err desk_load_turn(struct desk *d, int64_t farm, int64_t now_s, struct loaded **out) MUST_LOOK;
 enum err desk_save_turn(struct desk *d, struct loaded *l, struct slice link) MUST_LOOK;
+
+/* -- people by text (people.c) -- */
+enum err desk_load_key(struct desk *d) MUST_LOOK; /* made when there is none; in a transaction */
+/* What a text of this person may mean for people: his farms, the codes of his phone, chance. */
+enum err desk_load_people(struct desk *d, struct loaded *l, const struct store_person *person,
+                          int64_t now_s) MUST_LOOK;
+/* Codes used, missed, made, withdrawn; the member who comes, goes or changes. ERR_CONFLICT: the
+ * code has ended meanwhile. */
+enum err desk_save_people(struct desk *d, const struct loaded *l, int64_t asker,
+                          struct slice link) MUST_LOOK;
+/* A text of somebody without a farm, to whom a code was sent. *taken: he has joined. */
+enum err desk_take_join(struct desk *d, struct desk_item *item, const struct store_person *person,
+                        struct slice phone, int64_t now_s, bool *taken) MUST_LOOK;
+/* STOP and START of somebody without a farm, who was on one or is invited. *stopped: a STOP. */
+enum err desk_take_consent(struct desk *d, const struct desk_item *item,
+                           const struct store_person *person, struct slice phone, int64_t now_s,
+                           bool *stopped) MUST_LOOK;
+/* Names that the farm in hand deals with; 0 and "": none. */
+int64_t desk_party_id(void *desk, struct slice name);
+struct slice desk_party_name(void *desk, int64_t party);
+bool desk_may_text(void *desk, struct slice phone); /* of a country that is served */
+/* A turn's text to a phone that is none of the farm's people's. */
+enum err desk_put_text_to(struct desk *d, const struct turn_text *text, int64_t farm,
+                          struct slice link, int64_t now_s) MUST_LOOK;
 
 enum err take_message(struct desk *d, struct desk_item *item, int64_t now_s) MUST_LOOK;
 enum err take_due(struct desk *d, int64_t farm, int64_t now_s) MUST_LOOK;

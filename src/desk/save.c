@@ -22,7 +22,7 @@ static struct slice text_of_message(void *context, int64_t message) {
     return arrival.body;
 }
 
-static void person_of_row(const struct desk *d, const struct store_member *m,
+static void person_of_row(const struct desk *d, const struct store_member *m, int64_t farm,
                           struct turn_person *out) {
     const struct store_person *p = &m->person;
     *out = (struct turn_person){
@@ -32,7 +32,11 @@ static void person_of_row(const struct desk *d, const struct store_member *m,
         .role = (enum turn_role)m->role,
         .stopped = p->stopped,
         .heard_s = p->heard_s,
-        .about = {(enum about_kind)p->about_kind, p->about_subject, p->about_data}};
+        .about = {(enum about_kind)p->about_kind, p->about_subject, p->about_data},
+        .morning_min = (int)p->morning_min,
+        .farms = (int)m->farms};
+    if (p->farm != farm) /* what he was told last was of another farm */
+        out->about = (struct about){0};
 }
 
 /* Rows of spawns that are long over say nothing to a plan. Of the rest the newest count (the store
@@ -43,14 +47,11 @@ static enum err load_told(struct desk *d, struct loaded *l, int64_t farm, int64_
     int count, kept = 0;
     enum err e = store_told_read(d->o.store, farm, &d->arena, &rows, &count);
     for (int i = count - 1; i >= 0 && kept < MOST && !e; i--) {
-        const struct spawn *s = farm_spawn(&l->farm->farm.state, rows[i].subject);
-        if (s && !spawn_open(s, now_s))
+        struct task_key key = {(enum task_kind)rows[i].task_kind, rows[i].subject, (int)rows[i].nth,
+                               (enum task_stage)rows[i].stage};
+        if (!plan_concerns(&l->farm->farm.state, key, now_s))
             continue;
-        l->turn.told[kept++] = (struct told){{(enum task_kind)rows[i].task_kind, rows[i].subject,
-                                              (int)rows[i].nth, (enum task_stage)rows[i].stage},
-                                             rows[i].person,
-                                             rows[i].hour_s,
-                                             rows[i].told_s,
+        l->turn.told[kept++] = (struct told){key, rows[i].person, rows[i].hour_s, rows[i].told_s,
                                              (enum outcome)rows[i].outcome};
     }
     l->turn.told_count = l->turn.told_kept = kept;
@@ -77,19 +78,28 @@ enum err desk_load_turn(struct desk *d, int64_t farm, int64_t now_s, struct load
     count = count < PEOPLE_MAX ? count : PEOPLE_MAX;
     for (int i = 0; i < count; i++) {
         l->rows[i] = members[i].person;
-        person_of_row(d, &members[i], &l->people[i]);
+        person_of_row(d, &members[i], farm, &l->people[i]);
+        /* of one on several farms only what came to this one is known here */
+        if (members[i].farms > 1)
+            e = store_arrival_last(d->o.store, farm, members[i].person.id, &l->people[i].heard_s);
+        if (e)
+            return e;
     }
     l->turn.words = d->o.grammar.words;
     l->turn.reader = d->o.grammar.reader;
     l->turn.language = desk_language(d, SLICE(""));
     l->turn.zone = zone;
+    l->turn.farm_id = farm;
     l->turn.farm_name = slice_of(l->farm->name);
+    l->turn.country = slice_of(l->farm->country[0] ? l->farm->country : d->country);
     l->turn.farm = &l->farm->farm;
     l->turn.people = l->people;
     l->turn.people_count = count;
     l->turn.now_s = now_s;
     l->turn.arena = &d->arena;
     l->turn.message_text = text_of_message;
+    l->turn.party_id = desk_party_id;
+    l->turn.party_name = desk_party_name;
     l->turn.context = d;
     *out = l;
     return ERR_OK;
@@ -184,13 +194,18 @@ enum err desk_put_text(struct desk *d, int64_t farm, int64_t person, struct slic
     return store_dispatch_put(d->o.store, &row, 1);
 }
 
-static enum err save_texts(struct desk *d, const struct loaded *l) {
+static enum err save_texts(struct desk *d, const struct loaded *l, struct slice link) {
     for (int i = 0; i < l->turn.text_count; i++) {
         const struct turn_text *text = &l->turn.texts[i];
         const struct store_person *p = row_of(l, text->person);
-        if (!p || !text->body.n)
+        enum err e = ERR_OK;
+        if (!text->body.n)
             continue;
-        enum err e = desk_put_text(d, l->farm->id, p->id, p->link, p->phone, text, l->turn.now_s);
+        if (text->to.n)
+            e = desk_put_text_to(d, text, text->farm ? text->farm : l->farm->id, link,
+                                 l->turn.now_s);
+        else if (p)
+            e = desk_put_text(d, l->farm->id, p->id, p->link, p->phone, text, l->turn.now_s);
         if (e)
             return e;
     }
@@ -203,17 +218,25 @@ static enum err save_people(struct desk *d, struct loaded *l, struct slice link)
         struct store_person *row = &l->rows[i];
         /* Not by heard_s: two texts within one second may come by two links. */
         bool spoke = link.n && i == l->turn.sender;
-        if (!p->changed && !spoke && p->heard_s == row->heard_s)
+        if (!p->changed && !spoke && p->heard_s <= row->heard_s)
             continue;
+        /* What he was told about a farm that he does not text to now is not what WHY means. */
+        bool here = row->farm == l->farm->id;
         if (spoke)
             row->link = link;
+        if (spoke && l->turn.farm_chosen)
+            row->farm = l->turn.farm_chosen;
         if (p->language >= 0)
             row->language = slice_of(words_code(d->o.grammar.words, p->language));
         row->stopped = p->stopped;
-        row->heard_s = p->heard_s;
-        row->about_kind = p->about.kind;
-        row->about_subject = p->about.subject;
-        row->about_data = p->about.data.p ? p->about.data : SLICE("");
+        if (p->heard_s > row->heard_s)
+            row->heard_s = p->heard_s;
+        row->morning_min = p->morning_min;
+        if (here) {
+            row->about_kind = p->about.kind;
+            row->about_subject = p->about.subject;
+            row->about_data = p->about.data.p ? p->about.data : SLICE("");
+        }
         int64_t id;
         enum err e = store_person_put(d->o.store, row, l->turn.now_s, &id);
         if (e)
@@ -224,13 +247,17 @@ static enum err save_people(struct desk *d, struct loaded *l, struct slice link)
 
 /* A reminder that asks for a value must not take the place of what the person was asked about a
  * text of his own: a YES on its way would answer nothing. */
-static enum err gives_way(struct desk *d, const struct turn_question *q, bool *out) {
+static enum err gives_way(struct desk *d, const struct loaded *l, const struct turn_question *q,
+                          bool *out) {
     struct store_question open;
-    *out = false;
-    if (q->message)
+    const struct store_person *p = row_of(l, q->person);
+    /* whose texts go to another farm could not answer it here, and his own stays */
+    *out = p && p->farm != l->farm->id;
+    if (q->message || *out)
         return ERR_OK;
     enum err e = store_question_get(d->o.store, q->person, &d->arena, &open);
-    *out = !e && open.arrival && q->asked_s - open.asked_s <= (int64_t)QUESTION_MIN * 60;
+    *out = !e && open.farm == l->farm->id && open.arrival &&
+           q->asked_s - open.asked_s <= (int64_t)QUESTION_MIN * 60;
     return e == ERR_NOT_FOUND ? ERR_OK : e;
 }
 
@@ -244,7 +271,7 @@ static enum err save_questions(struct desk *d, const struct loaded *l) {
         const struct turn_question *q = &t->questions[i];
         const struct store_question row = {q->person,  l->farm->id, q->line,   q->asked,
                                            q->asked_s, q->head,     q->message};
-        e = gives_way(d, q, &waits);
+        e = gives_way(d, l, q, &waits);
         if (!e && !waits)
             e = q->asked == QUESTION_NONE ? store_question_drop(d->o.store, q->person)
                                           : store_question_put(d->o.store, &row);
@@ -257,10 +284,12 @@ enum err desk_save_turn(struct desk *d, struct loaded *l, struct slice link) {
     if (!e)
         e = save_people(d, l,
                         link); /* before the texts: an answer goes out by the link it came by */
+    if (!e && link.n)
+        e = desk_save_people(d, l, l->people[l->turn.sender].id, link);
     if (!e)
         e = save_told(d, l);
     if (!e)
-        e = save_texts(d, l);
+        e = save_texts(d, l, link);
     if (!e)
         e = save_questions(d, l);
     if (!e)

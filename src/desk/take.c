@@ -12,29 +12,20 @@
 
 enum { HOUR_S = 3600, DAY_S = 86400, ECHO_H = 48 };
 
-static bool country_allowed(const struct desk *d, struct slice e164) {
-    const struct number_plan *plan = number_plan_of_e164(e164);
-    for (int i = 0; i < d->o.country_count && plan; i++) {
-        /* by calling code, so that countries that share one are one */
-        const struct number_plan *allowed = number_plan_of(d->o.countries[i]);
-        if (allowed && strcmp(allowed->code, plan->code) == 0)
-            return true;
-    }
-    return false;
-}
-
 static enum err answer_stranger(struct desk *d, struct desk_item *item, struct slice phone,
-                                int64_t now_s) {
+                                bool stopped, int64_t now_s) {
     bool answer;
     enum err e = store_stranger(d->o.store, phone, now_s / DAY_S, now_s, &answer);
     if (!e)
         e = store_count(d->o.store, "strangers", 1);
-    if (e || !answer || !country_allowed(d, phone))
+    if (e || !answer || !desk_may_text(d, phone))
         return e;
     struct buf body = buf_make_in(&d->arena, 1000);
-    e = turn_stranger(d->o.grammar.words, desk_language(d, SLICE("")), &body);
-    const struct turn_text text = {
-        .level = LEVEL_ROUTINE, .body = buf_slice(&body), .useful_s = now_s + DAY_S};
+    e = (stopped ? turn_stopped : turn_stranger)(d->o.grammar.words, desk_language(d, SLICE("")),
+                                                 &body);
+    const struct turn_text text = {.level = stopped ? LEVEL_ANSWER : LEVEL_ROUTINE,
+                                   .body = buf_slice(&body),
+                                   .useful_s = now_s + DAY_S};
     return e ? e : desk_put_text(d, 0, 0, item->link, phone, &text, now_s);
 }
 
@@ -67,8 +58,14 @@ static enum err read_text(struct desk *d, struct desk_item *item, const struct s
         return ERR_CORRUPT;
     l->turn.message = arrival;
     l->turn.sent_s = item->sent_s;
-    e = store_question_get(d->o.store, person->id, &d->arena, &q);
-    if (!e) {
+    e = desk_load_people(d, l, person, now_s);
+    if (!e)
+        e = store_question_get(d->o.store, person->id, &d->arena, &q);
+    if (!e && q.farm != person->farm) { /* asked on a farm that he does not text to now */
+        e = store_question_drop(d->o.store, person->id);
+        if (e)
+            return e;
+    } else if (!e) {
         l->question =
             (struct turn_question){q.person, q.request, q.asked, q.asked_s, q.head, q.arrival};
         l->turn.question = &l->question;
@@ -112,15 +109,27 @@ static enum err decide(struct desk *d, struct desk_item *item, const struct stor
     return ERR_OK;
 }
 
+/* An invited phone may join, and it or one that was taken off may ask for no more texts; whatever
+ * else it sends is a stranger's. */
+static enum err read_stranger(struct desk *d, struct desk_item *item,
+                              const struct store_person *person, struct slice phone, bool aside,
+                              int64_t now_s) {
+    bool joined = false, stopped = false;
+    enum err e = aside ? ERR_OK : desk_take_consent(d, item, person, phone, now_s, &stopped);
+    if (!e && !aside && !stopped)
+        e = desk_take_join(d, item, person, phone, now_s, &joined);
+    return e || joined ? e : answer_stranger(d, item, phone, stopped, now_s);
+}
+
 static enum err act(struct desk *d, struct desk_item *item, const struct store_person *person,
-                    struct slice phone, int64_t arrival, int64_t now_s) {
+                    struct slice phone, int64_t arrival, bool aside, int64_t now_s) {
     switch (item->fate) {
     case STORE_READ:
         return read_text(d, item, person, arrival, now_s);
     case STORE_ASIDE:
         return answer_aside(d, item, person, now_s);
     case STORE_STRANGE:
-        return answer_stranger(d, item, phone, now_s);
+        return read_stranger(d, item, person, phone, aside, now_s);
     case STORE_LIMITED:
         return store_count(d->o.store, "limited", 1);
     case STORE_IGNORED:
@@ -196,7 +205,7 @@ enum err take_message(struct desk *d, struct desk_item *item, int64_t now_s) {
         if (e || seen)
             return e ? e : ERR_STALE;
     }
-    return act(d, item, &person, phone, arrival, now_s);
+    return act(d, item, &person, phone, arrival, aside, now_s);
 }
 
 enum err take_due(struct desk *d, int64_t farm, int64_t now_s) {

@@ -29,8 +29,16 @@ static const char *role_name(enum store_role role) {
 }
 
 static const char *kind_name(enum task_kind kind) {
-    static const char *const names[] = {"", "water", "ready", "look", "white", "lift", "frames"};
-    return names[kind <= TASK_FRAMES ? kind : 0];
+    static const char *const names[TASK_KIND_END] = {
+        [TASK_NONE] = "",           [TASK_WATER] = "water",      [TASK_READY] = "ready",
+        [TASK_LOOK] = "look",       [TASK_WHITE] = "white",      [TASK_LIFT] = "lift",
+        [TASK_FRAMES] = "frames",   [TASK_HATCH] = "hatch",      [TASK_FOOD] = "food",
+        [TASK_CARE] = "care",       [TASK_DRYFOOD] = "dry-food", [TASK_BIG] = "big",
+        [TASK_NURSERY] = "nursery", [TASK_POND] = "pond",        [TASK_PREP] = "prepare",
+        [TASK_STOCK] = "stock",     [TASK_SORT] = "grade",       [TASK_HARVEST] = "harvest",
+        [TASK_AIR] = "air",         [TASK_SOURCE] = "source",    [TASK_BLIND] = "look",
+    };
+    return names[kind < TASK_KIND_END ? kind : 0];
 }
 
 static const char *level_name(int64_t level) {
@@ -94,7 +102,8 @@ static enum err get_farm(struct desk *d, const struct store_farm *row, struct ca
  * missed stage stands for it once its last useful hour has passed. Each task once. */
 static int open_tasks(const struct farm_state *state, const struct zone *zone, int64_t now_s,
                       struct task *out) {
-    int count = farm_plan(state, NULL, 0, zone, now_s, out, PLAN_MOST), kept = 0;
+    const struct plan_view view = {.zone = zone, .now_s = now_s};
+    int count = farm_plan(state, &view, out, PLAN_MOST), kept = 0;
     for (int i = 0; i < count; i++) {
         struct task task = out[i];
         bool known = false;
@@ -164,12 +173,16 @@ static enum err show_people(struct desk *d, struct arena *a, struct desk_view_fa
 
 static struct desk_view_spawn show_spawn(const struct farm_state *state, const struct spawn *s,
                                          const struct store_told *told, int told_count) {
+    static const enum desk_view_stage stages[] = {[PHASE_FISH] = DESK_VIEW_UNSTRIPPED,
+                                                  [PHASE_EGGS] = DESK_VIEW_EGGS,
+                                                  [PHASE_LARVAE] = DESK_VIEW_LARVAE,
+                                                  [PHASE_OVER] = DESK_VIEW_LARVAE};
     const bool eggs = s->stripped_s != 0;
     const struct task_key key = {eggs ? TASK_FRAMES : TASK_LOOK, s->number, eggs ? 0 : s->waits,
                                  STAGE_FIRST};
     struct desk_view_spawn out = {.number = s->number,
                                   .tag = {'F', s->tag},
-                                  .stage = eggs ? DESK_VIEW_EGGS : DESK_VIEW_UNSTRIPPED,
+                                  .stage = stages[spawn_phase(s)],
                                   .injected_s = s->injected_s,
                                   .stripped_s = s->stripped_s};
     if (s->water.count) {
@@ -181,7 +194,7 @@ static struct desk_view_spawn show_spawn(const struct farm_state *state, const s
     if (!farm_task_hour(state, key, &out.next_s, &acted))
         out.next_s = 0;
     const struct store_told *best = best_told(told, told_count, key);
-    out.unanswered = best && best->outcome != STORE_ANSWERED;
+    out.unanswered = best && best->outcome != STORE_ANSWERED && !s->frames_s;
     return out;
 }
 
@@ -202,6 +215,22 @@ static enum err show_spawns(const struct farm_state *state, int64_t now_s,
     return ERR_OK;
 }
 
+/* F3 of a spawn, P4 of a pond and of what swims in it; none of the hatchery. */
+static struct desk_view_tag tag_of_task(const struct farm_state *state, const struct task *t) {
+    const struct spawn *s = farm_spawn(state, t->key.subject);
+    const struct cycle *c = farm_cycle(state, t->key.subject);
+    switch (task_subject(t->key.kind)) {
+    case SUBJECT_SPAWN:
+        return (struct desk_view_tag){'F', s ? s->tag : 0};
+    case SUBJECT_POND:
+        return (struct desk_view_tag){'P', (int)t->key.subject};
+    case SUBJECT_CYCLE:
+        return (struct desk_view_tag){'P', c ? c->pond : 0};
+    default:
+        return (struct desk_view_tag){0};
+    }
+}
+
 static enum err show_tasks(const struct farm_state *state, const struct zone *zone, int64_t now_s,
                            const struct store_told *told, int told_count, struct arena *a,
                            struct desk_view_farm *out) {
@@ -212,13 +241,10 @@ static enum err show_tasks(const struct farm_state *state, const struct zone *zo
         return ERR_NOMEM;
     for (int i = 0; i < count; i++) {
         const struct task *t = &tasks[i];
-        const struct spawn *s = farm_spawn(state, t->key.subject);
-        if (!s) /* a plan names spawns of its state only */
-            return ERR_BUG;
         out->tasks[i] =
             (struct desk_view_task){.kind = kind_name(t->key.kind),
-                                    .spawn = s->number,
-                                    .tag = {'F', s->tag},
+                                    .subject = t->key.subject,
+                                    .tag = tag_of_task(state, t),
                                     .due_s = t->due_s,
                                     .hour_s = t->hour_s,
                                     .late = is_late(t, now_s),

@@ -40,7 +40,8 @@ struct desk_view_person {
 
 enum desk_view_stage {
     DESK_VIEW_UNSTRIPPED = 1, /* injected, not yet stripped */
-    DESK_VIEW_EGGS = 2        /* stripped, frames not yet out */
+    DESK_VIEW_EGGS = 2,       /* stripped, frames not yet out */
+    DESK_VIEW_LARVAE = 3      /* frames out, not yet all in ponds */
 };
 
 struct desk_view_tag { /* F3 is {'F', 3} */
@@ -62,10 +63,12 @@ struct desk_view_spawn {
 };
 
 struct desk_view_task {
-    const char *kind; /* "water", "ready", "look", "white", "lift", "frames" */
-    int64_t spawn;    /* its number */
-    struct desk_view_tag tag;
-    int64_t due_s;  /* when it is to be done, or begun */
+    const char *kind; /* "water", "ready", "look", "white", "lift", "frames", "hatch", "food",
+                         "care", "dry-food", "big", "nursery", "pond", "prepare", "stock", "grade",
+                         "harvest", "air", "source" */
+    int64_t subject;  /* the number of a spawn, a pond or a pond's cycle; 0 of the hatchery */
+    struct desk_view_tag tag; /* of it; {0} of the hatchery */
+    int64_t due_s;            /* when it is to be done, or begun */
     int64_t hour_s; /* the hour that it is about: of water and ready the look's, of lift and frames
                        the frames' last hour; else due_s again. 0: water without an hour */
     bool late;      /* its hour is DESK_VIEW_LATE_MIN or more ago and nobody acted on it */

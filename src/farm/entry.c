@@ -2,6 +2,9 @@
  * other. Only ERR_CORRUPT, and then the store is at fault: what is written here can be read. */
 #include "farm/entry.h"
 
+#define COUNT_MOST     INT64_C(1000000000)
+#define WEIGHT_MOST_MG INT64_C(100000000000) /* 100 t */
+
 struct field {
     const char *name;
     int64_t least, most;
@@ -22,6 +25,89 @@ static const struct form {
     [ENTRY_STRIPPED] = {"stripped", {{"eggs_mg", 1, 100000000}}},
     [ENTRY_WHITE] = {"white", {{"white", 0, 1000000}, {"of", 1, 1000000}}},
     [ENTRY_FRAMES] = {"frames", {{0}}},
+    [ENTRY_HORMONE] = {"hormone", {{"hormone", 1, 4}}},
+    [ENTRY_MALE] = {"male", {{"male", 1, INT64_MAX}, {"use", 1, 2}}},
+    [ENTRY_TANK] = {"tank", {{"tank", 1, 9999}}},
+    [ENTRY_LAYER] = {"layer", {{"layer", 1, 3}}},
+    [ENTRY_BOWL] = {"bowl", {{"spawn", 1, INT64_MAX}}},
+    [ENTRY_SPOILT] = {"spoilt", {{0}}},
+    [ENTRY_HATCHED] = {"hatched", {{"larvae", 0, COUNT_MOST}, {"how", 1, 2}}},
+    [ENTRY_FED] = {"fed", {{0}}},
+    [ENTRY_GRADED] = {"graded", {{"taken", 0, COUNT_MOST}}},
+    [ENTRY_DIED] = {"died", {{"dead", 1, COUNT_MOST}}},
+    [ENTRY_COUNTED] = {"counted", {{"alive", 0, COUNT_MOST}}},
+    [ENTRY_SOLD] = {"sold",
+                    {{"count", 1, COUNT_MOST}, {"weight_mg", 0, WEIGHT_MOST_MG}, {"all", 0, 1}}},
+    [ENTRY_BROOD] = {"brood", {{"sex", 1, 2}, {"tag", 1, 9999}, {"weight_mg", 0, 100000000}}},
+    [ENTRY_BROOD_POND] = {"brood-pond", {{"pond", 1, 9999}}},
+    [ENTRY_BROOD_BORN] = {"brood-born", {{"born_s", 0, INT64_MAX}}},
+    [ENTRY_BROOD_ORIGIN] = {"brood-origin", {{"party", 1, INT64_MAX}}},
+    [ENTRY_BROOD_DIED] = {"brood-died", {{0}}},
+    [ENTRY_SOURCE] = {"source", {{"source", 1, 5}}},
+    [ENTRY_AIR_OFF] = {"air-off", {{0}}},
+    [ENTRY_AIR_ON] = {"air-on", {{0}}},
+    [ENTRY_VOLUME] = {"volume", {{"volume_ml", 1, INT64_C(100000000000)}}},
+    [ENTRY_POND] = {"pond",
+                    {{"area_cm2", 0, INT64_C(100000000000)},
+                     {"depth_mm", 0, 100000},
+                     {"fence", 0, 2}}},
+    [ENTRY_SOIL] = {"soil", {{"ph_milli", 0, 14000}, {"soil", 0, 3}}},
+    [ENTRY_PREPARE] = {"prepare", {{"day_s", 0, INT64_MAX}, {"spawn", 0, INT64_MAX}}},
+    [ENTRY_PREPARED] = {"prepared", {{"step", 1, 4}, {"lime", 0, 3}}},
+    [ENTRY_POND_PH] = {"pond-ph", {{"ph_milli", 0, 14000}}},
+    [ENTRY_STOCKED] = {"stocked",
+                       {{"pond", 1, 9999},
+                        {"count", 1, COUNT_MOST},
+                        {"mean_ug", 0, INT64_C(10000000000)},
+                        {"spawn", 0, INT64_MAX},
+                        {"cycle", 0, INT64_MAX},
+                        {"all", 0, 1}}},
+    [ENTRY_HARVESTED] = {"harvested",
+                         {{"count", 0, COUNT_MOST},
+                          {"weight_mg", 0, WEIGHT_MOST_MG},
+                          {"empty", 0, 1}}},
+};
+
+/* Bits of the subjects that a kind of entry can be about. */
+#define OF(kind) (1u << SUBJECT_##kind)
+static const unsigned subjects[ENTRY_KIND_END] = {
+    [ENTRY_UNDO] = OF(HATCHERY),
+    [ENTRY_INJECTED] = OF(SPAWN),
+    [ENTRY_WATER] = OF(HATCHERY) | OF(SPAWN) | OF(TANK),
+    [ENTRY_FOLLOW] = OF(SPAWN),
+    [ENTRY_NOT_READY] = OF(SPAWN),
+    [ENTRY_NO_EGGS] = OF(SPAWN),
+    [ENTRY_STRIPPED] = OF(SPAWN),
+    [ENTRY_WHITE] = OF(SPAWN),
+    [ENTRY_FRAMES] = OF(SPAWN),
+    [ENTRY_HORMONE] = OF(SPAWN),
+    [ENTRY_MALE] = OF(SPAWN),
+    [ENTRY_TANK] = OF(SPAWN),
+    [ENTRY_LAYER] = OF(SPAWN),
+    [ENTRY_BOWL] = OF(SPAWN),
+    [ENTRY_SPOILT] = OF(SPAWN),
+    [ENTRY_HATCHED] = OF(SPAWN),
+    [ENTRY_FED] = OF(SPAWN),
+    [ENTRY_GRADED] = OF(SPAWN) | OF(CYCLE),
+    [ENTRY_DIED] = OF(SPAWN) | OF(CYCLE),
+    [ENTRY_COUNTED] = OF(SPAWN) | OF(CYCLE),
+    [ENTRY_SOLD] = OF(SPAWN) | OF(CYCLE),
+    [ENTRY_BROOD] = OF(BROOD),
+    [ENTRY_BROOD_POND] = OF(BROOD),
+    [ENTRY_BROOD_BORN] = OF(BROOD),
+    [ENTRY_BROOD_ORIGIN] = OF(BROOD),
+    [ENTRY_BROOD_DIED] = OF(BROOD),
+    [ENTRY_SOURCE] = OF(HATCHERY),
+    [ENTRY_AIR_OFF] = OF(HATCHERY),
+    [ENTRY_AIR_ON] = OF(HATCHERY),
+    [ENTRY_VOLUME] = OF(TANK),
+    [ENTRY_POND] = OF(POND),
+    [ENTRY_SOIL] = OF(POND),
+    [ENTRY_PREPARE] = OF(POND),
+    [ENTRY_PREPARED] = OF(POND),
+    [ENTRY_POND_PH] = OF(POND),
+    [ENTRY_STOCKED] = OF(CYCLE),
+    [ENTRY_HARVESTED] = OF(CYCLE),
 };
 
 static bool kind_known(enum entry_kind kind) {
@@ -40,11 +126,10 @@ void entry_write(const struct entry *e, struct buf *out) {
     }
 }
 
-/* An undo is the hatchery's, water the hatchery's or a spawn's, all else a spawn's. */
 static bool subject_fits(const struct entry *e) {
-    if (e->subject_kind == SUBJECT_HATCHERY)
-        return e->subject == 0 && (e->kind == ENTRY_UNDO || e->kind == ENTRY_WATER);
-    return e->subject_kind == SUBJECT_SPAWN && e->subject > 0 && e->kind != ENTRY_UNDO;
+    bool known = (int)e->subject_kind >= 0 && e->subject_kind < SUBJECT_KIND_END &&
+                 (subjects[e->kind] & (1u << e->subject_kind)) != 0;
+    return known && (e->subject_kind == SUBJECT_HATCHERY ? e->subject == 0 : e->subject > 0);
 }
 
 /* A value as buf_put_int writes it: no plus sign, no zero in front. No field takes less than 0. */

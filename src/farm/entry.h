@@ -11,24 +11,88 @@
 #include "base/buf.h"
 
 enum entry_kind {
-    ENTRY_UNDO = 1,      /* takes back all entries of message value[0] */
-    ENTRY_INJECTED = 2,  /* a spawn begins: value[0] female, [1] tag number, [2] her weight_mg */
-    ENTRY_WATER = 3,     /* value[0] water_mdegc, of the hatchery or of one spawn's own tank */
-    ENTRY_FOLLOW = 4,    /* the spawn's water is the hatchery's again */
+    ENTRY_UNDO = 1,     /* takes back all entries of message value[0] */
+    ENTRY_INJECTED = 2, /* a spawn begins: value[0] female, [1] tag number, [2] her weight_mg */
+    ENTRY_WATER = 3,  /* value[0] water_mdegc: of the hatchery, of a tank, or of one spawn's own */
+    ENTRY_FOLLOW = 4, /* the spawn's water is the hatchery's again */
     ENTRY_NOT_READY = 5, /* looked, no loose eggs yet */
     ENTRY_NO_EGGS = 6,   /* given up: closes the spawn */
     ENTRY_STRIPPED = 7,  /* value[0] eggs_mg, dry */
     ENTRY_WHITE = 8,     /* value[0] white eggs of value[1] counted */
     ENTRY_FRAMES = 9,    /* frames lifted out: ends the eggs' time */
+
+    /* of a spawn */
+    ENTRY_HORMONE = 10, /* value[0] enum hormone */
+    ENTRY_MALE = 11,    /* value[0] brood id, [1] enum male_use */
+    ENTRY_TANK = 12,    /* she, later her eggs and larvae, in tank value[0] */
+    ENTRY_LAYER = 13,   /* value[0] enum layer: what the eggs lie on */
+    ENTRY_BOWL = 14,    /* spawn value[0] was stripped into this one's bowl: one from then on */
+    ENTRY_SPOILT = 15,  /* eggs or larvae lost: closes the spawn */
+    ENTRY_HATCHED = 16, /* value[0] larvae, [1] enum hatch_how */
+    ENTRY_FED = 17,     /* first food given */
+
+    /* of a spawn's larvae, or of a pond's cycle */
+    ENTRY_GRADED = 18,  /* value[0] taken out, 0 not said */
+    ENTRY_DIED = 19,    /* value[0] dead ones */
+    ENTRY_COUNTED = 20, /* value[0] alive now */
+    ENTRY_SOLD = 21, /* value[0] count, [1] weight_mg in all, 0 not said, [2] 1: the last of them */
+
+    /* of a brood fish */
+    ENTRY_BROOD = 22,        /* value[0] enum sex, [1] tag number, [2] weight_mg, 0 not said */
+    ENTRY_BROOD_POND = 23,   /* value[0] pond number */
+    ENTRY_BROOD_BORN = 24,   /* value[0] born_s */
+    ENTRY_BROOD_ORIGIN = 25, /* value[0] party id */
+    ENTRY_BROOD_DIED = 26,
+
+    /* of the hatchery */
+    ENTRY_SOURCE = 27,  /* value[0] enum water_source */
+    ENTRY_AIR_OFF = 28, /* power or air failed */
+    ENTRY_AIR_ON = 29,
+
+    /* of a tank */
+    ENTRY_VOLUME = 30, /* value[0] volume_ml */
+
+    /* of a pond */
+    ENTRY_POND = 31,    /* value[0] area_cm2, [1] depth_mm, [2] enum fence; 0 not said */
+    ENTRY_SOIL = 32,    /* value[0] ph_milli, [1] soil (trade's enum); 0 not said */
+    ENTRY_PREPARE = 33, /* to be ready at value[0] day_s, for spawn value[1], 0 none */
+    ENTRY_PREPARED =
+        34,             /* value[0] enum prep_step done, [1] lime kind (trade's enum), 0 not said */
+    ENTRY_POND_PH = 35, /* value[0] ph_milli of its water */
+
+    /* of a pond's cycle */
+    ENTRY_STOCKED = 36,   /* a cycle begins: value[0] pond, [1] count, [2] mean_ug each, [3] from
+                             spawn, 0 none, [4] from cycle, 0 none, [5] 1: all that were there */
+    ENTRY_HARVESTED = 37, /* value[0] count, [1] weight_mg in all, 0 not said, [2] 1: pond empty */
     ENTRY_KIND_END
 };
 
 enum subject_kind {
     SUBJECT_HATCHERY = 0, /* subject 0 */
-    SUBJECT_SPAWN = 1     /* the spawn's number in the farm, never used again */
+    SUBJECT_SPAWN = 1,    /* the spawn's number in the farm, never used again */
+    SUBJECT_BROOD = 2,    /* a brood fish's id in the farm, never used again */
+    SUBJECT_TANK = 3,     /* b2 is 2 */
+    SUBJECT_POND = 4,     /* p4 is 4 */
+    SUBJECT_CYCLE = 5,    /* from stocking to the last harvest: numbered, never used again */
+    SUBJECT_KIND_END
 };
 
-enum { ENTRY_VALUES_MAX = 3, ENTRY_VERSION = 1 };
+enum sex { SEX_FEMALE = 1, SEX_MALE = 2 };
+enum hormone { HORMONE_GLAND = 1, HORMONE_DRIED = 2, HORMONE_HCG = 3, HORMONE_MIX = 4 };
+enum male_use { MALE_MILT = 1, MALE_GLAND = 2 };
+enum layer { LAYER_FRAMES = 1, LAYER_PLANTS = 2, LAYER_NET = 3 };
+enum hatch_how { HATCH_SHARE = 1, HATCH_COUNTED = 2 };
+enum water_source {
+    SOURCE_RIVER = 1,
+    SOURCE_WELL = 2,
+    SOURCE_TAP = 3,
+    SOURCE_RAIN = 4,
+    SOURCE_LAKE = 5
+};
+enum fence { FENCE_NONE = 1, FENCE_STANDS = 2 };
+enum prep_step { PREP_DRY = 1, PREP_LIME = 2, PREP_MANURE = 3, PREP_FILL = 4 };
+
+enum { ENTRY_VALUES_MAX = 6, ENTRY_VERSION = 1 };
 
 /* The reading in an injection's text: it begins her water, but she goes on following the hatchery.
  */

@@ -38,14 +38,31 @@ enum err farm_append(struct farm *farm, const struct entry *entries, int count) 
     return ERR_OK;
 }
 
-/* First pass. An undo itself is nothing that happened. */
+/* First pass, from the newest back: the undo inside a fix takes nothing back any more when the fix
+ * was taken back, but goes on when it was fixed in its turn: the newer fix stands in its place. A
+ * message that only undoes is never undone. An undo itself is nothing that happened. The
+ * entries of one message stand together. */
+static bool alone(const struct farm *farm, int at) {
+    int64_t message = farm->entries[at].message;
+    while (at > 0 && farm->entries[at - 1].message == message)
+        at--;
+    for (; at < farm->count && farm->entries[at].message == message; at++)
+        if (farm->entries[at].kind != ENTRY_UNDO)
+            return false;
+    return true;
+}
+
 static void force(struct farm *farm) {
-    for (int i = 0; i < farm->count; i++) {
-        farm->in_force[i] = farm->entries[i].kind != ENTRY_UNDO;
-        if (farm->in_force[i])
+    for (int i = 0; i < farm->count; i++)
+        farm->in_force[i] = true;
+    for (int i = farm->count - 1; i >= 0; i--) {
+        if (farm->entries[i].kind != ENTRY_UNDO || !farm->in_force[i])
             continue;
+        farm->in_force[i] = false;
+        bool fixes = !alone(farm, i);
         for (int k = 0; k < i; k++)
-            if (farm->entries[k].message == farm->entries[i].value[0])
+            if (farm->entries[k].message == farm->entries[i].value[0] &&
+                !(farm->entries[k].kind == ENTRY_UNDO && (fixes || alone(farm, k))))
                 farm->in_force[k] = false;
     }
 }
@@ -96,19 +113,15 @@ int64_t farm_head(const struct farm *farm) {
     return farm->count ? farm->entries[farm->count - 1].seq : 0;
 }
 
-int64_t farm_next_spawn(const struct farm *farm) {
+int64_t farm_next(const struct farm *farm, enum subject_kind kind) {
     int64_t most = 0;
-    for (int i = 0; i < farm->count; i++)
-        if (farm->entries[i].subject_kind == SUBJECT_SPAWN && farm->entries[i].subject > most)
-            most = farm->entries[i].subject;
-    return most + 1;
-}
-
-int64_t farm_next_female(const struct farm *farm) {
-    int64_t most = 0;
-    for (int i = 0; i < farm->count; i++)
-        if (farm->entries[i].kind == ENTRY_INJECTED && farm->entries[i].value[0] > most)
-            most = farm->entries[i].value[0];
+    for (int i = 0; i < farm->count; i++) {
+        const struct entry *n = &farm->entries[i];
+        int64_t id = n->subject_kind == kind ? n->subject : 0;
+        if (kind == SUBJECT_BROOD && n->kind == ENTRY_INJECTED)
+            id = n->value[0];
+        most = id > most ? id : most;
+    }
     return most + 1;
 }
 
@@ -119,20 +132,94 @@ int64_t farm_last_message(const struct farm *farm, int64_t person) {
     return 0;
 }
 
+int64_t farm_newest_message(const struct farm *farm, enum subject_kind kind, int64_t subject) {
+    for (int i = farm->count - 1; i >= 0; i--)
+        if (farm->in_force[i] && farm->entries[i].subject_kind == kind &&
+            farm->entries[i].subject == subject)
+            return farm->entries[i].message;
+    return 0;
+}
+
+bool farm_is_fix(const struct farm *farm, int64_t message) {
+    for (int i = 0; i < farm->count; i++)
+        if (farm->entries[i].message == message && farm->entries[i].kind == ENTRY_UNDO)
+            return !alone(farm, i);
+    return false;
+}
+
+/* -- leaning -------------------------------------------------------------------------------------
+ */
+
+static bool about(const struct entry *n, enum subject_kind kind, int64_t subject) {
+    return n->subject_kind == kind && n->subject == subject;
+}
+
+/* Of the eggs or larvae of a spawn: means nothing without a strip. */
+static bool after_strip(const struct entry *n, int64_t spawn) {
+    if (n->kind == ENTRY_STOCKED)
+        return n->value[3] == spawn;
+    return about(n, SUBJECT_SPAWN, spawn) &&
+           (n->kind == ENTRY_LAYER || n->kind == ENTRY_BOWL || n->kind == ENTRY_WHITE ||
+            n->kind == ENTRY_FRAMES || (n->kind >= ENTRY_SPOILT && n->kind <= ENTRY_SOLD));
+}
+
+static bool registers(const struct entry *n, int64_t id) {
+    return (n->kind == ENTRY_BROOD && n->subject == id) ||
+           (n->kind == ENTRY_INJECTED && n->value[0] == id);
+}
+
+/* Was the brood fish made by this entry's message, the first in force that registers its id? */
+static bool makes_brood(const struct farm *farm, const struct entry *n, int64_t id) {
+    for (int i = 0; i < farm->count; i++)
+        if (farm->in_force[i] && registers(&farm->entries[i], id))
+            return farm->entries[i].message == n->message;
+    return false;
+}
+
+/* Was the cycle begun by this entry's message? What was put in later carries nothing. */
+static bool makes_cycle(const struct farm *farm, const struct entry *n) {
+    for (int i = 0; i < farm->count; i++)
+        if (farm->in_force[i] && farm->entries[i].kind == ENTRY_STOCKED &&
+            farm->entries[i].subject == n->subject)
+            return farm->entries[i].message == n->message;
+    return false;
+}
+
+static bool about_brood(const struct entry *n, int64_t id) {
+    return about(n, SUBJECT_BROOD, id) || (n->kind == ENTRY_INJECTED && n->value[0] == id) ||
+           (n->kind == ENTRY_MALE && n->value[0] == id);
+}
+
+/* `later` would hang in the air without `n`. */
+static bool leans(const struct farm *farm, const struct entry *n, const struct entry *later) {
+    switch (n->kind) {
+    case ENTRY_INJECTED:
+        return about(later, SUBJECT_SPAWN, n->subject) || after_strip(later, n->subject) ||
+               (later->kind == ENTRY_BOWL && later->value[0] == n->subject) ||
+               (about(later, SUBJECT_BROOD, n->value[0]) && !registers(later, n->value[0]) &&
+                makes_brood(farm, n, n->value[0]));
+    case ENTRY_STRIPPED:
+        return after_strip(later, n->subject);
+    case ENTRY_BROOD:
+        return about_brood(later, n->subject) && makes_brood(farm, n, n->subject);
+    case ENTRY_STOCKED:
+        return makes_cycle(farm, n) &&
+               (about(later, SUBJECT_CYCLE, n->subject) ||
+                (later->kind == ENTRY_STOCKED && later->value[4] == n->subject));
+    default:
+        return false;
+    }
+}
+
 int64_t farm_leans_on(const struct farm *farm, int64_t message) {
     for (int i = 0; i < farm->count; i++) {
         const struct entry *n = &farm->entries[i];
-        if (n->message != message || !farm->in_force[i] || n->subject_kind != SUBJECT_SPAWN)
+        if (n->message != message || !farm->in_force[i])
             continue;
-        bool begins = n->kind == ENTRY_INJECTED, strips = n->kind == ENTRY_STRIPPED;
-        for (int k = 0; k < farm->count && (begins || strips); k++) {
-            const struct entry *later = &farm->entries[k];
-            if (!farm->in_force[k] || later->message == message || later->subject != n->subject ||
-                later->subject_kind != SUBJECT_SPAWN)
-                continue;
-            if (begins || later->kind == ENTRY_WHITE || later->kind == ENTRY_FRAMES)
-                return later->message;
-        }
+        for (int k = 0; k < farm->count; k++)
+            if (farm->in_force[k] && farm->entries[k].message != message &&
+                leans(farm, n, &farm->entries[k]))
+                return farm->entries[k].message;
     }
     return 0;
 }

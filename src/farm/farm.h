@@ -1,6 +1,7 @@
 /* farm: a farm's ledger in memory and what follows from it. Replay has two passes: *in force* runs
- * in the order of saying (an undo takes back all entries of the message it names; an undo is never
- * undone), *what happened* folds the entries in force by (instant, order of saying). Pure. */
+ * in the order of saying (an undo takes back all entries of the message it names; an undo alone is
+ * never undone; the undo inside a fix is when the fix is undone, not when it is fixed again), *what
+ * happened* folds the entries in force by (instant, order of saying). Pure. */
 #ifndef FARM_FARM_H
 #define FARM_FARM_H
 
@@ -31,15 +32,22 @@ enum err farm_add(struct farm *farm, const struct entry *entries, int count) MUS
 
 int64_t farm_head(const struct farm *farm); /* seq of the last entry, 0 none */
 
-/* Numbers that no entry ever used, undone ones included. */
-int64_t farm_next_spawn(const struct farm *farm);
-int64_t farm_next_female(const struct farm *farm);
+/* A number of such a subject (spawn, brood fish, cycle) that no entry ever used, undone ones
+ * included. */
+int64_t farm_next(const struct farm *farm, enum subject_kind kind);
 
 /* The message of this person's newest entries still in force; 0 none. */
 int64_t farm_last_message(const struct farm *farm, int64_t person);
 
-/* Another message in force that would hang in the air if this one were undone: any about a spawn
- * that it begins, counts and frames of one that it strips. 0 none. */
+/* The message of the newest entry in force about a subject; 0 none. */
+int64_t farm_newest_message(const struct farm *farm, enum subject_kind kind, int64_t subject);
+
+/* The message took another back and said it again. */
+bool farm_is_fix(const struct farm *farm, int64_t message);
+
+/* Another message in force that would hang in the air if this one were undone: any about a spawn,
+ * a brood fish or a pond's cycle that it begins, whatever is about the eggs of one that it strips.
+ * 0 none. */
 int64_t farm_leans_on(const struct farm *farm, int64_t message);
 
 /* The tag of a spawn, undone ones included; 0 unknown. */

@@ -1,52 +1,72 @@
-/* plan: a farm's tasks. In: state, told, zone, hour; out: tasks in order of their hour. No errors;
- * at the cap the latest are left out. Hours come from trade (latency, hatching), spans from its
- * book; the ladder of an unanswered alarm (15, 30, 60 minutes) is the service's own promise. */
+/* plan: a farm's tasks. In: state, what was told, zone, hour; out: tasks in order of their hour. No
+ * errors; at the cap the latest are left out. Hours come from trade (latency, hatching), spans from
+ * its book; the ladder of an unanswered alarm (15, 30, 60 minutes) is the service's own promise.
+ * This file has what all tasks share; those of fish and eggs, of larvae and of ponds stand in
+ * plan_spawn.c, plan_larvae.c and plan_pond.c. */
 #include "farm/plan.h"
 
 #include <stdlib.h>
 
-#include "trade/book.h"
+#include "farm/tasks.h"
 #include "trade/progress.h"
-
-enum { MINUTE_S = 60, HOUR_S = 3600 };
-
-struct plan {
-    const struct farm_state *state;
-    const struct told *told;
-    int told_count;
-    const struct zone *zone;
-    int64_t now_s;
-    struct task *out;
-    int count, most;
-};
 
 int64_t plan_shown(int64_t at_s) {
     return progress_show(at_s);
 }
 
-static int64_t book_minutes_s(enum book_id id) {
-    return (int64_t)(book_number(id) * MINUTE_S);
+int64_t plan_book_s(enum book_id id, int64_t unit_s) {
+    return (int64_t)(book_number(id) * (double)unit_s);
+}
+
+int64_t plan_clock(const struct zone *zone, int64_t at_s, int days, int hour) {
+    struct zone_time t = zone_local(zone, zone_midnight(zone, at_s, days));
+    int64_t out_s;
+    t.hour = hour;
+    return zone_instant(zone, t, &out_s) ? 0 : out_s;
+}
+
+enum subject_kind task_subject(enum task_kind kind) {
+    switch (kind) {
+    case TASK_PREP:
+    case TASK_STOCK:
+        return SUBJECT_POND;
+    case TASK_SORT:
+    case TASK_HARVEST:
+        return SUBJECT_CYCLE;
+    case TASK_AIR:
+    case TASK_SOURCE:
+    case TASK_NONE:
+    case TASK_KIND_END:
+        return SUBJECT_HATCHERY;
+    default:
+        return SUBJECT_SPAWN;
+    }
 }
 
 /* -- told ---------------------------------------------------------------------------------------
  */
 
-/* What is known of the telling of one stage at this hour, over all persons. A question for the
- * water stands whatever hour it named. */
-struct telling {
-    bool told, delivered, answered;
-    bool failed; /* told, and every text of it failed */
-    int64_t told_s;
-};
+/* Several told at once are one text, and its receipt stands at one of their rows. */
+static bool delivered_with(const struct plan *p, const struct told *row) {
+    for (int i = 0; i < p->view->told_count; i++) {
+        const struct told *other = &p->view->told[i];
+        if (other->outcome == OUTCOME_DELIVERED && other->key.kind == row->key.kind &&
+            other->key.stage == row->key.stage && other->person == row->person &&
+            other->told_s == row->told_s)
+            return true;
+    }
+    return false;
+}
 
-static struct telling telling_of(const struct plan *p, struct task_key key, int64_t hour_s) {
+struct telling plan_telling(const struct plan *p, struct task_key key, int64_t hour_s) {
     struct telling t = {.failed = true};
-    for (int i = 0; i < p->told_count; i++) {
-        const struct told *row = &p->told[i];
+    for (int i = 0; i < p->view->told_count; i++) {
+        const struct told *row = &p->view->told[i];
         if (row->key.kind != key.kind || row->key.subject != key.subject || row->key.nth != key.nth)
             continue;
         int64_t off_s = row->hour_s > hour_s ? row->hour_s - hour_s : hour_s - row->hour_s;
-        if (key.kind != TASK_WATER && off_s >= MOVED_MIN * MINUTE_S)
+        bool stands = key.kind == TASK_WATER || key.kind == TASK_SOURCE;
+        if (!stands && off_s >= MOVED_MIN * MINUTE_S)
             continue; /* told of another hour: to be told again */
         if (row->outcome == OUTCOME_ANSWERED)
             t.answered = true;
@@ -55,7 +75,7 @@ static struct telling telling_of(const struct plan *p, struct task_key key, int6
         if (!t.told || row->told_s < t.told_s)
             t.told_s = row->told_s;
         t.told = true;
-        t.delivered |= row->outcome == OUTCOME_DELIVERED;
+        t.delivered |= delivered_with(p, row);
         t.failed &= row->outcome == OUTCOME_FAILED;
     }
     t.failed &= t.told;
@@ -76,7 +96,7 @@ static int by_due(const void *a, const void *b) {
 
 /* At the cap the latest makes room, so that what is due is never left out for what is to come. */
 static void put(struct plan *p, struct task task) {
-    if (task.useful_s < p->now_s || telling_of(p, task.key, task.hour_s).told)
+    if (task.useful_s < p->view->now_s || plan_telling(p, task.key, task.hour_s).told)
         return;
     if (p->count < p->most) {
         p->out[p->count++] = task;
@@ -89,23 +109,29 @@ static void put(struct plan *p, struct task task) {
     *latest = task;
 }
 
+void plan_put(struct plan *p, struct task task) {
+    put(p, task);
+}
+
 /* A step: told once. */
-static void step(struct plan *p, const struct spawn *s, enum task_kind kind, int nth, int64_t due_s,
-                 int64_t hour_s, int64_t useful_s) {
-    struct task_key key = {kind, s->number, nth, STAGE_FIRST};
-    if (!telling_of(p, key, hour_s).answered)
-        put(p, (struct task){key, due_s, hour_s, useful_s, LEVEL_STEP, s->person});
+void plan_step(struct plan *p, struct task task) {
+    task.key.stage = STAGE_FIRST;
+    if (!plan_telling(p, task.key, task.hour_s).answered)
+        put(p, task);
 }
 
 /* An alarm: told, told again, passed up; OK ends that. Unless it was acted on it is reported missed
  * at its last useful hour, OK or not. */
-static void alarm(struct plan *p, const struct spawn *s, enum task_kind kind, int nth,
-                  int64_t due_s, int64_t hour_s, int64_t useful_s) {
-    struct task_key key = {kind, s->number, nth, STAGE_FIRST};
-    struct telling first = telling_of(p, key, hour_s);
-    struct task task = {key, due_s, hour_s, useful_s, LEVEL_ALARM, s->person};
+void plan_alarm(struct plan *p, struct task task) {
+    int64_t useful_s = task.useful_s;
+    task.key.stage = STAGE_FIRST;
+    task.level = LEVEL_ALARM;
+    struct telling first = plan_telling(p, task.key, task.hour_s);
     if (!first.answered)
         put(p, task);
+    /* a look told early, with another's, is not late before its own hour */
+    bool early = task.key.kind == TASK_LOOK && first.told_s < task.hour_s;
+    int64_t from_s = early ? task.hour_s : first.told_s;
     if (first.told && !first.answered) {
         static const struct {
             enum task_stage stage;
@@ -115,7 +141,7 @@ static void alarm(struct plan *p, const struct spawn *s, enum task_kind kind, in
                       {STAGE_ADVISER, ALARM_ADVISER_MIN}};
         for (size_t i = 0; i < sizeof ladder / sizeof ladder[0]; i++) {
             task.key.stage = ladder[i].stage;
-            task.due_s = first.told_s + ladder[i].after_min * MINUTE_S;
+            task.due_s = from_s + ladder[i].after_min * MINUTE_S;
             if (first.failed && ladder[i].stage == STAGE_OWNER)
                 task.due_s = first.told_s; /* the hand cannot be reached: at once */
             put(p, task);
@@ -128,193 +154,135 @@ static void alarm(struct plan *p, const struct spawn *s, enum task_kind kind, in
     put(p, task);
 }
 
-/* -- before stripping ---------------------------------------------------------------------------
- */
-
-static bool late_look(const struct latency *l, int64_t at_s) {
-    return l->most.status == PROGRESS_OK && at_s >= l->most.at_s;
-}
-
-/* The end of looking: twice the table time, or a day after the first look when the water left the
- * table's range on the way. */
-static int64_t look_end(const struct latency *l) {
-    return l->end.status == PROGRESS_OK ? plan_shown(l->end.at_s)
-                                        : plan_shown(l->look.at_s) + 24 * HOUR_S;
-}
-
-int64_t plan_next_look(const struct spawn *s) {
-    struct latency l = spawn_latency(s);
-    if (l.look.status != PROGRESS_OK)
-        return 0;
-    int64_t look_s = plan_shown(l.look.at_s);
-    if (!s->waits)
-        return look_s;
-    int64_t every_s =
-        book_minutes_s(late_look(&l, s->waited_s) ? BOOK_LOOK_LATE_MIN : BOOK_LOOK_EVERY_MIN);
-    int64_t next_s = plan_shown(s->waited_s + every_s), end_s = look_end(&l);
-    if (next_s > end_s) /* a last look at the end itself, if that is not now */
-        return s->waited_s < end_s - 5 * MINUTE_S ? end_s : 0;
-    return next_s > look_s ? next_s : look_s;
-}
-
-/* `hour` o'clock on the local day `days` after that of at_s; 0 when the clocks skip it. */
-static int64_t clock_of(const struct zone *zone, int64_t at_s, int days, int hour) {
-    struct zone_time t = zone_local(zone, zone_midnight(zone, at_s, days));
+int64_t plan_morning(const struct plan *p, int64_t hand, int64_t at_s, int days) {
+    int minute = PLAN_MORNING_MIN;
+    for (int i = 0; i < p->view->hand_count; i++)
+        if (p->view->hands[i].person == hand)
+            minute = p->view->hands[i].morning_min;
+    struct zone_time t = zone_local(p->view->zone, zone_midnight(p->view->zone, at_s, days));
     int64_t out_s;
-    t.hour = hour;
-    return zone_instant(zone, t, &out_s) ? 0 : out_s;
+    t.hour = minute / 60;
+    t.minute = minute % 60;
+    return zone_instant(p->view->zone, t, &out_s) ? plan_clock(p->view->zone, at_s, days, 12)
+                                                  : out_s;
 }
 
-static int64_t evening(const struct zone *zone, int64_t after_s) {
-    int hour = (int)book_number(BOOK_WATER_ASK_H);
-    int64_t today_s = clock_of(zone, after_s, 0, hour);
-    return today_s > after_s ? today_s : clock_of(zone, after_s, 1, hour);
-}
-
-/* Without an hour for her, or for her eggs, the tank is asked 2, 4, 8 and 16 hours after its last
- * reading: such a spawn must not be forgotten. The key is the minute since her injection, so that
- * readings taken back and given again never meet a key already told. */
-static void ask_until_known(struct plan *p, const struct spawn *s, int64_t from_s, int most_h) {
-    static const int after_h[] = {2, 4, 8, 16};
-    int64_t last_s = s->water.count ? s->water.readings[s->water.count - 1].at_s : s->injected_s;
-    if (last_s < from_s)
-        last_s = from_s;
-    for (size_t i = 0; i < sizeof after_h / sizeof after_h[0]; i++) {
-        int64_t due_s = plan_shown(last_s + after_h[i] * HOUR_S);
-        int64_t minute = (due_s - s->injected_s) / MINUTE_S;
-        if (due_s < from_s + most_h * HOUR_S)
-            step(p, s, TASK_WATER, 1 + (int)minute, due_s, 0, due_s + 90 * MINUTE_S);
-    }
-}
-
-/* Her temperature in the evening, if neither the injection nor the first look is within the hour
- * and her own tank was not read since 21:00. */
-static void plan_water(struct plan *p, const struct spawn *s, const struct latency *l) {
-    if (l->look.status != PROGRESS_OK) {
-        ask_until_known(p, s, s->injected_s, 30);
-        return;
-    }
-    int64_t evening_s = evening(p->zone, s->injected_s + HOUR_S - 1);
-    if (!evening_s || evening_s > l->look.at_s - HOUR_S || s->own_s >= evening_s - HOUR_S)
-        return;
-    step(p, s, TASK_WATER, 0, evening_s, plan_shown(l->look.at_s), evening_s + 90 * MINUTE_S);
-}
-
-static void plan_receipt(struct plan *p, const struct spawn *s, int64_t look_s) {
-    struct telling ready =
-        telling_of(p, (struct task_key){TASK_READY, s->number, 0, STAGE_FIRST}, look_s);
-    if (!ready.told || ready.delivered || ready.answered)
-        return;
-    put(p, (struct task){{TASK_READY, s->number, 0, STAGE_OFF},
-                         ready.told_s + RECEIPT_WAIT_MIN * MINUTE_S,
-                         look_s,
-                         look_s,
-                         LEVEL_ALARM,
-                         s->person});
-}
-
-static void plan_unstripped(struct plan *p, const struct spawn *s) {
-    struct latency l = spawn_latency(s);
-    if (l.look.status != PROGRESS_OK) {
-        plan_water(p, s, &l);
-        return;
-    }
-    int64_t look_s = plan_shown(l.look.at_s);
-    int64_t ready_s = look_s - book_minutes_s(BOOK_READY_BEFORE_MIN);
-    if (!s->waits || s->waited_s < ready_s) { /* a look long before its hour changes nothing */
-        plan_water(p, s, &l);
-        step(p, s, TASK_READY, 0, ready_s, look_s, look_s);
-        plan_receipt(p, s, look_s);
-    }
-    int64_t next_s = plan_next_look(s);
-    int64_t end_s = look_end(&l),
-            least_s = next_s + HOUR_S; /* the last look is at the end itself */
-    if (next_s)
-        alarm(p, s, TASK_LOOK, s->waits, next_s, next_s, end_s > least_s ? end_s : least_s);
-}
-
-/* -- after stripping ----------------------------------------------------------------------------
+/* -- of the hatchery -----------------------------------------------------------------------------
  */
 
-/* Frames are lifted by day, from six to six: a look that falls in the dark is moved back to five in
- * the afternoon before it when most have hatched by then, else on to six in the morning. */
-int64_t plan_lift(const struct spawn *s, const struct zone *zone) {
-    struct hatch h = spawn_hatch(s);
-    if (h.lift.status != PROGRESS_OK)
-        return 0;
-    int64_t lift_s = plan_shown(h.lift.at_s);
-    struct zone_time t = zone_local(zone, lift_s);
-    if (t.hour >= 6 && t.hour < 18)
-        return lift_s;
-    int64_t dusk_s = clock_of(zone, lift_s, t.hour >= 18 ? 0 : -1, 17);
-    return dusk_s >= h.half.at_s + HOUR_S ? dusk_s
-                                          : clock_of(zone, lift_s, t.hour >= 18 ? 1 : 0, 6);
-}
-
-/* When the alarm for the frames would ring in the dark, somebody can look in the evening before: at
- * five in the afternoon, unless the look to lift is about then. 0: not needed. */
-static int64_t frames_dusk(const struct zone *zone, int64_t alarm_s, int64_t stripped_s,
-                           int64_t lift_s) {
-    struct zone_time t = zone_local(zone, alarm_s);
-    if (t.hour >= 6 && t.hour < 20)
-        return 0;
-    int64_t dusk_s = clock_of(zone, alarm_s, t.hour >= 20 ? 0 : -1, 17);
-    bool soon = dusk_s < stripped_s + 12 * HOUR_S, twice = lift_s >= dusk_s - 3 * HOUR_S;
-    return soon || (lift_s && twice) ? 0 : dusk_s;
-}
-
-static void plan_stripped(struct plan *p, const struct spawn *s) {
-    int64_t white_s =
-        plan_shown(s->stripped_s + (int64_t)(book_number(BOOK_WHITE_FROM_H) * HOUR_S));
-    if (!s->white_of)
-        step(p, s, TASK_WHITE, 0, white_s, white_s,
-             s->stripped_s + (int64_t)(book_number(BOOK_WHITE_TO_H) * HOUR_S) + HOUR_S);
-    struct hatch h = spawn_hatch(s);
-    if (h.last.status != PROGRESS_OK) {
-        ask_until_known(p, s, s->stripped_s, 60);
-        return;
-    }
-    int64_t last_s = plan_shown(h.last.at_s), due_s = last_s - HOUR_S;
-    int64_t lift_s = plan_lift(s, p->zone);
-    int64_t dusk_s = frames_dusk(p->zone, due_s, s->stripped_s, lift_s);
-    if (lift_s && lift_s < due_s - 30 * MINUTE_S)
-        step(p, s, TASK_LIFT, 0, lift_s, last_s, due_s);
-    if (dusk_s)
-        step(p, s, TASK_LIFT, 1, dusk_s, last_s, due_s);
-    alarm(p, s, TASK_FRAMES, 0, due_s, last_s, last_s + 12 * HOUR_S);
-}
-
-int farm_plan(const struct farm_state *state, const struct told *told, int told_count,
-              const struct zone *zone, int64_t now_s, struct task *out, int most) {
-    struct plan p = {state, told, told_count, zone, now_s, out, 0, most};
-    for (int i = 0; i < state->spawn_count; i++) {
-        const struct spawn *s = &state->spawns[i];
-        if (!spawn_open(s, now_s))
+/* Air or power failed: asked for every half hour until it is back, after three hours every hour,
+ * for half a day; once only where nothing is in the tanks. */
+static void plan_air(struct plan *p) {
+    enum { CLOSE_ASKS = 6 };
+    int64_t off_s = p->state->air_off_s;
+    bool any = false;
+    for (int i = 0; i < p->state->spawn_count && !any; i++)
+        any = spawn_open(&p->state->spawns[i], p->view->now_s);
+    for (int nth = 1; off_s && nth <= (any ? AIR_ASKS : 1); nth++) {
+        if (nth > CLOSE_ASKS && nth % 2)
             continue;
-        if (s->stripped_s)
-            plan_stripped(&p, s);
-        else
-            plan_unstripped(&p, s);
+        int64_t due_s = plan_shown(off_s) + nth * AIR_AGAIN_MIN * MINUTE_S;
+        int64_t useful_s = due_s + (AIR_AGAIN_MIN - 5) * MINUTE_S;
+        plan_step(p, (struct task){.key = {.kind = TASK_AIR, .nth = nth},
+                                   .due_s = due_s,
+                                   .hour_s = off_s,
+                                   .useful_s = useful_s,
+                                   .level = LEVEL_ALARM,
+                                   .hand = p->state->air_person});
     }
+}
+
+/* Where the water comes from is asked once, by day, after the first eggs were spread. */
+static void plan_source(struct plan *p) {
+    const struct spawn *first = NULL;
+    for (int i = 0; i < p->state->spawn_count && !p->state->source; i++)
+        if (p->state->spawns[i].stripped_s &&
+            (!first || p->state->spawns[i].stripped_s < first->stripped_s))
+            first = &p->state->spawns[i];
+    if (!first)
+        return;
+    int64_t at_s = plan_shown(first->stripped_s + 2 * HOUR_S);
+    int hour = zone_local(p->view->zone, at_s).hour;
+    if (hour < PLAN_STEP_HOUR || hour >= 18)
+        at_s = plan_clock(p->view->zone, at_s, hour >= 18 ? 1 : 0, PLAN_STEP_HOUR);
+    plan_step(p, (struct task){.key = {.kind = TASK_SOURCE},
+                               .due_s = at_s,
+                               .hour_s = at_s,
+                               .useful_s = at_s + 2 * DAY_S,
+                               .level = LEVEL_STEP,
+                               .hand = first->person});
+}
+
+/* -- all -----------------------------------------------------------------------------------------
+ */
+
+static int by_hand_and_hour(const void *a, const void *b) {
+    const struct plan_look *x = a, *y = b;
+    if (x->hand != y->hand)
+        return x->hand < y->hand ? -1 : 1;
+    if (x->look_s != y->look_s)
+        return x->look_s < y->look_s ? -1 : 1;
+    return x->spawn < y->spawn ? -1 : x->spawn > y->spawn;
+}
+
+/* Looks of one hand that lie near each other are told together at the hour of the earliest not yet
+ * told: nobody goes twice in the night. The hours themselves stay what they are. */
+static void join_looks(struct plan *p) {
+    for (int i = 0; i < p->state->spawn_count && p->look_count < PLAN_MOST; i++) {
+        const struct spawn *s = &p->state->spawns[i];
+        int64_t look_s =
+            spawn_phase(s) == PHASE_FISH && spawn_open(s, p->view->now_s) ? plan_next_look(s) : 0;
+        struct task_key key = {TASK_LOOK, s->number, s->waits, STAGE_FIRST};
+        if (look_s && !plan_telling(p, key, look_s).told)
+            p->looks[p->look_count++] = (struct plan_look){s->number, s->person, look_s, look_s};
+    }
+    qsort(p->looks, (size_t)p->look_count, sizeof p->looks[0], by_hand_and_hour);
+    for (int i = 1; i < p->look_count; i++) {
+        const struct plan_look *before = &p->looks[i - 1];
+        if (p->looks[i].hand == before->hand &&
+            p->looks[i].look_s - before->told_s <= JOIN_MIN * MINUTE_S)
+            p->looks[i].told_s = before->told_s;
+    }
+}
+
+int64_t plan_joined(const struct plan *p, const struct spawn *s, int64_t look_s) {
+    for (int i = 0; i < p->look_count; i++)
+        if (p->looks[i].spawn == s->number)
+            return p->looks[i].told_s;
+    return look_s;
+}
+
+int farm_plan(const struct farm_state *state, const struct plan_view *view, struct task *out,
+              int most) {
+    struct plan p = {.state = state, .view = view, .out = out, .most = most};
+    join_looks(&p);
+    for (int i = 0; i < state->spawn_count; i++)
+        if (spawn_open(&state->spawns[i], view->now_s))
+            plan_spawn(&p, &state->spawns[i]);
+    for (int i = 0; i < state->pond_count; i++)
+        plan_pond(&p, &state->ponds[i]);
+    for (int i = 0; i < state->cycle_count; i++)
+        if (!state->cycles[i].closed_s)
+            plan_cycle(&p, &state->cycles[i]);
+    plan_air(&p);
+    plan_source(&p);
     qsort(out, (size_t)p.count, sizeof *out, by_due);
     return p.count;
 }
 
-bool farm_task_hour(const struct farm_state *state, struct task_key key, int64_t *hour_s,
-                    bool *acted) {
-    const struct spawn *s = farm_spawn(state, key.subject);
-    *acted = s && (spawn_closed(s) || (key.kind != TASK_FRAMES && s->stripped_s) ||
-                   (key.kind == TASK_LOOK && s->waits > key.nth));
-    if (!s || *acted)
-        return false;
-    if (key.kind == TASK_LOOK) {
-        *hour_s = plan_next_look(s);
-        return *hour_s != 0;
+bool plan_concerns(const struct farm_state *state, struct task_key key, int64_t now_s) {
+    const struct spawn *s;
+    const struct cycle *c;
+    switch (task_subject(key.kind)) {
+    case SUBJECT_POND:
+        return farm_pond(state, key.subject) != NULL;
+    case SUBJECT_CYCLE:
+        c = farm_cycle(state, key.subject);
+        return c && !c->closed_s;
+    case SUBJECT_HATCHERY:
+        return key.kind == TASK_AIR ? state->air_off_s != 0 : !state->source;
+    default:
+        s = farm_spawn(state, key.subject);
+        return !s || spawn_open(s, now_s);
     }
-    if (key.kind == TASK_FRAMES && s->stripped_s) {
-        struct hatch h = spawn_hatch(s);
-        *hour_s = h.last.status == PROGRESS_OK ? plan_shown(h.last.at_s) : 0;
-        return *hour_s != 0;
-    }
-    return false;
 }

@@ -16,8 +16,29 @@ enum task_kind {
     TASK_LOOK = 3,  /* look, strip if ready; nth: how many looks were "not yet" before */
     TASK_WHITE = 4, /* count white eggs */
     TASK_LIFT = 5, /* look to lift the frames, by day; nth 1: the evening before a dark last hour */
-    TASK_FRAMES = 6 /* the frames' last hour */
+    TASK_FRAMES = 6, /* the frames' last hour */
+    /* of larvae */
+    TASK_HATCH = 7,    /* ask how many hatched */
+    TASK_FOOD = 8,     /* first food; nth 0 the step, 1 the alarm a day later */
+    TASK_CARE = 9,     /* the day of larvae: meals, siphon, water; nth: their age in days */
+    TASK_DRYFOOD = 10, /* dry food beside the plankton */
+    TASK_BIG = 11,     /* look for big ones */
+    TASK_NURSERY = 12, /* two weeks: grade, move to a pond; nth 1: two days later, still here */
+    TASK_POND = 13,    /* a pond is wanted for them, none is being prepared */
+    /* of ponds */
+    TASK_PREP = 14,    /* a step of preparing; nth: enum prep_step, or PREP_PH */
+    TASK_STOCK = 15,   /* the day a pond shall be ready */
+    TASK_SORT = 16,    /* grade; nth: 1, 2, ... */
+    TASK_HARVEST = 17, /* a month in the pond; nth 1: a week later */
+    /* of the hatchery */
+    TASK_AIR = 18,    /* is the air back; nth: half hours since it failed */
+    TASK_SOURCE = 19, /* ask once where the water comes from */
+    TASK_BLIND = 20,  /* look by day where no hour can be given; nth: hours since the injection */
+    TASK_KIND_END
 };
+
+/* What a task's subject is. */
+enum subject_kind task_subject(enum task_kind kind);
 
 enum task_stage {
     STAGE_SAID = 0,    /* only in told: an answer named this hour */
@@ -42,7 +63,7 @@ enum outcome {
 
 struct task_key {
     enum task_kind kind;
-    int64_t subject; /* spawn number */
+    int64_t subject; /* the number of a spawn, a pond or a cycle, by the kind */
     int nth;
     enum task_stage stage;
 };
@@ -61,7 +82,23 @@ struct task {
     int64_t hour_s;   /* the hour it is about */
     int64_t useful_s; /* not to be told after this */
     enum level level;
-    int64_t hand; /* the person who reported last on the spawn */
+    int64_t hand; /* the person who reported last on the subject */
+};
+
+/* What the plan knows of people: at which minute after local midnight routine reaches them. */
+struct plan_hand {
+    int64_t person;
+    int morning_min;
+};
+
+/* What a plan is made from besides the state. */
+struct plan_view {
+    const struct told *told;
+    int told_count;
+    const struct plan_hand *hands; /* who is not among them has PLAN_MORNING_MIN */
+    int hand_count;
+    const struct zone *zone;
+    int64_t now_s;
 };
 
 enum {
@@ -70,14 +107,23 @@ enum {
     ALARM_OWNER_MIN = 30,
     ALARM_ADVISER_MIN = 60,
     RECEIPT_WAIT_MIN = 15,
-    MOVED_MIN = 10 /* a told hour that moves by less is not told again */
+    MOVED_MIN = 10,         /* a told hour that moves by less is not told again */
+    JOIN_MIN = 45,          /* looks of one hand so near are told together, at the earlier hour */
+    AIR_AGAIN_MIN = 30,     /* from one question for the air to the next */
+    AIR_ASKS = 24,          /* so many of them */
+    PLAN_MORNING_MIN = 360, /* six in the morning */
+    PLAN_STEP_HOUR = 7,     /* steps of a day, not of an hour, are told at this local hour */
+    PREP_PH = PREP_FILL + 1 /* as nth of TASK_PREP: read the water's pH */
 };
 
 /* All tasks that are open: those due and not yet told, and those to come. Ordered by due_s, then
  * level. Tasks whose useful hour has passed at now_s are left out (their MISSED stage remains).
  * At most `most`; returns how many. */
-int farm_plan(const struct farm_state *state, const struct told *told, int told_count,
-              const struct zone *zone, int64_t now_s, struct task *out, int most);
+int farm_plan(const struct farm_state *state, const struct plan_view *view, struct task *out,
+              int most);
+
+/* Whether a row of what was told still says something to a plan: its subject is there and open. */
+bool plan_concerns(const struct farm_state *state, struct task_key key, int64_t now_s);
 
 /* The hour that a task (kind, subject, nth; stage ignored) is about, as planned now.
  * *acted: the task is no longer open because it was acted on. False: there is no such hour. */
@@ -90,6 +136,37 @@ int64_t plan_next_look(const struct spawn *spawn);
 
 /* The first look to lift the frames of a stripped spawn, moved into daylight; 0: no hour. */
 int64_t plan_lift(const struct spawn *spawn, const struct zone *zone);
+
+/* `hour` o'clock on the local day `days` after that of at_s; 0 when the clocks skip it. */
+int64_t plan_clock(const struct zone *zone, int64_t at_s, int days, int hour);
+
+/* -- larvae ------------------------------------------------------------------------------------
+ */
+/* Whole local days since the day of half hatch; -1 before it or without one. */
+int spawn_larvae_days(const struct spawn *spawn, const struct zone *zone, int64_t at_s);
+/* First food: when it is wanted by day, and the last good hour. 0: no hour. */
+int64_t plan_food(const struct spawn *spawn, const struct zone *zone);
+int64_t plan_food_last(const struct spawn *spawn, const struct zone *zone);
+/* The day (its step hour) that larvae reach so many days of age. */
+int64_t plan_larvae_day(const struct spawn *spawn, const struct zone *zone, int days);
+
+/* -- ponds -------------------------------------------------------------------------------------
+ */
+/* How a pond is prepared in the time there is. */
+enum prep_form {
+    PREP_LONG,  /* dry, lime, manure, fill: three weeks */
+    PREP_SHORT, /* ten days, with carbonate or no lime */
+    PREP_LATE   /* not even that */
+};
+enum prep_form plan_prep_form(const struct pond *pond);
+/* The day of a step (its step hour), 0: not in this form. */
+int64_t plan_prep_day(const struct pond *pond, const struct zone *zone, int step);
+/* Fry of a pond's cycle wait for its pH: hydrated or quick lime, and none read under the limit. */
+bool plan_prep_ph(const struct pond *pond);
+
+/* Whether larvae went straight into the pond, in their first days. */
+bool cycle_direct(const struct cycle *cycle);
+int64_t plan_harvest_day(const struct cycle *cycle, const struct zone *zone);
 
 /* The instant on the five minutes at which a thing is shown and reminded. */
 int64_t plan_shown(int64_t at_s);

@@ -29,6 +29,7 @@ struct rehearsal {
     struct line *lines;
     int line_count;
     struct slice people[64];
+    bool met[64]; /* joined, or invited before his first text */
     int people_count;
     struct store *store;
     struct desk *desk;
@@ -159,6 +160,12 @@ static void seeded(void *context, void *out, size_t n) {
     }
 }
 
+static void keyed_hash(void *context, const unsigned char key[STORE_HASH_BYTES], struct slice text,
+                       unsigned char out[STORE_HASH_BYTES]) {
+    (void)context;
+    wire_hmac_sha256((struct slice){(const char *)key, STORE_HASH_BYTES}, text, out);
+}
+
 /* Sends succeed at once and their receipts come. */
 static enum err settle_sends(struct rehearsal *r, const struct desk_round *round, int64_t at_s,
                              int *sent) {
@@ -233,33 +240,32 @@ static enum err take_line(struct rehearsal *r, const struct line *line) {
     return e ? e : run_due(r, line->at_s);
 }
 
-/* People join silently just before their first text. */
-static enum err join(struct rehearsal *r, int count, int64_t at_s) {
-    struct desk_person people[64];
-    for (int i = 0; i < count; i++)
-        people[i] =
-            (struct desk_person){r->people[i], i ? ROLE_WORKER : ROLE_OWNER, r->own_language};
+/* A person joins silently just before his first text; one whom somebody asked for by then has to
+ * agree. */
+static enum err join(struct rehearsal *r, int at, int64_t at_s) {
+    const struct desk_person person = {r->people[at], at ? ROLE_WORKER : ROLE_OWNER,
+                                       r->own_language};
     const struct desk_farm farm = {.name = SLICE("Rehearsal"),
                                    .zone = slice_of(r->zone.name),
                                    .country = r->settings->country,
-                                   .people = people,
-                                   .people_count = count};
-    return desk_ensure_farm(r->desk, &farm, at_s);
+                                   .people = &person,
+                                   .people_count = 1};
+    int codes;
+    r->met[at] = true;
+    enum err e = store_codes_about(r->store, r->people[at], &codes);
+    return e || codes ? e : desk_ensure_farm(r->desk, &farm, at_s);
 }
 
 static enum err play(struct rehearsal *r) {
-    int joined = 0;
     enum err e = ERR_OK;
     for (int i = 0; i < r->line_count && !e; i++) {
         const struct line *line = &r->lines[i];
         e = run_until(r, line->at_s);
         if (e || !line->sender.n)
             continue;
-        for (int k = joined; k < r->people_count && !e; k++)
-            if (slice_eq(r->people[k], line->sender)) {
-                joined = k + 1;
-                e = join(r, joined, line->at_s);
-            }
+        for (int k = 0; k < r->people_count && !e; k++)
+            if (!r->met[k] && slice_eq(r->people[k], line->sender))
+                e = join(r, k, line->at_s);
         if (!e)
             e = take_line(r, line);
     }
@@ -299,6 +305,7 @@ static enum err play_in_folder(struct rehearsal *r) {
             .holder = 1,
             .check_every = 1, /* a rehearsal checks every turn against the full fold */
             .random = seeded,
+            .keyed_hash = keyed_hash,
             .context = r};
         e = desk_open(&desk, &r->desk);
     }

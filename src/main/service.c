@@ -47,6 +47,12 @@ static void random_bytes(void *context, void *out, size_t n) {
     wire_random(out, n);
 }
 
+static void keyed_hash(void *context, const unsigned char key[STORE_HASH_BYTES], struct slice text,
+                       unsigned char out[STORE_HASH_BYTES]) {
+    (void)context;
+    wire_hmac_sha256((struct slice){(const char *)key, STORE_HASH_BYTES}, text, out);
+}
+
 static struct desk_options desk_options(const struct service *s) {
     const struct settings *g = s->settings;
     struct desk_options o = {.store = s->store,
@@ -58,7 +64,8 @@ static struct desk_options desk_options(const struct service *s) {
                              .country_count = g->country_count,
                              .texts_per_hour = g->texts_per_hour,
                              .check_every = CHECK_EVERY,
-                             .random = random_bytes};
+                             .random = random_bytes,
+                             .keyed_hash = keyed_hash};
     wire_random(&o.holder, sizeof o.holder);
     o.holder = (o.holder & INT32_MAX) | 1; /* never 0 */
     return o;

@@ -21,6 +21,8 @@ enum reply_kind {
                       two digits at most, below 10 g grams with one */
     VALUE_NUMBER,  /* a whole number, no grouping sign */
     VALUE_DECIMAL, /* thousandths, shown with at most one digit behind the sign (24.5, 8) */
+    VALUE_CENTI,   /* thousandths, shown with at most two digits behind the sign (0.75) */
+    VALUE_METRE,   /* millimetres, in metres with at most two digits: 0.8m (with its unit) */
     VALUE_TEXT, /* bytes as they are, cut at the declared length; characters outside GSM-7 become ?
                  */
     VALUE_KIND, /* a kind of message: its first word in this language, in capitals */
@@ -42,6 +44,8 @@ struct reply_value {
 #define V_WEIGHT(mg)   ((struct reply_value){VALUE_WEIGHT, 0, (mg), {0}})
 #define V_NUMBER(n)    ((struct reply_value){VALUE_NUMBER, 0, (n), {0}})
 #define V_DECIMAL(m)   ((struct reply_value){VALUE_DECIMAL, 0, (m), {0}})
+#define V_CENTI(m)     ((struct reply_value){VALUE_CENTI, 0, (m), {0}})
+#define V_METRE(mm)    ((struct reply_value){VALUE_METRE, 0, (mm), {0}})
 #define V_TEXT(slice)  ((struct reply_value){VALUE_TEXT, 0, 0, (slice)})
 #define V_KIND(kind)   ((struct reply_value){VALUE_KIND, 0, (kind), {0}})
 #define V_LANGUAGE(i)  ((struct reply_value){VALUE_LANGUAGE, 0, (i), {0}})

@@ -128,6 +128,12 @@ void reply_put_value(const struct reply_setting *at, const struct reply_value *v
     case VALUE_DECIMAL:
         words_put_milli(at->words, at->language, n, 1, out);
         break;
+    case VALUE_CENTI:
+    case VALUE_METRE:
+        words_put_milli(at->words, at->language, n, 2, out);
+        if (value->kind == VALUE_METRE)
+            buf_putc(out, 'm');
+        break;
     case VALUE_TEXT:
         put_text(value->text, longest, out);
         break;
@@ -151,8 +157,14 @@ static int64_t largest(const char *name) {
         const char *name;
         int64_t most;
     } table[] = {
-        {"eggs", 9999000}, {"live", 9999000}, {"side", 999}, {"litres", 9999}, {"low", 999},
-        {"high", 9999},    {"white", 9999},   {"of", 9999},  {"readings", 99}, {"count", 99},
+        {"eggs", 9999000}, {"live", 9999000},   {"side", 999},      {"litres", 9999},
+        {"low", 999},      {"high", 9999},      {"left", 5000000},  {"white", 9999},
+        {"of", 9999},      {"readings", 99},    {"count", 5000000}, {"from", 5000000},
+        {"to", 5000000},   {"larvae", 5000000}, {"taken", 5000000}, {"dead", 5000000},
+        {"most", 5000000}, {"good", 9999},      {"each", 99},       {"lost", 5000000},
+        {"day", 99},       {"days", 999},       {"share", 100},     {"more", 3},
+        {"months", 99},    {"kg", 9999},        {"hydrated", 9999}, {"quick", 9999},
+        {"hen", 9999},     {"cow", 9999},       {"fish", 99},       {"room", 99},
     };
     for (size_t i = 0; i < sizeof table / sizeof *table; i++)
         if (strcmp(table[i].name, name) == 0)
@@ -222,6 +234,10 @@ struct reply_value reply_longest_value(const struct reply_setting *at, const cha
         break;
     case VALUE_DECIMAL:
         v.integer = 99900;
+        break;
+    case VALUE_CENTI:
+    case VALUE_METRE:
+        v.integer = 9950;
         break;
     case VALUE_TEXT:
         v.text = slice_head(text, (size_t)longest);

@@ -21,27 +21,65 @@ static const struct spawn *reported(struct turn *t, struct request *r, enum spaw
     return turn_fill_instant(t, r, at_s) ? turn_fill_spawn(t, r, stage, *at_s) : NULL;
 }
 
+/* "F4+F5": those of one sex that were named with her. */
+static struct slice with(struct turn *t, const struct request *r, char letter) {
+    struct buf b = buf_make_in(t->arena, 60);
+    int put = 0;
+    for (int i = 0; i < (request_has(r, SLOT_ALSO) ? r->also_count : 0); i++)
+        if (r->also[i].letter == letter)
+            buf_putf(&b, "%s%c%d", put++ ? "+" : "", letter - 32, r->also[i].number);
+    return buf_slice(&b);
+}
+
 /* -- looks ---------------------------------------------------------------------------------------
  */
 
-void turn_do_wait(struct turn *t, struct request *r) {
-    int64_t at_s;
-    const struct spawn *s = reported(t, r, SPAWN_BEFORE, &at_s);
-    if (!s)
+struct others {
+    int64_t spawn[ALSO_MAX]; /* numbers */
+    int spawn_count;
+};
+
+/* They are looked at again with her. */
+static void say_also(struct turn *t, const struct request *r, const struct others *others) {
+    for (int i = 0; i < others->spawn_count; i++) {
+        const struct spawn *s = farm_spawn(&t->farm->state, others->spawn[i]);
+        int64_t next_s = spawn_phase(s) == PHASE_FISH ? plan_next_look(s) : 0;
+        if (next_s)
+            turn_said(t, TASK_LOOK, s, next_s);
+    }
+    TURN_SAY(t, ALSO_NOTED, V_TEXT(with(t, r, 'f')));
+}
+
+/* The others named with her were not ready, either. False: an answer was given, nothing stands. */
+static bool wait_also(struct turn *t, const struct request *r, int64_t at_s,
+                      struct others *others) {
+    for (int i = 0; i < r->also_count; i++) {
+        struct request one = {.kind = r->kind, .has = 1u << SLOT_TAG, .tag = r->also[i]};
+        const struct spawn *s = turn_fill_spawn(t, &one, SPAWN_BEFORE, at_s);
+        if (!s) {
+            t->entry_count = 0;
+            return false;
+        }
+        turn_record(t, ENTRY_NOT_READY, SUBJECT_SPAWN, s->number, at_s, 0, 0, 0);
+        others->spawn[others->spawn_count++] = s->number;
+    }
+    return true;
+}
+
+/* When to look at her again. */
+static void say_waited(struct turn *t, const struct spawn *s, int64_t at_s) {
+    if (spawn_phase(s) != PHASE_FISH) {
+        TURN_SAY(t, NOTED_LATE, V_KIND(REQUEST_WAIT), V_TAG(turn_tag(s)), V_WHEN(at_s));
         return;
-    int64_t number = s->number;
-    turn_record(t, ENTRY_NOT_READY, SUBJECT_SPAWN, number, at_s, 0, 0, 0);
-    if (!turn_commit(t))
-        return;
-    s = farm_spawn(&t->farm->state, number);
-    turn_about(t, t->sender, ABOUT_LOOK, number, (struct slice){0});
+    }
+    turn_about(t, t->sender, ABOUT_LOOK, s->number, (struct slice){0});
     struct latency l = spawn_latency(s);
+    struct reply_value tag = V_TAG(turn_tag(s)), at = V_CLOCK(at_s);
     if (l.look.status != PROGRESS_OK) {
-        turn_say_no_hour(t, s);
+        TURN_SAY(t, NOT_READY_NO_HOUR, tag, at);
         return;
     }
     int64_t next_s = plan_next_look(s);
-    struct reply_value tag = V_TAG(turn_tag(s)), at = V_CLOCK(at_s);
     if (!next_s) {
         TURN_SAY(t, NOT_READY_OVER, tag, at);
         return;
@@ -54,6 +92,23 @@ void turn_do_wait(struct turn *t, struct request *r) {
     else
         TURN_SAY(t, NOT_READY, tag, at, V_WHEN(next_s), turn_until(t, next_s, turn_most(s, &l)));
     turn_said(t, TASK_LOOK, s, next_s);
+}
+
+void turn_do_wait(struct turn *t, struct request *r) {
+    int64_t at_s;
+    const struct spawn *s = reported(t, r, SPAWN_BEFORE, &at_s);
+    if (!s)
+        return;
+    struct others others = {.spawn_count = 0};
+    int64_t number = s->number;
+    turn_record(t, ENTRY_NOT_READY, SUBJECT_SPAWN, number, at_s, 0, 0, 0);
+    if (request_has(r, SLOT_ALSO) && !wait_also(t, r, at_s, &others))
+        return;
+    if (!turn_commit(t))
+        return;
+    say_waited(t, farm_spawn(&t->farm->state, number), at_s);
+    if (others.spawn_count)
+        say_also(t, r, &others);
 }
 
 void turn_do_no_eggs(struct turn *t, struct request *r) {
@@ -71,8 +126,9 @@ void turn_do_no_eggs(struct turn *t, struct request *r) {
 /* -- strip ---------------------------------------------------------------------------------------
  */
 
+/* `females_mg`: of all whose eggs are in the bowl. */
 static bool fill_eggs(struct turn *t, const struct request *r, const struct spawn *s,
-                      int64_t *eggs_mg) {
+                      int64_t females_mg, int64_t *eggs_mg) {
     bool bare = request_has(r, SLOT_COUNT) && r->count_milli >= BARE_GRAMS_LEAST_MILLI &&
                 r->count_milli <= BARE_GRAMS_MOST_MILLI;
     if (request_has(r, SLOT_WEIGHT)) {
@@ -87,28 +143,34 @@ static bool fill_eggs(struct turn *t, const struct request *r, const struct spaw
         TURN_SAY(t, WEIGHT_IMPOSSIBLE, V_WEIGHT(*eggs_mg));
         return false;
     }
-    if (!eggs_plausible(*eggs_mg, s->weight_mg) && !(r->confirms & CONFIRM_WET)) {
+    if (!eggs_plausible(*eggs_mg, females_mg) && !(r->confirms & CONFIRM_WET)) {
         TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_WET, ASK_WET, V_TAG(turn_tag(s)), V_WEIGHT(*eggs_mg),
-                 V_WEIGHT(s->weight_mg));
+                 V_WEIGHT(females_mg));
         return false;
     }
     return true;
 }
 
-/* A strip reported far from the hour it was due, without naming its own, is asked for it. */
-static bool hour_doubtful(struct turn *t, const struct request *r, const struct spawn *s,
-                          int64_t at_s) {
+/* A strip reported far from the hour it was due, without naming its own. */
+static bool hour_doubtful(const struct request *r, const struct spawn *s, int64_t at_s) {
     int64_t due_s = plan_next_look(s);
-    if (!due_s || request_has(r, SLOT_TIME))
-        return false;
     int64_t off_s = at_s > due_s ? at_s - due_s : due_s - at_s;
-    if (off_s <= REPORT_ASK_MIN * MINUTE_S)
-        return false;
-    TURN_ASK(t, r, SLOT_TIME, ASK_STRIP_TIME, V_TAG(turn_tag(s)), V_WHEN(due_s));
-    return true;
+    return due_s && !request_has(r, SLOT_TIME) && off_s > REPORT_ASK_MIN * MINUTE_S;
 }
 
-static void say_stripped(struct turn *t, const struct spawn *s) {
+/* It stands at the hour it was sent, so that nothing is lost when no answer comes; an hour in
+ * answer puts it right. */
+static void ask_hour(struct turn *t, const struct spawn *s) {
+    const struct request fix = {.kind = REQUEST_FIX, .has = 1u << SLOT_TAG, .tag = turn_tag(s)};
+    struct hatch h = spawn_hatch(s);
+    turn_about(t, t->sender, ABOUT_EGGS, s->number, (struct slice){0});
+    TURN_ASK(t, &fix, SLOT_TIME, STRIPPED_WHEN, V_TAG(turn_tag(s)), V_WEIGHT(s->eggs_mg),
+             V_CLOCK(s->stripped_s), V_NUMBER(eggs_of_weight(s->eggs_mg)),
+             V_NUMBER(eggs_square_cm(s->eggs_mg)), V_WHEN(h.last.at_s));
+    turn_said(t, TASK_FRAMES, s, plan_shown(h.last.at_s));
+}
+
+void turn_say_stripped(struct turn *t, const struct spawn *s) {
     struct hatch h = spawn_hatch(s);
     struct reply_value tag = V_TAG(turn_tag(s)), weight = V_WEIGHT(s->eggs_mg);
     struct reply_value at = V_CLOCK(s->stripped_s), eggs = V_NUMBER(eggs_of_weight(s->eggs_mg));
@@ -120,27 +182,96 @@ static void say_stripped(struct turn *t, const struct spawn *s) {
         TURN_SAY(t, STRIPPED_NO_HOUR, tag, weight, at, eggs, side, litres);
         return;
     }
-    TURN_SAY(t, STRIPPED, tag, weight, at, eggs, side, litres, V_WHEN(h.half.at_s),
-             V_WHEN(h.last.at_s));
+    if (s->layer == LAYER_PLANTS || s->layer == LAYER_NET)
+        TURN_SAY(t, STRIPPED_LOOSE, tag, weight, at, eggs, litres, V_WHEN(h.half.at_s),
+                 V_WHEN(h.last.at_s));
+    else
+        TURN_SAY(t, STRIPPED, tag, weight, at, eggs, side, litres, V_WHEN(h.half.at_s),
+                 V_WHEN(h.last.at_s));
     turn_said(t, TASK_FRAMES, s, plan_shown(h.last.at_s));
+}
+
+/* Who else gave into the bowl, and whose milt it was. */
+struct bowl {
+    int64_t spawn[ALSO_MAX]; /* numbers */
+    int64_t male[ALSO_MAX + 1];
+    int spawn_count, male_count;
+    int64_t females_mg;
+};
+
+/* Every female and male named must be known and fit. False: an answer was given. */
+static bool fill_bowl(struct turn *t, const struct request *r, const struct spawn *s, int64_t at_s,
+                      struct bowl *bowl) {
+    struct tag males[ALSO_MAX + 1];
+    int n = 0;
+    *bowl = (struct bowl){.females_mg = s->weight_mg};
+    if (request_has(r, SLOT_MALE))
+        males[n++] = r->male;
+    for (int i = 0; i < (request_has(r, SLOT_ALSO) ? r->also_count : 0); i++) {
+        if (r->also[i].letter == 'm') {
+            males[n++] = r->also[i];
+            continue;
+        }
+        struct request one = {.kind = r->kind, .has = 1u << SLOT_TAG, .tag = r->also[i]};
+        const struct spawn *other = turn_fill_spawn(t, &one, SPAWN_BEFORE, at_s);
+        if (!other)
+            return false;
+        bowl->spawn[bowl->spawn_count++] = other->number;
+        bowl->females_mg += other->weight_mg;
+    }
+    for (int i = 0; i < n; i++) {
+        const struct brood *male = farm_brood_tag(&t->farm->state, SEX_MALE, males[i].number);
+        if (!male) {
+            turn_refuse_tag(t, males[i]);
+            return false;
+        }
+        bowl->male[bowl->male_count++] = male->id;
+    }
+    return true;
+}
+
+static enum layer layer_of(const struct request *r) {
+    return request_chose(r, CHOICE_PLANTS)   ? LAYER_PLANTS
+           : request_chose(r, CHOICE_NET)    ? LAYER_NET
+           : request_chose(r, CHOICE_FRAMES) ? LAYER_FRAMES
+                                             : 0;
 }
 
 void turn_do_strip(struct turn *t, struct request *r) {
     int64_t at_s, eggs_mg;
+    struct bowl bowl;
     const struct spawn *s = reported(t, r, SPAWN_BEFORE, &at_s);
-    if (!s || !fill_eggs(t, r, s, &eggs_mg) || hour_doubtful(t, r, s, at_s))
+    if (!s || !fill_bowl(t, r, s, at_s, &bowl) || !fill_eggs(t, r, s, bowl.females_mg, &eggs_mg))
         return;
     int64_t number = s->number;
+    bool when = hour_doubtful(r, s, at_s);
+    enum layer layer = layer_of(r);
     turn_record(t, ENTRY_STRIPPED, SUBJECT_SPAWN, number, at_s, eggs_mg, 0, 0);
-    if (turn_commit(t))
-        say_stripped(t, farm_spawn(&t->farm->state, number));
+    for (int i = 0; i < bowl.spawn_count; i++)
+        turn_record(t, ENTRY_BOWL, SUBJECT_SPAWN, number, at_s, bowl.spawn[i], 0, 0);
+    for (int i = 0; i < bowl.male_count; i++)
+        turn_record(t, ENTRY_MALE, SUBJECT_SPAWN, number, at_s, bowl.male[i], MALE_MILT, 0);
+    if (request_has(r, SLOT_TANK))
+        turn_record(t, ENTRY_TANK, SUBJECT_SPAWN, number, at_s, r->tank.number, 0, 0);
+    if (layer)
+        turn_record(t, ENTRY_LAYER, SUBJECT_SPAWN, number, at_s, layer, 0, 0);
+    if (!turn_commit(t))
+        return;
+    s = farm_spawn(&t->farm->state, number);
+    if (when && spawn_hatch(s).last.status == PROGRESS_OK)
+        ask_hour(t, s);
+    else
+        turn_say_stripped(t, s);
+    if (bowl.spawn_count)
+        TURN_SAY(t, ONE_BOWL, V_TEXT(with(t, r, 'f')), V_TAG(turn_tag(s)));
+    turn_warn_tank(t, s, 0);
 }
 
 /* -- white eggs and frames ------------------------------------------------------------------------
  */
 
 /* Nothing can be said of eggs before they were taken. */
-static bool before_strip(struct turn *t, const struct spawn *s, int64_t at_s) {
+bool turn_before_strip(struct turn *t, const struct spawn *s, int64_t at_s) {
     if (at_s >= s->stripped_s)
         return false;
     TURN_SAY(t, HOUR_BEFORE, V_TAG(turn_tag(s)), V_WHEN(at_s), V_WHEN(s->stripped_s));
@@ -152,7 +283,7 @@ void turn_do_white(struct turn *t, struct request *r) {
     const struct spawn *s = reported(t, r, SPAWN_EGGS, &at_s);
     if (!s)
         return;
-    if (before_strip(t, s, at_s))
+    if (turn_before_strip(t, s, at_s))
         return;
     if (!request_has(r, SLOT_COUNT)) {
         TURN_ASK(t, r, SLOT_COUNT, ASK_WHITE, V_TAG(turn_tag(s)));
@@ -169,8 +300,12 @@ void turn_do_white(struct turn *t, struct request *r) {
         return;
     s = farm_spawn(&t->farm->state, number);
     turn_about(t, t->sender, ABOUT_EGGS, number, (struct slice){0});
+    if (spawn_phase(s) != PHASE_EGGS) {
+        TURN_SAY(t, NOTED_LATE, V_KIND(r->kind), V_TAG(turn_tag(s)), V_WHEN(at_s));
+        return;
+    }
     struct hatch h = spawn_hatch(s);
-    struct reply_value live = V_NUMBER(eggs_alive(eggs_of_weight(s->eggs_mg), white, of));
+    struct reply_value live = V_NUMBER(turn_two_figures(spawn_eggs(s)));
     bool many = (double)white > book_number(BOOK_WHITE_SHARE_MOST) * (double)of;
     if (many)
         TURN_SAY(t, WHITE_MANY, V_TAG(turn_tag(s)), V_NUMBER(white), V_NUMBER(of), live);
@@ -186,17 +321,18 @@ void turn_do_frames(struct turn *t, struct request *r) {
     const struct spawn *s = reported(t, r, SPAWN_EGGS, &at_s);
     if (!s)
         return;
-    if (before_strip(t, s, at_s))
+    if (turn_before_strip(t, s, at_s))
         return;
     struct hatch h = spawn_hatch(s);
     int64_t half_s = h.half.status == PROGRESS_OK ? h.half.at_s : at_s;
     struct tag tag = turn_tag(s);
-    turn_record(t, ENTRY_FRAMES, SUBJECT_SPAWN, s->number, at_s, 0, 0, 0);
+    int64_t number = s->number;
+    turn_record(t, ENTRY_FRAMES, SUBJECT_SPAWN, number, at_s, 0, 0, 0);
     if (!turn_commit(t))
         return;
+    int64_t food_s = plan_food(farm_spawn(&t->farm->state, number), t->zone);
     if (at_s < half_s)
         TURN_SAY(t, FRAMES_EARLY, V_TAG(tag), V_WHEN(at_s), V_WHEN(half_s));
     else
-        TURN_SAY(t, FRAMES_OUT, V_TAG(tag), V_WHEN(at_s),
-                 V_DATE(half_s + (int64_t)book_number(BOOK_FOOD_AFTER_DAYS) * DAY_S));
+        TURN_SAY(t, FRAMES_OUT, V_TAG(tag), V_WHEN(at_s), V_DATE(food_s));
 }

@@ -14,34 +14,46 @@ struct tag turn_tag(const struct spawn *s) {
     return (struct tag){'f', s->tag};
 }
 
-/* "F3 F4": the tags of the females here, newest spawn first. */
-static struct slice tags_of(struct turn *t, bool open_only, enum spawn_stage stage) {
+/* "F3 F4": the tags of the spawns that a report could be about, newest first. */
+static struct slice open_tags(struct turn *t, enum spawn_stage stage) {
     struct buf b = buf_make_in(t->arena, 200);
     const struct farm_state *st = &t->farm->state;
     int put = 0;
-    if (open_only) {
-        for (int i = st->spawn_count - 1; i >= 0 && put < 8; i--) {
-            const struct spawn *s = &st->spawns[i];
-            if (spawn_open(s, t->now_s) &&
-                (stage == SPAWN_ANY || (stage == SPAWN_EGGS) == !!s->stripped_s))
-                buf_putf(&b, "%sF%d", put++ ? " " : "", s->tag);
-        }
-    } else {
-        for (int i = 0; i < st->female_count && put < 12; i++)
-            buf_putf(&b, "%sF%d", put++ ? " " : "", st->females[i].tag);
-    }
+    for (int i = st->spawn_count - 1; i >= 0 && put < 8; i--)
+        if (turn_spawn_fits(&st->spawns[i], stage, t->now_s))
+            buf_putf(&b, "%sF%d", put++ ? " " : "", st->spawns[i].tag);
     return buf_slice(&b);
 }
 
-static void refuse_unknown(struct turn *t, struct tag tag) {
-    struct slice tags = tags_of(t, false, SPAWN_ANY);
-    if (tags.n)
+/* The tags of the living brood fish of one sex. */
+struct slice turn_brood_tags(struct turn *t, enum sex sex) {
+    struct buf b = buf_make_in(t->arena, 200);
+    const struct farm_state *st = &t->farm->state;
+    int put = 0;
+    for (int i = 0; i < st->brood_count && put < 12; i++)
+        if (st->brood[i].sex == sex && !st->brood[i].died_s)
+            buf_putf(&b, "%s%c%d", put++ ? " " : "", sex == SEX_FEMALE ? 'F' : 'M',
+                     st->brood[i].tag);
+    return buf_slice(&b);
+}
+
+void turn_refuse_tag(struct turn *t, struct tag tag) {
+    struct slice tags = turn_brood_tags(t, tag.letter == 'm' ? SEX_MALE : SEX_FEMALE);
+    if (tag.letter == 'm' && tags.n)
+        TURN_SAY(t, MALE_UNKNOWN, V_TAG(tag), V_TEXT(tags));
+    else if (tag.letter == 'm')
+        TURN_SAY(t, MALE_UNKNOWN_NONE, V_TAG(tag));
+    else if (tags.n)
         TURN_SAY(t, TAG_UNKNOWN, V_TAG(tag), V_TEXT(tags));
     else
         TURN_SAY(t, TAG_UNKNOWN_NONE, V_TAG(tag));
 }
 
 bool turn_fill_female(struct turn *t, const struct request *r) {
+    if (!request_has(r, SLOT_TAG) && request_has(r, SLOT_MALE)) {
+        TURN_SAY(t, TAG_NOT_FEMALE, V_TAG(r->male));
+        return false;
+    }
     if (!request_has(r, SLOT_TAG)) {
         TURN_ASK(t, r, SLOT_TAG, ASK_TAG_ANY, V_KIND(r->kind));
         return false;
@@ -112,9 +124,57 @@ bool turn_fill_water(const struct request *r, int64_t *mdegc) {
     return true;
 }
 
-static bool fits(const struct spawn *s, enum spawn_stage stage, int64_t at_s) {
-    return spawn_open(s, at_s) && s->injected_s <= at_s &&
-           (stage == SPAWN_ANY || (stage == SPAWN_EGGS) == (s->stripped_s != 0));
+static bool phase_fits(enum spawn_phase phase, enum spawn_stage stage) {
+    switch (stage) {
+    case SPAWN_BEFORE:
+        return phase == PHASE_FISH;
+    case SPAWN_EGGS:
+        return phase == PHASE_EGGS;
+    case SPAWN_LARVAE:
+        return phase == PHASE_LARVAE;
+    case SPAWN_BROOD:
+        return phase == PHASE_EGGS || phase == PHASE_LARVAE;
+    case SPAWN_ANY:
+        return phase != PHASE_OVER;
+    }
+    return false;
+}
+
+bool turn_spawn_fits(const struct spawn *s, enum spawn_stage stage, int64_t at_s) {
+    return spawn_open(s, at_s) && s->injected_s <= at_s && phase_fits(spawn_phase(s), stage);
+}
+
+/* Where she stood at an instant that lies back: a report of then may come after later ones. Not
+ * every kind: a second strip of an earlier hour is a mistake and no late report. */
+static bool fitted_then(const struct spawn *s, const struct request *r, enum spawn_stage stage,
+                        int64_t at_s) {
+    enum spawn_phase then = PHASE_LARVAE;
+    if (s->closed_s && s->closed_s <= at_s)
+        then = PHASE_OVER;
+    else if (!s->stripped_s || at_s < s->stripped_s)
+        then = PHASE_FISH;
+    else if (!s->frames_s || at_s < s->frames_s)
+        then = PHASE_EGGS;
+    if (request_chose(r, CHOICE_ALL)) /* the last of them cannot go before others went */
+        return false;
+    switch (r->kind) {
+    case REQUEST_WAIT:
+    case REQUEST_TEMP:
+    case REQUEST_WHITE:
+    case REQUEST_FERTILE:
+    case REQUEST_HATCH:
+    case REQUEST_FED:
+    case REQUEST_DEAD:
+    case REQUEST_GRADE:
+    case REQUEST_COUNT:
+    case REQUEST_SOLD:
+    case REQUEST_STOCK:
+        return s->injected_s <= at_s &&
+               at_s - s->injected_s <= (int64_t)LARVAE_DAYS * 24 * HOUR_S &&
+               phase_fits(then, stage);
+    default:
+        return false;
+    }
 }
 
 /* The spawn meant without a tag: the only one it can be, else asked. */
@@ -124,7 +184,7 @@ static const struct spawn *only_spawn(struct turn *t, struct request *r, enum sp
     const struct spawn *only = NULL;
     int count = 0;
     for (int i = 0; i < st->spawn_count; i++)
-        if (fits(&st->spawns[i], stage, at_s)) {
+        if (turn_spawn_fits(&st->spawns[i], stage, at_s)) {
             only = &st->spawns[i];
             count++;
         }
@@ -134,7 +194,7 @@ static const struct spawn *only_spawn(struct turn *t, struct request *r, enum sp
         return only;
     }
     if (count)
-        TURN_ASK(t, r, SLOT_TAG, ASK_TAG, V_KIND(r->kind), V_TEXT(tags_of(t, true, stage)));
+        TURN_ASK(t, r, SLOT_TAG, ASK_TAG, V_KIND(r->kind), V_TEXT(open_tags(t, stage)));
     else
         TURN_ASK(t, r, SLOT_TAG, ASK_TAG_ANY, V_KIND(r->kind));
     return NULL;
@@ -147,8 +207,8 @@ const struct spawn *turn_fill_spawn(struct turn *t, struct request *r, enum spaw
         return only_spawn(t, r, stage, at_s);
     if (!turn_fill_female(t, r))
         return NULL;
-    if (!farm_female(st, r->tag.number)) {
-        refuse_unknown(t, r->tag);
+    if (!farm_brood_tag(st, SEX_FEMALE, r->tag.number)) {
+        turn_refuse_tag(t, r->tag);
         return NULL;
     }
     const struct spawn *newest = NULL;
@@ -156,17 +216,34 @@ const struct spawn *turn_fill_spawn(struct turn *t, struct request *r, enum spaw
         const struct spawn *s = &st->spawns[i];
         if (s->tag != r->tag.number)
             continue;
-        if (fits(s, stage, at_s))
+        const struct spawn *bowl = s->bowl ? farm_spawn(st, s->bowl) : s;
+        if (bowl && turn_spawn_fits(bowl, stage, at_s))
+            return bowl;
+        if (fitted_then(s, r, stage, at_s))
             return s;
+        if (bowl && fitted_then(bowl, r, stage, at_s))
+            return bowl;
         if (!newest)
             newest = s;
     }
-    if (newest && newest->injected_s > at_s)
+    if (newest && newest->bowl && stage == SPAWN_BEFORE && farm_spawn(st, newest->bowl))
+        TURN_SAY(t, IN_BOWL, V_TAG(r->tag), V_TAG(turn_tag(farm_spawn(st, newest->bowl))),
+                 V_WHEN(newest->closed_s));
+    else if (newest && newest->gone_s && stage != SPAWN_BEFORE)
+        TURN_SAY(t, FRY_GONE, V_TAG(r->tag), V_WHEN(newest->gone_s));
+    else if (newest && newest->injected_s > at_s)
         TURN_SAY(t, HOUR_BEFORE, V_TAG(r->tag), V_WHEN(at_s), V_WHEN(newest->injected_s));
-    else if (newest && stage == SPAWN_EGGS && !spawn_closed(newest))
+    else if (newest && stage != SPAWN_BEFORE && spawn_phase(newest) == PHASE_FISH)
         TURN_SAY(t, NOT_STRIPPED, V_TAG(r->tag), V_KIND(r->kind));
-    else if (newest && stage == SPAWN_BEFORE && newest->stripped_s && !spawn_closed(newest))
+    else if (newest && stage == SPAWN_BEFORE && newest->stripped_s && !spawn_closed(newest) &&
+             spawn_phase(newest) == PHASE_EGGS)
         TURN_SAY(t, ALREADY_STRIPPED, V_TAG(r->tag), V_WHEN(newest->stripped_s));
+    else if (newest && stage == SPAWN_EGGS && newest->frames_s)
+        TURN_SAY(t, FRAMES_ALREADY, V_TAG(r->tag), V_WHEN(newest->frames_s));
+    else if (newest && stage == SPAWN_LARVAE && spawn_phase(newest) == PHASE_EGGS)
+        TURN_SAY(t, FRAMES_FIRST, V_TAG(r->tag));
+    else if (newest && stage != SPAWN_BEFORE && newest->closed_s)
+        TURN_SAY(t, SPAWN_CLOSED, V_TAG(r->tag), V_WHEN(newest->closed_s));
     else
         TURN_SAY(t, NO_SPAWN, V_TAG(r->tag));
     return NULL;

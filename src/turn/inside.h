@@ -3,26 +3,43 @@
 #define TURN_INSIDE_H
 
 #include "reply/reply.h"
+#include "trade/larvae.h"
 #include "turn/turn.h"
 
 /* What a question asks: a slot, or (from CONFIRM_BASE on) a yes to one doubt. */
 enum {
     CONFIRM_BASE = 100,
-    CONFIRM_OPEN = 1,   /* a second injection while one is open */
-    CONFIRM_FEMALE = 2, /* a female outside the good weights */
-    CONFIRM_WATER = 4,  /* a jump of her water, or water outside the table */
-    CONFIRM_MOVES = 8,  /* a reading that moves the first look later */
-    CONFIRM_WET = 16,   /* more eggs than a quarter of her */
-    CONFIRM_LEANS = 32  /* an undo with something leaning on it */
+    CONFIRM_OPEN = 1,      /* a second injection while one is open */
+    CONFIRM_FEMALE = 2,    /* a female outside the good weights */
+    CONFIRM_WATER = 4,     /* a jump of her water, or water outside the table */
+    CONFIRM_MOVES = 8,     /* a reading that moves the first look later */
+    CONFIRM_WET = 16,      /* more eggs than a quarter of her */
+    CONFIRM_LEANS = 32,    /* an undo with something leaning on it */
+    CONFIRM_MANY = 64,     /* more larvae or fish than there can be */
+    CONFIRM_REST = 128,    /* a female that has not rested, or is too young */
+    CONFIRM_DEAD = 256,    /* a tag whose fish has died: another one */
+    CONFIRM_FULL = 512,    /* a pond that has fish in it */
+    CONFIRM_SIZE = 1024,   /* a pond, tank or weight out of the usual */
+    CONFIRM_OTHERS = 2048, /* an undo of what another person said */
+    CONFIRM_SELF = 4096,   /* the female herself has died, not her larvae */
+    CONFIRM_OLD = 8192,    /* an undo of what was said long ago */
+    CONFIRM_HOUR = 16384   /* an hour put right by very much */
 };
 
 /* -- saying ------------------------------------------------------------------------------------ */
 #define TURN_SAY(turn, id, ...) turn_say((turn), &(struct reply){REPLY_##id, {__VA_ARGS__}})
-/* An answer to the sender; a second one in the same turn is joined to the first by a space. */
+/* An answer to the sender; a second one in the same turn is joined to the first. */
 void turn_say(struct turn *t, const struct reply *reply);
 struct slice turn_render(struct turn *t, int person, const struct reply *reply);
+struct slice turn_render_in(struct turn *t, int language, const struct reply *reply);
+/* "Creek: " and the body. */
+struct slice turn_with_farm(struct turn *t, int language, struct slice farm, struct slice body);
+/* A person of several farms gets the farm's name in front. */
 void turn_send(struct turn *t, int person, enum level level, struct task_key key, int64_t useful_s,
                struct slice body);
+/* Never with it: the text says itself which farm it is about. */
+void turn_send_plain(struct turn *t, int person, enum level level, int64_t useful_s,
+                     struct slice body);
 int turn_language(const struct turn *t, int person);
 struct turn_person *turn_sender(struct turn *t);
 void turn_about(struct turn *t, int person, enum about_kind kind, int64_t subject,
@@ -49,9 +66,33 @@ void turn_tell_moved(struct turn *t);
 void turn_tell_due(struct turn *t);
 void turn_do_ok(struct turn *t, const struct request *r);
 
+/* -- due ---------------------------------------------------------------------------------------
+ */
+enum {
+    DUE_GROUP_MAX = 16,   /* tasks of one routine text */
+    DUE_TOGETHER_MAX = 3, /* females looked at together */
+    LINES_PARTS = 2       /* parts that a list may take */
+};
+/* The text of tasks told together. `stage` is that of the wording: an owner who is the hand gets
+ * the repeated alarm, not the call to call himself. */
+struct slice turn_due_text(struct turn *t, const struct task *const *group, int n,
+                           enum task_stage stage, int person, int64_t heard_s);
+/* Lines one below the other, as many as fit LINES_PARTS, then how many more there are. */
+struct slice turn_lines(struct turn *t, int person, const struct slice *lines, int n);
+
+/* Larvae thought alive at an instant, with the range: from the last count, the reported hatch, or
+ * the book's share of the eggs. */
+struct larvae_range turn_larvae(const struct spawn *s, int64_t at_s);
+/* A count on two figures: more would be false precision. */
+int64_t turn_two_figures(int64_t count);
+/* What to do without air, by what is in the tanks; `again`: asked after half an hour. */
+struct reply turn_air_advice(const struct turn *t, bool again);
+
 /* -- recording --------------------------------------------------------------------------------- */
 void turn_record(struct turn *t, enum entry_kind kind, enum subject_kind subject_kind,
                  int64_t subject, int64_t at_s, int64_t v0, int64_t v1, int64_t v2);
+/* The same with all values; seq, said, message, person and version are given here. */
+void turn_record_entry(struct turn *t, struct entry entry);
 /* Appends what was recorded to the farm; false when it failed (t->e). */
 bool turn_commit(struct turn *t);
 
@@ -61,10 +102,47 @@ bool turn_fill_female(struct turn *t, const struct request *r);
 /* The instant of a report: the hour it names, else when it was sent. */
 bool turn_fill_instant(struct turn *t, const struct request *r, int64_t *at_s);
 bool turn_fill_water(const struct request *r, int64_t *mdegc);
-enum spawn_stage { SPAWN_BEFORE, SPAWN_EGGS, SPAWN_ANY };
+enum spawn_stage {
+    SPAWN_BEFORE, /* injected, not stripped */
+    SPAWN_EGGS,   /* stripped, frames not out */
+    SPAWN_LARVAE, /* frames out */
+    SPAWN_BROOD,  /* eggs or larvae */
+    SPAWN_ANY
+};
+bool turn_spawn_fits(const struct spawn *s, enum spawn_stage stage, int64_t at_s);
+/* The spawn that a report is about: the newest of that tag that fits, else the only one that does,
+ * else asked. A female stripped into another's bowl stands for that bowl. */
 const struct spawn *turn_fill_spawn(struct turn *t, struct request *r, enum spawn_stage stage,
                                     int64_t at_s);
 struct tag turn_tag(const struct spawn *s);
+/* "F3 F4": the tags of the living brood fish of one sex. */
+struct slice turn_brood_tags(struct turn *t, enum sex sex);
+/* No such fish here: says which there are. */
+void turn_refuse_tag(struct turn *t, struct tag tag);
+
+/* No fish lives in such water: refused. */
+bool turn_impossible_water(struct turn *t, int64_t mdegc);
+/* The last reading before the instant, if it is fresh; else NULL. The second: the hatchery's. */
+const struct water_reading *turn_fresh_reading(const struct water_log *log, int64_t at_s);
+const struct water_reading *turn_fresh_water(const struct turn *t, int64_t at_s);
+/* A weight of a brood fish that can be and is meant. */
+bool turn_fish_weight(struct turn *t, const struct request *r, int64_t weight_mg);
+/* *fish NULL when it is another one with a tag used before; asked when the old one has died. */
+bool turn_fish_alive(struct turn *t, const struct request *r, const struct brood **fish);
+enum sex turn_sex(struct tag tag);
+int64_t turn_rested_s(const struct brood *fish); /* 0: never spawned here */
+/* Nothing can be said of eggs before they were taken: true, an answer was given. */
+bool turn_before_strip(struct turn *t, const struct spawn *s, int64_t at_s);
+struct slice turn_donors(struct turn *t, int64_t female_mg);
+struct tag turn_tank_tag(int number);
+/* Fewer counted than a tenth of what was thought: asked. */
+bool turn_too_few(struct turn *t, const struct request *r, struct tag tag, int64_t thought);
+void turn_warn_tank(struct turn *t, const struct spawn *s, int64_t larvae);
+/* A pond that is known, else a refusal or a question. */
+const struct pond *turn_fill_pond(struct turn *t, struct request *r);
+void turn_refuse_pond(struct turn *t, struct tag tag);
+struct tag turn_pond_tag(int number);
+void turn_say_lime(struct turn *t, const struct pond *pond);
 
 /* -- kinds of request ----------------------------------------------------------------------------
  */
@@ -78,10 +156,54 @@ void turn_do_strip(struct turn *t, struct request *r);
 void turn_do_white(struct turn *t, struct request *r);
 void turn_do_frames(struct turn *t, struct request *r);
 void turn_do_undo(struct turn *t, const struct request *r);
+void turn_do_fix(struct turn *t, struct request *r);
+void turn_do_trouble(struct turn *t, const struct request *r);
+void turn_do_air(struct turn *t, const struct request *r);
+void turn_do_fertile(struct turn *t, struct request *r);
+void turn_do_spoilt(struct turn *t, struct request *r);
+void turn_do_hatch(struct turn *t, struct request *r);
+void turn_do_fed(struct turn *t, struct request *r);
+/* Of larvae (a female's tag) or of a pond's fish: the tag's letter decides (turn.c). */
+void turn_grade_larvae(struct turn *t, struct request *r);
+void turn_dead_larvae(struct turn *t, struct request *r);
+void turn_count_larvae(struct turn *t, struct request *r);
+void turn_sell_larvae(struct turn *t, struct request *r);
+void turn_grade_pond(struct turn *t, struct request *r);
+void turn_dead_pond(struct turn *t, struct request *r);
+void turn_count_pond(struct turn *t, struct request *r);
+void turn_sell_pond(struct turn *t, struct request *r);
+void turn_dead_brood(struct turn *t, struct request *r);
+void turn_do_brood(struct turn *t, struct request *r);
+void turn_do_ready(struct turn *t);
+void turn_do_dose(struct turn *t, struct request *r);
+void turn_do_tank(struct turn *t, struct request *r);
+void turn_do_source(struct turn *t, struct request *r);
+void turn_do_pond(struct turn *t, struct request *r);
+void turn_do_prep(struct turn *t, struct request *r);
+void turn_do_stock(struct turn *t, struct request *r);
+void turn_do_harvest(struct turn *t, struct request *r);
+void turn_do_move(struct turn *t, struct request *r);
+
+/* What is answered to an injection and to a strip, also when one was put right. */
+void turn_say_injected(struct turn *t, const struct spawn *s, bool is_new);
+void turn_say_stripped(struct turn *t, const struct spawn *s);
+/* The text of an earlier message, "?" when it is gone, and when it was said. */
+struct slice turn_message_text(struct turn *t, int64_t message);
+int64_t turn_message_said(const struct turn *t, int64_t message);
 void turn_do_why(struct turn *t, struct request *r);
 void turn_do_today(struct turn *t);
 void turn_do_help(struct turn *t, const struct request *r);
 void turn_do_language(struct turn *t, const struct request *r);
+
+/* -- people --------------------------------------------------------------------------------------
+ */
+void turn_do_add(struct turn *t, const struct request *r); /* WORKER, ADVISER, WATCHER */
+void turn_do_remove(struct turn *t, const struct request *r);
+void turn_do_code(struct turn *t, const struct request *r); /* CODE, JOIN */
+/* The whole text is six digits: a code without its word. False: read on. */
+bool turn_bare_code(struct turn *t, struct slice text);
+void turn_do_farm(struct turn *t, const struct request *r);
+void turn_do_hours(struct turn *t, const struct request *r);
 
 /* By when most are ready: one and a half times the way to the first look. Where later readings
  * leave the table, the water of the first look is taken to hold. */

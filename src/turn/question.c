@@ -24,10 +24,90 @@ static bool bare_weight(const struct request *bare, enum request_kind kind, int6
     return true;
 }
 
+/* A tag, by its letter: a bare number is one of that letter. */
+static bool bare_tag(const struct request *bare, char letter, struct tag *out) {
+    if (request_has(bare, SLOT_TAG) && bare->tag.letter == letter) {
+        *out = bare->tag;
+        return true;
+    }
+    if (request_has(bare, SLOT_TAG) || !request_has(bare, SLOT_COUNT) || bare->count < 1 ||
+        bare->count > TAG_NUMBER_MAX)
+        return false;
+    *out = (struct tag){letter, (int)bare->count};
+    return true;
+}
+
+/* A day that was asked for: its date, or the female whose fry it is. */
+static bool complete_day(struct request *r, const struct request *bare) {
+    if (request_has(bare, SLOT_TAG) && bare->tag.letter == 'f') {
+        r->tag = bare->tag;
+        r->has |= 1u << SLOT_TAG;
+        return true;
+    }
+    if (!request_has(bare, SLOT_DATE))
+        return false;
+    r->date_day = bare->date_day;
+    r->date_month = bare->date_month;
+    r->date_year = bare->date_year;
+    r->has |= 1u << SLOT_DATE;
+    return true;
+}
+
+static bool complete_measure(struct request *r, const struct request *bare, int64_t asked) {
+    bool fits = request_has(bare, (enum request_slot)asked);
+    switch (asked) {
+    case SLOT_DATE:
+        return complete_day(r, bare);
+    case SLOT_TANK:
+        fits = bare_tag(bare, 'b', &r->tank);
+        break;
+    case SLOT_POND:
+        fits = bare_tag(bare, 'p', &r->pond);
+        break;
+    case SLOT_VOLUME:
+        r->volume_ml = bare->volume_ml;
+        break;
+    case SLOT_AREA:
+        r->area_cm2 = bare->area_cm2;
+        if (request_has(bare, SLOT_DEPTH)) {
+            r->depth_mm = bare->depth_mm;
+            r->has |= 1u << SLOT_DEPTH;
+        }
+        break;
+    case SLOT_PH:
+        r->ph_milli = fits ? bare->ph_milli : bare->count_milli;
+        fits = fits || request_has(bare, SLOT_COUNT);
+        break;
+    case SLOT_PER_KG:
+        r->per_kg_ul = fits ? bare->per_kg_ul : bare->count_milli;
+        fits = fits || (request_has(bare, SLOT_COUNT) && bare->count_milli > 0);
+        break;
+    case SLOT_CHOICE:
+        r->choices = bare->choices;
+        break;
+    default:
+        return false;
+    }
+    if (fits)
+        r->has |= 1u << asked;
+    return fits;
+}
+
+static bool takes_weight(enum request_kind kind) {
+    return kind == REQUEST_INJECT || kind == REQUEST_STRIP || kind == REQUEST_BROOD ||
+           kind == REQUEST_DOSE;
+}
+
 /* Puts the bare answer into the slot that was asked; false: it does not answer that. */
 static bool complete(struct request *r, const struct request *bare, int64_t asked) {
     switch (asked) {
     case SLOT_TAG:
+        if (request_has(bare, SLOT_WEIGHT) && !takes_weight(r->kind))
+            return false; /* "f5 110g" is no answer to WAIT */
+        if (request_has(bare, SLOT_WEIGHT) && !request_has(r, SLOT_WEIGHT)) {
+            r->weight_mg = bare->weight_mg;
+            r->has |= 1u << SLOT_WEIGHT;
+        }
         r->tag = bare->tag;
         if (!request_has(bare, SLOT_TAG)) {
             if (!request_has(bare, SLOT_COUNT) || bare->count < 1 || bare->count > TAG_NUMBER_MAX)
@@ -57,6 +137,11 @@ static bool complete(struct request *r, const struct request *bare, int64_t aske
         }
         break;
     case SLOT_COUNT:
+        if (!request_has(bare, SLOT_COUNT) && request_chose(bare, CHOICE_ALL)) {
+            r->choices |= 1u << CHOICE_ALL;
+            r->has |= 1u << SLOT_CHOICE;
+            return true;
+        }
         if (!request_has(bare, SLOT_COUNT))
             return false;
         r->count = bare->count;
@@ -72,7 +157,7 @@ static bool complete(struct request *r, const struct request *bare, int64_t aske
         r->language = bare->language;
         break;
     default:
-        return false;
+        return complete_measure(r, bare, asked);
     }
     r->has |= 1u << asked;
     return true;
@@ -84,6 +169,10 @@ static bool complete_doubt(struct request *r, const struct request *bare, int64_
         return complete(r, bare, SLOT_WEIGHT);
     if (doubt == CONFIRM_WATER || doubt == CONFIRM_MOVES)
         return complete(r, bare, SLOT_WATER);
+    if (doubt == CONFIRM_MANY || doubt == CONFIRM_SELF)
+        return complete(r, bare, SLOT_COUNT);
+    if (doubt == CONFIRM_SIZE && r->kind == REQUEST_DOSE)
+        return complete(r, bare, SLOT_PER_KG);
     return false;
 }
 
@@ -120,6 +209,11 @@ void turn_answer_question(struct turn *t, const struct request *bare) {
         return;
     }
     bool fits;
+    if (bare->kind == REQUEST_YES && r.kind == REQUEST_FIX && asked == SLOT_TIME) {
+        t->question_done = true; /* the hour as it was taken */
+        TURN_SAY(t, NOTED_OK_PLAIN);
+        return;
+    }
     if (bare->kind == REQUEST_YES) {
         fits = asked >= CONFIRM_BASE;
         if (fits) {

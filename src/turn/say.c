@@ -13,11 +13,26 @@ int turn_language(const struct turn *t, int person) {
     return own >= 0 ? own : t->language;
 }
 
-struct slice turn_render(struct turn *t, int person, const struct reply *reply) {
+struct slice turn_render_in(struct turn *t, int language, const struct reply *reply) {
     struct buf out = buf_make_in(t->arena, REPLY_BYTES_MAX);
-    enum err e = reply_render(t->words, turn_language(t, person), t->zone, t->now_s, reply, &out);
+    enum err e = reply_render(t->words, language, t->zone, t->now_s, reply, &out);
     if (e && !t->e)
         t->e = e;
+    return buf_slice(&out);
+}
+
+struct slice turn_render(struct turn *t, int person, const struct reply *reply) {
+    return turn_render_in(t, turn_language(t, person), reply);
+}
+
+struct slice turn_with_farm(struct turn *t, int language, struct slice farm, struct slice body) {
+    const struct reply prefix = {REPLY_FARM_PREFIX, {V_TEXT(farm)}};
+    struct buf out = buf_make_in(t->arena, (size_t)2 * REPLY_BYTES_MAX);
+    buf_put(&out, turn_render_in(t, language, &prefix));
+    buf_putc(&out, ' ');
+    buf_put(&out, body);
+    if (buf_err(&out) && !t->e)
+        t->e = buf_err(&out);
     return buf_slice(&out);
 }
 
@@ -33,15 +48,31 @@ struct reply_value turn_until(const struct turn *t, int64_t first_s, int64_t unt
     return same_day ? V_CLOCK(until_s) : V_WHEN(until_s);
 }
 
-void turn_send(struct turn *t, int person, enum level level, struct task_key key, int64_t useful_s,
-               struct slice body) {
+static void put(struct turn *t, int person, enum level level, struct task_key key, int64_t useful_s,
+                struct slice body) {
     if (t->text_count == TURN_TEXTS_MAX) {
         if (!t->e)
             t->e = ERR_NOMEM;
         return;
     }
-    t->texts[t->text_count++] =
-        (struct turn_text){t->people[person].id, level, body, key, useful_s};
+    t->texts[t->text_count++] = (struct turn_text){.person = t->people[person].id,
+                                                   .level = level,
+                                                   .body = body,
+                                                   .key = key,
+                                                   .useful_s = useful_s};
+}
+
+void turn_send_plain(struct turn *t, int person, enum level level, int64_t useful_s,
+                     struct slice body) {
+    put(t, person, level, (struct task_key){0}, useful_s, body);
+}
+
+void turn_send(struct turn *t, int person, enum level level, struct task_key key, int64_t useful_s,
+               struct slice body) {
+    /* what advisers are told of an alarm names its farm in any case */
+    if (t->people[person].farms > 1 && key.stage != STAGE_ADVISER)
+        body = turn_with_farm(t, turn_language(t, person), t->farm_name, body);
+    put(t, person, level, key, useful_s, body);
 }
 
 void turn_say(struct turn *t, const struct reply *reply) {
@@ -52,7 +83,7 @@ void turn_say(struct turn *t, const struct reply *reply) {
             continue;
         struct buf joined = buf_make_in(t->arena, (size_t)2 * REPLY_BYTES_MAX);
         buf_put(&joined, first->body);
-        buf_putc(&joined, ' ');
+        buf_puts(&joined, ". ");
         buf_put(&joined, body);
         if (buf_err(&joined) && !t->e)
             t->e = buf_err(&joined);
@@ -88,8 +119,36 @@ void turn_ask(struct turn *t, const struct request *r, int code, const struct re
     turn_say(t, reply);
 }
 
+struct slice turn_lines(struct turn *t, int person, const struct slice *lines, int n) {
+    enum { MORE_UNITS = 20 }; /* kept for the line that says how many more there are */
+    struct buf body = buf_make_in(t->arena, REPLY_BYTES_MAX);
+    for (int i = 0; i < n && !t->e; i++) {
+        struct buf longer = buf_make_in(t->arena, REPLY_BYTES_MAX);
+        struct sms_size size = {0};
+        buf_put(&longer, buf_slice(&body));
+        if (body.n)
+            buf_putc(&longer, '\n');
+        buf_put(&longer, lines[i]);
+        int most = LINES_PARTS * SMS_GSM7_PART - (i + 1 < n ? MORE_UNITS : 0);
+        bool fits = !buf_err(&longer) && !sms_measure(buf_slice(&longer), t->arena, &size) &&
+                    size.parts <= LINES_PARTS && size.units <= most;
+        if (!fits && i) {
+            const struct reply more = {REPLY_TODAY_MORE, {V_NUMBER(n - i)}};
+            buf_putc(&body, '\n');
+            buf_put(&body, turn_render(t, person, &more));
+            break;
+        }
+        body = longer;
+    }
+    return buf_slice(&body);
+}
+
 enum err turn_stranger(const struct words *words, int language, struct buf *out) {
     return reply_render(words, language, &zone_utc, 0, &(struct reply){REPLY_STRANGER, {{0}}}, out);
+}
+
+enum err turn_stopped(const struct words *words, int language, struct buf *out) {
+    return reply_render(words, language, &zone_utc, 0, &(struct reply){REPLY_STOPPED, {{0}}}, out);
 }
 
 enum err turn_set_aside(const struct words *words, int language, struct buf *out) {

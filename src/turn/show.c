@@ -1,5 +1,4 @@
-/* show: what changes nothing on the farm: why, today, help, language. In: the state; out: answers.
- * What "why" shows is worked out again from the state, so that it is the arithmetic of now. */
+/* show: what changes nothing on the farm: today, help, language. In: the state; out: answers. */
 #include "sms/parts.h"
 #include "trade/book.h"
 #include "trade/eggs.h"
@@ -8,109 +7,6 @@
 #include <stdlib.h>
 
 enum { HOUR_S = 3600, TODAY_LINES_MAX = 32, TODAY_PARTS = 2 };
-
-/* -- why ----------------------------------------------------------------------------------------
- */
-
-static int64_t hours_milli(const struct book_table *table, int64_t mdegc) {
-    enum progress_status status;
-    return (int64_t)(progress_hours(table, mdegc, &status) * 1000 + 0.5);
-}
-
-/* Degrees between two readings, on a tenth: nobody read the rest. */
-static int64_t tenth(int64_t mdegc) {
-    return (mdegc + 50) / 100 * 100;
-}
-
-/* How many readings set the hours from one instant to another; 1 when the water was the same. */
-static int readings_used(struct water_series water, int64_t from_s, int64_t to_s) {
-    int first = water_count_until(water, from_s), last = water_count_until(water, to_s);
-    bool same = true;
-    first = first ? first - 1 : 0;
-    for (int i = first + 1; i < last; i++)
-        same &= water.readings[i].mdegc == water.readings[first].mdegc;
-    return same || last - first < 1 ? 1 : last - first;
-}
-
-static void why_look(struct turn *t, const struct spawn *s) {
-    struct latency l = spawn_latency(s);
-    struct water_series water = spawn_water(s);
-    if (l.look.status != PROGRESS_OK) {
-        turn_say_no_hour(t, s);
-        return;
-    }
-    int64_t first = tenth(water_at_mdegc(water, s->injected_s));
-    int64_t last = tenth(water_at_mdegc(water, l.look.at_s));
-    struct reply_value tag = V_TAG(turn_tag(s)), at = V_WHEN(s->injected_s);
-    struct reply_value hours = V_DECIMAL(hours_milli(&book_latency, first));
-    int used = readings_used(water, s->injected_s, l.look.at_s);
-    if (used > 1)
-        TURN_SAY(t, WHY_LOOK_CHANGED, tag, at, V_NUMBER(used), V_WATER(first), hours, V_WATER(last),
-                 V_DECIMAL(hours_milli(&book_latency, last)), V_WHEN(l.look.at_s));
-    else
-        TURN_SAY(t, WHY_LOOK, tag, at, V_WATER(first), hours, V_WHEN(l.look.at_s));
-}
-
-static void why_eggs(struct turn *t, const struct spawn *s) {
-    struct hatch h = spawn_hatch(s);
-    if (!s->stripped_s || h.last.status != PROGRESS_OK) {
-        turn_say_no_hour(t, s);
-        return;
-    }
-    struct water_series water = spawn_water(s);
-    int64_t first = tenth(water_at_mdegc(water, s->stripped_s));
-    struct reply_value tag = V_TAG(turn_tag(s)), weight = V_WEIGHT(s->eggs_mg);
-    struct reply_value eggs = V_NUMBER(eggs_of_weight(s->eggs_mg)), half = V_WHEN(h.half.at_s);
-    if (readings_used(water, s->stripped_s, h.last.at_s) > 1)
-        TURN_SAY(t, WHY_EGGS_CHANGED, tag, weight, eggs, V_WATER(first),
-                 V_WATER(tenth(water_at_mdegc(water, h.last.at_s))), half, V_WHEN(h.last.at_s));
-    else
-        TURN_SAY(t, WHY_EGGS, tag, weight, eggs, V_WATER(first),
-                 V_DECIMAL(hours_milli(&book_hatching, first)), half, V_WHEN(h.last.at_s));
-}
-
-static void why_plan(struct turn *t, const struct about *about) {
-    struct request r;
-    if (request_read(about->data, &r)) {
-        TURN_SAY(t, WHY_NOTHING);
-        return;
-    }
-    const struct water_reading held = {0, r.water_mdegc};
-    struct progress begin = latency_plan((struct water_series){&held, 1}, about->subject);
-    TURN_SAY(t, WHY_PLAN, V_TAG(r.tag), V_WATER(r.water_mdegc),
-             V_DECIMAL(hours_milli(&book_latency, r.water_mdegc)), V_WHEN(about->subject),
-             V_WHEN(begin.at_s));
-}
-
-/* Her newest spawn, closed or not; without one the refusal was said. */
-static const struct spawn *spawn_of_tag(struct turn *t, struct request *r) {
-    const struct farm_state *st = &t->farm->state;
-    for (int i = st->spawn_count - 1; i >= 0 && r->tag.letter == 'f'; i--)
-        if (st->spawns[i].tag == r->tag.number)
-            return &st->spawns[i];
-    return turn_fill_spawn(t, r, SPAWN_ANY, t->now_s);
-}
-
-void turn_do_why(struct turn *t, struct request *r) {
-    if (request_has(r, SLOT_TAG)) {
-        const struct spawn *named = spawn_of_tag(t, r);
-        if (named && named->stripped_s)
-            why_eggs(t, named);
-        else if (named)
-            why_look(t, named);
-        return;
-    }
-    const struct about about = turn_sender(t)->about;
-    const struct spawn *s = farm_spawn(&t->farm->state, about.subject);
-    if (about.kind == ABOUT_PLAN)
-        why_plan(t, &about);
-    else if (about.kind == ABOUT_LOOK && s)
-        why_look(t, s);
-    else if (about.kind == ABOUT_EGGS && s)
-        why_eggs(t, s);
-    else
-        TURN_SAY(t, WHY_NOTHING);
-}
 
 /* -- today --------------------------------------------------------------------------------------
  */
@@ -125,12 +21,12 @@ static int by_hour(const void *a, const void *b) {
     return x->at_s < y->at_s ? -1 : x->at_s > y->at_s;
 }
 
-/* What is open on one spawn within a day from now, late things included. */
+/* What is open on one female or her eggs within a day from now, late things included. */
 static int lines_of(struct turn *t, const struct spawn *s, struct line *out, int room) {
     struct reply_value tag = V_TAG(turn_tag(s));
     int n = 0;
     int64_t until_s = t->now_s + 24 * HOUR_S;
-    if (!spawn_open(s, t->now_s) || room < 2)
+    if (!spawn_open(s, t->now_s) || room < 2 || spawn_phase(s) == PHASE_LARVAE)
         return 0;
     if (!s->stripped_s) {
         int64_t look_s = plan_next_look(s);
@@ -158,37 +54,78 @@ static int lines_of(struct turn *t, const struct spawn *s, struct line *out, int
     return n;
 }
 
+/* The line of a task of larvae, ponds or the hatchery; REPLY_COUNT: it has none. */
+static struct reply line_of_task(const struct turn *t, const struct task *task) {
+    static const enum reply_id larvae[] = {
+        [TASK_HATCH] = REPLY_TODAY_HATCH,     [TASK_CARE] = REPLY_TODAY_CARE,
+        [TASK_DRYFOOD] = REPLY_TODAY_DRYFOOD, [TASK_BIG] = REPLY_TODAY_BIG,
+        [TASK_NURSERY] = REPLY_TODAY_NURSERY, [TASK_POND] = REPLY_TODAY_POND};
+    static const enum reply_id prep[] = {[PREP_DRY] = REPLY_TODAY_DRY,
+                                         [PREP_LIME] = REPLY_TODAY_LIME,
+                                         [PREP_MANURE] = REPLY_TODAY_MANURE,
+                                         [PREP_FILL] = REPLY_TODAY_FILL,
+                                         [PREP_PH] = REPLY_TODAY_PH};
+    const struct farm_state *st = &t->farm->state;
+    const struct spawn *s = farm_spawn(st, task->key.subject);
+    const struct cycle *c = farm_cycle(st, task->key.subject);
+    switch (task_subject(task->key.kind)) {
+    case SUBJECT_SPAWN:
+        if (task->key.kind < TASK_HATCH || task->key.kind > TASK_POND || !s)
+            break;
+        if (task->key.kind == TASK_FOOD)
+            return (struct reply){REPLY_TODAY_FOOD, {V_TAG(turn_tag(s)), V_WHEN(task->hour_s)}};
+        return (struct reply){larvae[task->key.kind], {V_TAG(turn_tag(s))}};
+    case SUBJECT_POND:
+        return (struct reply){task->key.kind == TASK_STOCK ? REPLY_TODAY_STOCK
+                                                           : prep[task->key.nth],
+                              {V_TAG(turn_pond_tag((int)task->key.subject))}};
+    case SUBJECT_CYCLE:
+        return (struct reply){task->key.kind == TASK_SORT ? REPLY_TODAY_SORT : REPLY_TODAY_HARVEST,
+                              {V_TAG(turn_pond_tag(c->pond))}};
+    default:
+        if (task->key.kind == TASK_AIR)
+            return (struct reply){REPLY_TODAY_AIR, {{0}}};
+        break;
+    }
+    return (struct reply){.id = REPLY_COUNT};
+}
+
+/* The plan as if nothing had been told: what is open today and tomorrow morning of larvae, ponds
+ * and the hatchery, each kind of a subject once. */
+static int lines_of_plan(struct turn *t, struct line *out, int room) {
+    struct task *tasks = ARENA_ARRAY(t->arena, PLAN_MOST, struct task);
+    const struct plan_view view = {.zone = t->zone, .now_s = t->now_s};
+    int n = 0, count = tasks ? farm_plan(&t->farm->state, &view, tasks, PLAN_MOST) : 0;
+    for (int i = 0; i < count && n < room; i++) {
+        bool known = tasks[i].due_s > t->now_s + 24 * HOUR_S || tasks[i].key.stage != STAGE_FIRST;
+        for (int k = 0; k < i && !known; k++)
+            known = tasks[k].key.kind == tasks[i].key.kind &&
+                    tasks[k].key.subject == tasks[i].key.subject &&
+                    (tasks[i].key.kind != TASK_PREP || tasks[k].key.nth == tasks[i].key.nth);
+        const struct reply line = line_of_task(t, &tasks[i]);
+        if (!known && line.id != REPLY_COUNT)
+            out[n++] = (struct line){tasks[i].due_s, line};
+    }
+    return n;
+}
+
 void turn_do_today(struct turn *t) {
     struct line lines[TODAY_LINES_MAX];
     int count = 0;
     const struct farm_state *st = &t->farm->state;
     for (int i = 0; i < st->spawn_count; i++)
         count += lines_of(t, &st->spawns[i], &lines[count], TODAY_LINES_MAX - count);
+    count += lines_of_plan(t, &lines[count], TODAY_LINES_MAX - count);
     if (!count) {
         TURN_SAY(t, TODAY_NOTHING);
         return;
     }
     qsort(lines, (size_t)count, sizeof lines[0], by_hour);
-    struct buf body = buf_make_in(t->arena, REPLY_BYTES_MAX);
-    for (int i = 0; i < count && !t->e; i++) {
-        struct slice line = turn_render(t, t->sender, &lines[i].reply);
-        struct buf longer = buf_make_in(t->arena, REPLY_BYTES_MAX);
-        buf_put(&longer, buf_slice(&body));
-        if (body.n)
-            buf_putc(&longer, '\n');
-        buf_put(&longer, line);
-        struct sms_size size;
-        bool fits = !buf_err(&longer) && !sms_measure(buf_slice(&longer), t->arena, &size) &&
-                    (size.parts < TODAY_PARTS || (size.parts == TODAY_PARTS && size.units < 280));
-        if (!fits) {
-            const struct reply more = {REPLY_TODAY_MORE, {V_NUMBER(count - i)}};
-            buf_putc(&body, '\n');
-            buf_put(&body, turn_render(t, t->sender, &more));
-            break;
-        }
-        body = longer;
-    }
-    turn_send(t, t->sender, LEVEL_ANSWER, (struct task_key){0}, INT64_MAX, buf_slice(&body));
+    struct slice texts[TODAY_LINES_MAX];
+    for (int i = 0; i < count; i++)
+        texts[i] = turn_render(t, t->sender, &lines[i].reply);
+    turn_send(t, t->sender, LEVEL_ANSWER, (struct task_key){0}, INT64_MAX,
+              turn_lines(t, t->sender, texts, count));
 }
 
 /* -- help and language ----------------------------------------------------------------------------

@@ -4,7 +4,7 @@
 
 #include <string.h>
 
-enum { MINUTE_S = 60, HOUR_S = 3600, ROUNDS_MOST = 4 };
+enum { MINUTE_S = 60, HOUR_S = 3600, ROUNDS_MOST = 4, LATE_MIN = 30, HOLD_MIN = 5 };
 
 static bool same_task(struct task_key a, struct task_key b) {
     return a.kind == b.kind && a.subject == b.subject && a.nth == b.nth;
@@ -52,7 +52,7 @@ int64_t turn_hour_told(const struct turn *t, struct task_key key, int64_t person
 
 static int person_index(const struct turn *t, int64_t id) {
     for (int i = 0; i < t->people_count; i++)
-        if (t->people[i].id == id)
+        if (t->people[i].id == id && t->people[i].role != ROLE_NONE)
             return i;
     return -1;
 }
@@ -115,83 +115,34 @@ void turn_tell_moved(struct turn *t) {
 /* -- due ----------------------------------------------------------------------------------------
  */
 
-/* The text of a task for one person. `stage` is that of the wording: an owner who is the hand gets
- * the repeated alarm, not the call to call himself. */
-static struct slice task_text(struct turn *t, const struct task *task, enum task_stage stage,
-                              int person, int64_t heard_s) {
-    const struct spawn *s = farm_spawn(&t->farm->state, task->key.subject);
-    struct reply_value tag = V_TAG(turn_tag(s)), hour = V_WHEN(task->hour_s);
-    struct reply r = {REPLY_DUE_LOOK, {tag}};
-    bool frames = task->key.kind == TASK_FRAMES;
-    switch (stage) {
-    case STAGE_AGAIN:
-        r = (struct reply){frames ? REPLY_DUE_FRAMES_AGAIN : REPLY_DUE_LOOK_AGAIN, {tag, hour}};
-        break;
-    case STAGE_OWNER:
-        r = (struct reply){frames ? REPLY_OWNER_FRAMES : REPLY_OWNER_LOOK,
-                           {tag, hour, V_WHEN(heard_s)}};
-        break;
-    case STAGE_ADVISER:
-        r = (struct reply){frames ? REPLY_ADVISER_FRAMES : REPLY_ADVISER_LOOK,
-                           {V_TEXT(t->farm_name), tag, hour}};
-        break;
-    case STAGE_MISSED:
-        r = (struct reply){frames ? REPLY_MISSED_FRAMES : REPLY_MISSED_LOOK, {tag, hour}};
-        break;
-    case STAGE_OFF: {
-        int hand = person_index(t, task->hand);
-        struct slice phone = hand >= 0 ? t->people[hand].phone : SLICE("?");
-        r = (struct reply){REPLY_PHONE_OFF, {tag, hour, V_TEXT(phone)}};
-        break;
-    }
-    case STAGE_SAID:
-    case STAGE_FIRST:
-        switch (task->key.kind) {
-        case TASK_WATER:
-            r = task->hour_s ? (struct reply){REPLY_DUE_WATER, {tag, hour}}
-                             : (struct reply){REPLY_ASK_WATER, {tag}};
-            break;
-        case TASK_READY: {
-            struct water_series w = spawn_water(s);
-            r = (struct reply){
-                REPLY_DUE_READY,
-                {tag, V_CLOCK(task->hour_s), V_WATER(w.readings[w.count - 1].mdegc)}};
-            break;
-        }
-        case TASK_LOOK:
-            r.id = task->key.nth ? REPLY_DUE_LOOK_NEXT : REPLY_DUE_LOOK;
-            break;
-        case TASK_WHITE:
-            r = (struct reply){REPLY_DUE_WHITE, {tag}};
-            break;
-        case TASK_LIFT:
-            r = (struct reply){REPLY_DUE_LIFT, {tag, hour}};
-            break;
-        case TASK_FRAMES:
-            r = (struct reply){REPLY_DUE_FRAMES, {tag, hour}};
-            break;
-        case TASK_NONE:
-            break;
-        }
-        break;
-    }
-    return turn_render(t, person, &r);
-}
-
 /* A text that asks for one value leaves its question open, so that a bare number answers it. */
-static void open_for_answer(struct turn *t, const struct task *task, int person) {
+static void open_for_answer(struct turn *t, const struct task *task, bool several, int person) {
     struct request r = {.has = 1u << SLOT_TAG};
     const struct spawn *s = farm_spawn(&t->farm->state, task->key.subject);
-    r.tag = turn_tag(s);
-    int slot;
+    int slot = SLOT_COUNT;
     if (task->key.kind == TASK_WATER) {
         r.kind = REQUEST_TEMP;
         slot = SLOT_WATER;
     } else if (task->key.kind == TASK_WHITE) {
         r.kind = REQUEST_WHITE;
-        slot = SLOT_COUNT;
+    } else if (task->key.kind == TASK_HATCH) {
+        r.kind = REQUEST_HATCH;
+    } else if (task->key.kind == TASK_PREP && task->key.nth == PREP_PH) {
+        r = (struct request){.kind = REQUEST_PREP,
+                             .has = 1u << SLOT_POND,
+                             .pond = turn_pond_tag((int)task->key.subject)};
+        slot = SLOT_PH;
+        s = NULL;
     } else {
         return;
+    }
+    if (s && task->key.kind == TASK_WATER && several && !s->tank) { /* of the hatchery */
+        r.has = 0;
+    } else if (s && task->key.kind == TASK_WATER && several) { /* of the tank they are all in */
+        r.has = 1u << SLOT_TANK;
+        r.tank = turn_tank_tag(s->tank);
+    } else if (s) {
+        r.tag = turn_tag(s);
     }
     for (int i = 0; i < t->question_count; i++) {
         if (t->questions[i].person != t->people[person].id)
@@ -203,83 +154,152 @@ static void open_for_answer(struct turn *t, const struct task *task, int person)
     turn_open_question(t, t->people[person].id, &r, 0, slot, 0);
 }
 
-static void tell(struct turn *t, const struct task *task, enum task_stage stage, int person,
-                 int64_t heard_s) {
-    turn_send(t, person, task->level, task->key, task->useful_s,
-              task_text(t, task, stage, person, heard_s));
-    turn_told(t, task->key, t->people[person].id, task->hour_s, OUTCOME_WAITING);
-    turn_about(t, person,
-               task->key.kind == TASK_WHITE || task->key.kind >= TASK_LIFT ? ABOUT_EGGS
-                                                                           : ABOUT_LOOK,
-               task->key.subject, (struct slice){0});
+/* Tasks that go out as one text: of one hand and stage, the first of them in the plan's order. */
+struct group {
+    const struct task *tasks[DUE_GROUP_MAX];
+    int count;
+};
+
+/* The text carries the key of its first task: the receipt is that one's, the others go with it. */
+static void remember(struct turn *t, const struct task *task, bool first, int person,
+                     enum task_stage stage) {
+    turn_told(t, task->key, t->people[person].id, task->hour_s,
+              first ? OUTCOME_WAITING : OUTCOME_DELIVERED);
     if (task->key.kind == TASK_READY && stage == STAGE_FIRST)
         turn_told(t,
                   (struct task_key){TASK_LOOK, task->key.subject,
                                     farm_spawn(&t->farm->state, task->key.subject)->waits,
                                     STAGE_SAID},
                   t->people[person].id, task->hour_s, OUTCOME_WAITING);
+}
+
+static void tell(struct turn *t, const struct group *g, enum task_stage stage, int person,
+                 int64_t heard_s) {
+    const struct task *task = g->tasks[0];
+    turn_send(t, person, task->level, task->key, task->useful_s,
+              turn_due_text(t, g->tasks, g->count, stage, person, heard_s));
+    for (int i = 0; i < g->count; i++)
+        remember(t, g->tasks[i], i == 0, person, stage);
+    bool eggs = task->key.kind == TASK_WHITE || task->key.kind == TASK_LIFT ||
+                task->key.kind == TASK_FRAMES;
+    bool fish = task->key.kind <= TASK_LOOK;
+    if (task_subject(task->key.kind) == SUBJECT_SPAWN)
+        turn_about(t, person,
+                   eggs   ? ABOUT_EGGS
+                   : fish ? ABOUT_LOOK
+                          : ABOUT_LARVAE,
+                   task->key.subject, (struct slice){0});
     if (stage == STAGE_FIRST)
-        open_for_answer(t, task, person);
+        open_for_answer(t, task, g->count > 1, person);
 }
 
 /* How many of a role were told; the hand is left out when `but` is his index. */
-static int tell_role(struct turn *t, const struct task *task, enum task_stage stage,
+static int tell_role(struct turn *t, const struct group *g, enum task_stage stage,
                      enum turn_role role, int but, int64_t heard_s) {
     int told = 0;
     for (int i = 0; i < t->people_count; i++)
         if (t->people[i].role == role && i != but && !t->people[i].stopped) {
-            tell(t, task, stage, i, heard_s);
+            tell(t, g, stage, i, heard_s);
             told++;
         }
     return told;
 }
 
-static void tell_task(struct turn *t, const struct task *task) {
+static int tell_hand(struct turn *t, const struct group *g, enum task_stage stage, int hand) {
+    bool reachable = hand >= 0 && !t->people[hand].stopped;
+    if (!reachable)
+        return 0;
+    tell(t, g, stage, hand, t->people[hand].heard_s);
+    return 1;
+}
+
+/* Workers who were told an hour of it before, the hand left out. */
+static int tell_knowing(struct turn *t, const struct group *g, int hand) {
+    int told = 0;
+    for (int i = 0; i < t->people_count; i++)
+        if (t->people[i].role == ROLE_WORKER && i != hand && !t->people[i].stopped &&
+            turn_hour_told(t, g->tasks[0]->key, t->people[i].id)) {
+            tell(t, g, STAGE_AGAIN, i, 0);
+            told++;
+        }
+    return told;
+}
+
+static void tell_group(struct turn *t, const struct group *g) {
+    const struct task *task = g->tasks[0];
     int hand = person_index(t, task->hand), told = 0;
     int64_t heard_s = hand >= 0 ? t->people[hand].heard_s : 0;
-    bool reachable = hand >= 0 && !t->people[hand].stopped;
     switch (task->key.stage) {
     case STAGE_SAID:
     case STAGE_FIRST:
     case STAGE_AGAIN:
-        if (reachable) {
-            tell(t, task, task->key.stage, hand, heard_s);
-            told = 1;
-        } else { /* passes at once to the next in line */
-            told = tell_role(t, task, task->key.stage, ROLE_OWNER, hand, heard_s);
-            if (!told)
-                told = tell_role(t, task, task->key.stage, ROLE_ADVISER, hand, heard_s);
-        }
+        told = tell_hand(t, g, task->key.stage, hand);
+        if (!told) /* passes at once to the next in line */
+            told = tell_role(t, g, task->key.stage, ROLE_OWNER, hand, heard_s);
+        if (!told && task->level != LEVEL_ROUTINE)
+            told = tell_role(t, g, task->key.stage, ROLE_ADVISER, hand, heard_s);
         break;
     case STAGE_OWNER:
-        told = tell_role(t, task, STAGE_OWNER, ROLE_OWNER, hand, heard_s);
-        if (!told && reachable) { /* the owner is the hand: the alarm once more */
-            tell(t, task, STAGE_AGAIN, hand, heard_s);
-            told = 1;
+        told = tell_role(t, g, STAGE_OWNER, ROLE_OWNER, hand, heard_s);
+        if (!told) { /* the owner is the hand: the alarm once more, and to whom it was told before
+                      */
+            told = tell_hand(t, g, STAGE_AGAIN, hand);
+            told += tell_knowing(t, g, hand);
         }
         break;
     case STAGE_ADVISER:
-        told = tell_role(t, task, STAGE_ADVISER, ROLE_ADVISER, hand, heard_s);
+        told = tell_role(t, g, STAGE_ADVISER, ROLE_ADVISER, hand, heard_s);
         break;
     case STAGE_MISSED:
-        if (reachable) {
-            tell(t, task, STAGE_MISSED, hand, heard_s);
-            told = 1;
-        }
-        told += tell_role(t, task, STAGE_MISSED, ROLE_OWNER, hand, heard_s);
+        told = tell_hand(t, g, STAGE_MISSED, hand);
+        told += tell_role(t, g, STAGE_MISSED, ROLE_OWNER, hand, heard_s);
         break;
     case STAGE_OFF:
-        told = tell_role(t, task, STAGE_OFF, ROLE_OWNER, hand, heard_s);
+        told = tell_role(t, g, STAGE_OFF, ROLE_OWNER, hand, heard_s);
         break;
     }
-    if (!told) /* nobody to tell: it must not come round for ever */
-        turn_told(t, task->key, 0, task->hour_s, OUTCOME_FAILED);
+    for (int i = 0; i < g->count && !told; i++) /* nobody to tell: it must not come for ever */
+        turn_told(t, g->tasks[i]->key, 0, g->tasks[i]->hour_s, OUTCOME_FAILED);
 }
 
-/* Room for a task's texts and rows: at most two a person, and what moved before. */
+/* Room for a group's texts and rows: at most two rows a person for each, and what moved before. */
 static bool room(const struct turn *t) {
-    return t->text_count + 2 * t->people_count < TURN_TEXTS_MAX &&
-           t->told_count + 2 * t->people_count + 2 < TURN_TOLD_MAX;
+    return t->text_count + t->people_count < TURN_TEXTS_MAX &&
+           t->told_count + 2 * t->people_count * DUE_GROUP_MAX + 2 < TURN_TOLD_MAX;
+}
+
+/* Females in one tank, or both in the hatchery's water. */
+static bool one_tank(const struct turn *t, const struct task *a, const struct task *b) {
+    const struct spawn *x = farm_spawn(&t->farm->state, a->key.subject);
+    const struct spawn *y = farm_spawn(&t->farm->state, b->key.subject);
+    bool same = x && y && (x->tank ? x->tank == y->tank : !y->tank && x->follows && y->follows);
+    return same && a->hour_s && b->hour_s;
+}
+
+/* Looks of one hand, and what is got ready for them, go out as one text; so does one morning's
+ * routine, and the question for the water of one tank. */
+static bool together(const struct turn *t, const struct task *a, const struct task *b) {
+    if (a->hand != b->hand || a->key.stage != STAGE_FIRST || b->key.stage != STAGE_FIRST)
+        return false;
+    if (a->level == LEVEL_ROUTINE)
+        return b->level == LEVEL_ROUTINE;
+    if (a->key.kind != b->key.kind)
+        return false;
+    return a->key.kind == TASK_LOOK || a->key.kind == TASK_READY ||
+           (a->key.kind == TASK_WATER && one_tank(t, a, b));
+}
+
+/* The task at `at` and those due with it; they are marked done. */
+static struct group group_of(const struct turn *t, int at, bool *done) {
+    struct group g = {{&t->wakes[at]}, 1};
+    int most = t->wakes[at].level == LEVEL_ROUTINE ? DUE_GROUP_MAX : DUE_TOGETHER_MAX;
+    done[at] = true;
+    for (int i = at + 1; i < t->wake_count && t->wakes[i].due_s <= t->now_s; i++)
+        if (!done[i] && g.count < most && together(t, &t->wakes[at], &t->wakes[i])) {
+            g.tasks[g.count++] = &t->wakes[i];
+            done[i] = true;
+        }
+    return g;
 }
 
 /* A higher stage of the same alarm is due, too: only that one is told. */
@@ -292,20 +312,70 @@ static bool overtaken(const struct turn *t, int at) {
     return false;
 }
 
+/* When to tell a look that was due before a report of that hour came in late: the next text may say
+ * more of her (a night's texts come all at once), so it waits a few minutes for it. 0: as planned.
+ */
+static int64_t told_later(const struct turn *t, const struct task *task) {
+    bool look = task->key.kind == TASK_LOOK || task->key.kind == TASK_READY;
+    if (!look || task->key.stage != STAGE_FIRST || task->due_s > t->now_s)
+        return 0;
+    for (int i = t->farm->count - 1; i >= 0; i--) {
+        const struct entry *n = &t->farm->entries[i];
+        int64_t then_s = n->said_s + HOLD_MIN * MINUTE_S;
+        if (then_s <= t->now_s || n->kind == ENTRY_UNDO) /* put right: not a report of then */
+            return 0;
+        if (n->subject_kind == SUBJECT_SPAWN && n->subject == task->key.subject &&
+            n->at_s < n->said_s - LATE_MIN * MINUTE_S)
+            return then_s;
+    }
+    return 0;
+}
+
+static void hold_late(struct turn *t) {
+    for (int i = t->wake_count - 1; i >= 0; i--) {
+        struct task task = t->wakes[i];
+        int64_t then_s = told_later(t, &task);
+        if (!then_s)
+            continue;
+        int k = i;
+        for (; k + 1 < t->wake_count && t->wakes[k + 1].due_s < then_s; k++)
+            t->wakes[k] = t->wakes[k + 1];
+        task.due_s = then_s;
+        t->wakes[k] = task;
+    }
+}
+
 void turn_tell_due(struct turn *t) {
+    struct plan_hand *hands = ARENA_ARRAY(t->arena, (size_t)t->people_count + 1, struct plan_hand);
+    if (!hands) {
+        t->e = ERR_NOMEM;
+        return;
+    }
+    for (int i = 0; i < t->people_count; i++)
+        hands[i] = (struct plan_hand){t->people[i].id, t->people[i].morning_min};
     for (int round = 0; round < ROUNDS_MOST && !t->e; round++) {
-        bool told = false;
-        t->wake_count = farm_plan(&t->farm->state, t->told, t->told_count, t->zone, t->now_s,
-                                  t->wakes, PLAN_MOST);
+        bool done[PLAN_MOST] = {false}, told = false;
+        const struct plan_view view = {.told = t->told,
+                                       .told_count = t->told_count,
+                                       .hands = hands,
+                                       .hand_count = t->people_count,
+                                       .zone = t->zone,
+                                       .now_s = t->now_s};
+        t->wake_count = farm_plan(&t->farm->state, &view, t->wakes, PLAN_MOST);
+        hold_late(t);
         for (int i = 0; i < t->wake_count && t->wakes[i].due_s <= t->now_s && !t->e; i++) {
+            if (done[i])
+                continue;
             if (!room(t)) {
                 t->more_due = true;
                 return;
             }
-            if (overtaken(t, i))
+            if (overtaken(t, i)) {
                 turn_told(t, t->wakes[i].key, 0, t->wakes[i].hour_s, OUTCOME_FAILED);
-            else
-                tell_task(t, &t->wakes[i]);
+            } else {
+                const struct group g = group_of(t, i, done);
+                tell_group(t, &g);
+            }
             told = true;
         }
         if (!told)
@@ -327,14 +397,18 @@ void turn_do_ok(struct turn *t, const struct request *r) {
         const struct told *row = &t->told[i];
         const struct spawn *s = farm_spawn(&t->farm->state, row->key.subject);
         bool asks = row->key.kind == TASK_LOOK || row->key.kind == TASK_FRAMES ||
-                    row->key.kind == TASK_READY || row->key.kind == TASK_LIFT;
+                    row->key.kind == TASK_READY || row->key.kind == TASK_LIFT ||
+                    row->key.kind == TASK_FOOD;
         if (!s || spawn_closed(s) || row->key.stage < STAGE_FIRST || !asks ||
             row->outcome == OUTCOME_ANSWERED || row->person != turn_sender(t)->id)
             continue;
         if (request_has(r, SLOT_TAG) && (r->tag.letter != 'f' || r->tag.number != s->tag))
             continue;
-        bool before_strip = row->key.kind == TASK_LOOK || row->key.kind == TASK_READY;
-        if (before_strip && s->stripped_s)
+        enum spawn_phase phase = row->key.kind == TASK_LOOK || row->key.kind == TASK_READY
+                                     ? PHASE_FISH
+                                 : row->key.kind == TASK_FOOD ? PHASE_LARVAE
+                                                              : PHASE_EGGS;
+        if (spawn_phase(s) != phase || (row->key.kind == TASK_FOOD && s->fed_s))
             continue;
         if (row->key.kind == TASK_LOOK && row->key.nth != s->waits)
             continue;
@@ -351,6 +425,8 @@ void turn_do_ok(struct turn *t, const struct request *r) {
     turn_told(t, row.key, row.person, row.hour_s, OUTCOME_ANSWERED);
     if (row.key.kind == TASK_FRAMES || row.key.kind == TASK_LIFT)
         TURN_SAY(t, NOTED_OK_FRAMES, V_TAG(turn_tag(s)));
+    else if (row.key.kind == TASK_FOOD)
+        TURN_SAY(t, NOTED_OK_FOOD, V_TAG(turn_tag(s)));
     else
         TURN_SAY(t, NOTED_OK, V_TAG(turn_tag(s)));
 }

@@ -32,63 +32,243 @@ static void do_start(struct turn *t) {
     TURN_SAY(t, STARTED);
 }
 
-void turn_judge(struct turn *t, struct request *r) {
+/* A report that can be about larvae or about a pond: the letter of its tag decides. */
+static bool of_pond(const struct request *r) {
+    return request_has(r, SLOT_POND) || (request_has(r, SLOT_TAG) && r->tag.letter == 'p');
+}
+
+/* "dead f3" is the fish, "dead f3 200" her larvae, "dead p4 30" fish of the pond. */
+static void do_dead(struct turn *t, struct request *r) {
+    if (!request_has(r, SLOT_TAG) && !request_has(r, SLOT_POND))
+        TURN_ASK(t, r, SLOT_TAG, ASK_DEAD_WHICH);
+    else if (of_pond(r))
+        turn_dead_pond(t, r);
+    else if (request_has(r, SLOT_COUNT))
+        turn_dead_larvae(t, r);
+    else
+        turn_dead_brood(t, r);
+}
+
+/* What takes fish off the list, or counts them anew, is never put to the only pond or female there
+ * is: a text about something else would be. */
+static bool which(struct turn *t, struct request *r) {
+    bool named = request_has(r, SLOT_TAG) || request_has(r, SLOT_POND);
+    if (!named)
+        TURN_ASK(t, r, SLOT_TAG, ASK_WHICH, V_KIND(r->kind));
+    return named;
+}
+
+static void do_count(struct turn *t, struct request *r) {
+    if (!which(t, r))
+        return;
+    if (!request_has(r, SLOT_COUNT))
+        TURN_ASK(t, r, SLOT_COUNT, ASK_COUNT);
+    else if (of_pond(r))
+        turn_count_pond(t, r);
+    else
+        turn_count_larvae(t, r);
+}
+
+/* -- which kind ----------------------------------------------------------------------------------
+ */
+
+static bool judge_spawn(struct turn *t, struct request *r) {
     switch (r->kind) {
     case REQUEST_INJECT:
         turn_do_inject(t, r);
-        break;
+        return true;
     case REQUEST_PLAN:
         turn_do_plan(t, r);
-        break;
+        return true;
     case REQUEST_TEMP:
         turn_do_temp(t, r);
-        break;
+        return true;
     case REQUEST_WAIT:
         turn_do_wait(t, r);
-        break;
+        return true;
     case REQUEST_NO_EGGS:
         turn_do_no_eggs(t, r);
-        break;
-    case REQUEST_OK:
-        turn_do_ok(t, r);
-        break;
+        return true;
     case REQUEST_STRIP:
         turn_do_strip(t, r);
-        break;
+        return true;
     case REQUEST_WHITE:
         turn_do_white(t, r);
-        break;
+        return true;
+    case REQUEST_FERTILE:
+        turn_do_fertile(t, r);
+        return true;
     case REQUEST_FRAMES:
         turn_do_frames(t, r);
-        break;
+        return true;
+    case REQUEST_SPOILT:
+        turn_do_spoilt(t, r);
+        return true;
+    case REQUEST_HATCH:
+        turn_do_hatch(t, r);
+        return true;
+    case REQUEST_FED:
+        turn_do_fed(t, r);
+        return true;
+    default:
+        return false;
+    }
+}
+
+static bool judge_hatchery(struct turn *t, struct request *r) {
+    switch (r->kind) {
+    case REQUEST_BROOD:
+        turn_do_brood(t, r);
+        return true;
+    case REQUEST_READY:
+        turn_do_ready(t);
+        return true;
+    case REQUEST_DOSE:
+        turn_do_dose(t, r);
+        return true;
+    case REQUEST_TANK:
+        turn_do_tank(t, r);
+        return true;
+    case REQUEST_SOURCE:
+        turn_do_source(t, r);
+        return true;
+    case REQUEST_MILT:
+    case REQUEST_STICK:
+    case REQUEST_CLUMP:
+    case REQUEST_BLOOD:
+    case REQUEST_PLUG:
+        turn_do_trouble(t, r);
+        return true;
+    case REQUEST_AIR_OFF:
+    case REQUEST_AIR_ON:
+        turn_do_air(t, r);
+        return true;
+    default:
+        return false;
+    }
+}
+
+static bool judge_pond(struct turn *t, struct request *r) {
+    switch (r->kind) {
+    case REQUEST_DEAD:
+        do_dead(t, r);
+        return true;
+    case REQUEST_COUNT:
+        do_count(t, r);
+        return true;
+    case REQUEST_GRADE:
+        if (!which(t, r))
+            return true;
+        if (of_pond(r))
+            turn_grade_pond(t, r);
+        else
+            turn_grade_larvae(t, r);
+        return true;
+    case REQUEST_POND:
+        turn_do_pond(t, r);
+        return true;
+    case REQUEST_PREP:
+        turn_do_prep(t, r);
+        return true;
+    case REQUEST_STOCK:
+        turn_do_stock(t, r);
+        return true;
+    case REQUEST_HARVEST:
+        turn_do_harvest(t, r);
+        return true;
+    case REQUEST_MOVE:
+        turn_do_move(t, r);
+        return true;
+    case REQUEST_SOLD:
+        if (!which(t, r))
+            return true;
+        if (of_pond(r))
+            turn_sell_pond(t, r);
+        else
+            turn_sell_larvae(t, r);
+        return true;
+    default:
+        return false;
+    }
+}
+
+static bool judge_talk(struct turn *t, struct request *r) {
+    switch (r->kind) {
+    case REQUEST_OK:
+        turn_do_ok(t, r);
+        return true;
     case REQUEST_UNDO:
         turn_do_undo(t, r);
-        break;
+        return true;
+    case REQUEST_FIX:
+        turn_do_fix(t, r);
+        return true;
     case REQUEST_WHY:
         turn_do_why(t, r);
-        break;
+        return true;
     case REQUEST_TODAY:
         turn_do_today(t);
-        break;
+        return true;
     case REQUEST_HELP:
         turn_do_help(t, r);
-        break;
+        return true;
     case REQUEST_LANGUAGE:
         turn_do_language(t, r);
-        break;
+        return true;
     case REQUEST_STOP:
         do_stop(t);
-        break;
+        return true;
     case REQUEST_START:
         do_start(t);
-        break;
-    case REQUEST_YES:
-    case REQUEST_NO:
-    case REQUEST_NONE:
-    case REQUEST_KIND_COUNT:
-        TURN_SAY(t, NO_QUESTION);
-        break;
+        return true;
+    default:
+        return false;
     }
+}
+
+/* RIVER alone answers the question for the water, which leaves none open: it must not take the
+ * place of one that waits for a number. */
+static bool answers_source(const struct turn *t, const struct request *r) {
+    const uint32_t sources = 1u << CHOICE_RIVER | 1u << CHOICE_WELL | 1u << CHOICE_TAP |
+                             1u << CHOICE_RAIN | 1u << CHOICE_LAKE;
+    bool asked = false;
+    for (int i = 0; i < t->told_count; i++)
+        asked |= t->told[i].key.kind == TASK_SOURCE;
+    return asked && !t->farm->state.source && r->kind == REQUEST_NONE &&
+           r->has == 1u << SLOT_CHOICE && (r->choices & sources) && !(r->choices & ~sources);
+}
+
+static bool judge_people(struct turn *t, struct request *r) {
+    switch (r->kind) {
+    case REQUEST_WORKER:
+    case REQUEST_ADVISER:
+    case REQUEST_WATCHER:
+        turn_do_add(t, r);
+        return true;
+    case REQUEST_REMOVE:
+        turn_do_remove(t, r);
+        return true;
+    case REQUEST_JOIN:
+    case REQUEST_CODE:
+        turn_do_code(t, r);
+        return true;
+    case REQUEST_FARM:
+        turn_do_farm(t, r);
+        return true;
+    case REQUEST_HOURS:
+        turn_do_hours(t, r);
+        return true;
+    default:
+        return false;
+    }
+}
+
+void turn_judge(struct turn *t, struct request *r) {
+    if (answers_source(t, r))
+        r->kind = REQUEST_SOURCE;
+    if (!judge_spawn(t, r) && !judge_hatchery(t, r) && !judge_pond(t, r) && !judge_talk(t, r) &&
+        !judge_people(t, r))
+        TURN_SAY(t, NO_QUESTION); /* yes, no and a value alone, without a question */
 }
 
 /* -- reading
@@ -167,7 +347,8 @@ static void take_reading(struct turn *t, struct slice text, struct text_result *
                    t->question->message) { /* what waits for its answer is taken back first */
             t->question_done = true;
             TURN_SAY(t, NO_CANCELLED);
-        } else if (reply_to_question && turn_question_open(t)) {
+        } else if (reply_to_question && turn_question_open(t) &&
+                   !answers_source(t, &read->request)) {
             turn_answer_question(t, &read->request);
         } else {
             t->question_done = read->reading == TEXT_REQUEST;
@@ -210,7 +391,7 @@ enum err turn_take(struct turn *t, struct slice text) {
         do_stop(t);
     } else if (text_is_start(t->reader, text)) {
         do_start(t);
-    } else if (!language_answer(t, text)) {
+    } else if (!turn_bare_code(t, text) && !language_answer(t, text)) {
         enum err e = text_read(t->reader, turn_language(t, t->sender), text, t->arena, &read);
         if (e)
             return e;

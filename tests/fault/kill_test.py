@@ -32,7 +32,7 @@ KILLS = (
     ("send-started", 3), ("send-answered", 2), ("store-attempt", 4), ("store-receipt", 3),
     ("vfs-wal-write", 30), ("vfs-wal-sync", 8), ("store-checkpoint", 1), ("vfs-db-write", 1),
     ("vfs-db-write", 6), ("vfs-db-sync", 1), ("store-commit-after", 1), ("vfs-wal-write", 1),
-    ("desk-committed", 5), ("send-answered", 7),
+    ("desk-committed", 5), ("send-answered", 7), ("desk-code", 3),
 )
 SETS_ASIDE = ("turn-before", "turn-after")  # the text was being read
 

@@ -16,7 +16,7 @@ FORMS = {
     "TAG": r"[FMBP]\d+", "WHEN": r"(?:%s )?%s" % (DAY, HOUR), "CLOCK": HOUR,
     "DATE": r"\d{1,2} [A-Z][a-z][a-z]", "WATER": r"-?\d+(?:\.\d+)?C", "WEIGHT": r"\d+(?:\.\d+)?k?g",
     "NUMBER": r"-?\d+", "DECIMAL": r"\d+(?:\.\d)?", "TEXT": r".+?", "KIND": r"[A-Z]+(?: [A-Z]+)*",
-    "LANGUAGE": r"[A-Z][a-z]+",
+    "LANGUAGE": r"[A-Z][a-z]+", "CENTI": r"\d+(?:\.\d{1,2})?", "METRE": r"\d+(?:\.\d{1,2})?m",
 }
 
 
@@ -63,7 +63,10 @@ def heard(root):
         for line in open(path, encoding="utf-8"):
             out = re.match(r"\S+ \S+ < \S+ (.*)$", line)
             if out:
-                yield from [out.group(1)] + out.group(1).split(" / ")
+                text = out.group(1)
+                yield from [text] + text.split(" / ")
+                for end in re.finditer(r"\. ", text):  # two answers of one turn, joined
+                    yield from (text[:end.start()], text[end.end():])
     for room in ("turn", "desk"):
         for path in glob.glob(os.path.join(root, "tests/unit/%s_*_test.c" % room)):
             yield from strings(path)

@@ -181,8 +181,9 @@ static void a_restart_changes_nothing(void **state) {
     bench_restart(b);
     assert_int_equal(desk_count(b->desk).farms_in_memory, 0);
     bench_text(b, WORKER, "100", AT(MON, 18, 51));
-    assert_string_equal(bench_got(b, WORKER), "F3: when were the eggs taken? The look was due Tue "
-                                              "06:30. Answer with the hour, like 06:45, or NOW");
+    assert_string_equal(bench_got(b, WORKER),
+                        "F3 100g as taken 18:50: 60000 eggs, 45x45cm, frames out by Wed 18:40. "
+                        "Earlier? Answer the hour. Wrong? UNDO");
 }
 
 /* -- a full disk ---------------------------------------------------------------------------------

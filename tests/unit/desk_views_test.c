@@ -26,7 +26,7 @@ static void check_tasks(const struct desk_view_farm *v, const struct want_task *
     for (int i = 0; i < v->task_count; i++) {
         const struct desk_view_task *t = &v->tasks[i];
         n += (size_t)snprintf(got + n, sizeof got - n, "%s %c%d of %lld: %lld %lld %d %s\n",
-                              t->kind, t->tag.letter, t->tag.number, (long long)t->spawn,
+                              t->kind, t->tag.letter, t->tag.number, (long long)t->subject,
                               (long long)(t->due_s - MONDAY_S), (long long)(t->hour_s - MONDAY_S),
                               t->late, t->told);
     }
@@ -176,6 +176,7 @@ static void eggs_until_the_frames_are_out(void **state) {
     struct arena a = arena_make(VIEW_BYTES);
     const int64_t last_s = AT(THU, 7, 10); /* 07:20 + 1.65 x 29 h, on five minutes */
     bench_night(b, OWNER);
+    bench_text(b, OWNER, "source river", AT(TUE, 7, 0));
     bench_text(b, OWNER, "strip f3 150g 07:20", AT(TUE, 7, 20));
     struct desk_view_farm v = look_at(b, &a, CREEK, AT(TUE, 7, 21));
     SPAWN(&v, .number = 1, .tag = {'F', 3}, .stage = DESK_VIEW_EGGS, .injected_s = AT(MON, 18, 30),
@@ -199,6 +200,11 @@ static void eggs_until_the_frames_are_out(void **state) {
     TASKS(&v, {"frames", last_s, last_s, true, "delivered"});
     bench_text(b, OWNER, "frames f3 20:00", AT(THU, 20, 1));
     v = look_at(b, &a, CREEK, AT(THU, 20, 2));
+    assert_int_equal(v.spawn_count, 1);
+    assert_int_equal(v.spawns[0].stage, DESK_VIEW_LARVAE);
+    assert_false(v.spawns[0].unanswered);
+    bench_text(b, OWNER, "spoilt f3", AT(THU, 20, 3));
+    v = look_at(b, &a, CREEK, AT(THU, 20, 4));
     assert_int_equal(v.spawn_count, 0);
     NO_TASKS(&v);
     arena_free(&a);

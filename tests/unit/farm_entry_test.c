@@ -5,6 +5,10 @@
 
 #define HATCHERY SUBJECT_HATCHERY, 0
 #define SPAWN    SUBJECT_SPAWN, 7
+#define BROOD    SUBJECT_BROOD, 5
+#define TANK     SUBJECT_TANK, 2
+#define POND     SUBJECT_POND, 4
+#define CYCLE    SUBJECT_CYCLE, 6
 
 static const struct sample {
     enum entry_kind kind;
@@ -27,6 +31,39 @@ static const struct sample {
     {ENTRY_STRIPPED, SPAWN, {150000, 0, 0}, "eggs_mg=150000"},
     {ENTRY_WHITE, SPAWN, {0, 100, 0}, "white=0 of=100"},
     {ENTRY_FRAMES, SPAWN, {0}, ""},
+    {ENTRY_WATER, TANK, {24500, 0}, "water_mdegc=24500 begins=0"},
+    {ENTRY_HORMONE, SPAWN, {HORMONE_DRIED}, "hormone=2"},
+    {ENTRY_MALE, SPAWN, {9, MALE_GLAND}, "male=9 use=2"},
+    {ENTRY_TANK, SPAWN, {2}, "tank=2"},
+    {ENTRY_LAYER, SPAWN, {LAYER_NET}, "layer=3"},
+    {ENTRY_BOWL, SPAWN, {8}, "spawn=8"},
+    {ENTRY_SPOILT, SPAWN, {0}, ""},
+    {ENTRY_HATCHED, SPAWN, {0, HATCH_COUNTED}, "larvae=0 how=2"},
+    {ENTRY_FED, SPAWN, {0}, ""},
+    {ENTRY_GRADED, SPAWN, {0}, "taken=0"},
+    {ENTRY_GRADED, CYCLE, {200}, "taken=200"},
+    {ENTRY_DIED, CYCLE, {1000000000}, "dead=1000000000"},
+    {ENTRY_COUNTED, SPAWN, {0}, "alive=0"},
+    {ENTRY_SOLD, CYCLE, {500, 1000000, 1}, "count=500 weight_mg=1000000 all=1"},
+    {ENTRY_BROOD, BROOD, {SEX_MALE, 2, 0}, "sex=2 tag=2 weight_mg=0"},
+    {ENTRY_BROOD_POND, BROOD, {4}, "pond=4"},
+    {ENTRY_BROOD_BORN, BROOD, {1700000000}, "born_s=1700000000"},
+    {ENTRY_BROOD_ORIGIN, BROOD, {1}, "party=1"},
+    {ENTRY_BROOD_DIED, BROOD, {0}, ""},
+    {ENTRY_SOURCE, HATCHERY, {SOURCE_LAKE}, "source=5"},
+    {ENTRY_AIR_OFF, HATCHERY, {0}, ""},
+    {ENTRY_AIR_ON, HATCHERY, {0}, ""},
+    {ENTRY_VOLUME, TANK, {500000}, "volume_ml=500000"},
+    {ENTRY_POND, POND, {4000000, 800, FENCE_STANDS}, "area_cm2=4000000 depth_mm=800 fence=2"},
+    {ENTRY_SOIL, POND, {5500, 2}, "ph_milli=5500 soil=2"},
+    {ENTRY_PREPARE, POND, {1795458600, 0}, "day_s=1795458600 spawn=0"},
+    {ENTRY_PREPARED, POND, {PREP_LIME, 3}, "step=2 lime=3"},
+    {ENTRY_POND_PH, POND, {8400}, "ph_milli=8400"},
+    {ENTRY_STOCKED,
+     CYCLE,
+     {4, 12000, 100000, 3, 0, 1},
+     "pond=4 count=12000 mean_ug=100000 spawn=3 cycle=0 all=1"},
+    {ENTRY_HARVESTED, CYCLE, {2909, 6400000, 0}, "count=2909 weight_mg=6400000 empty=0"},
 };
 
 static struct entry entry_of(const struct sample *s) {
@@ -47,7 +84,7 @@ static struct entry blank_of(const struct sample *s) {
 
 static void there_and_back(void **unused) {
     (void)unused;
-    unsigned seen = 0;
+    uint64_t seen = 0;
     for (size_t i = 0; i < COUNT_OF(samples); i++) {
         struct entry e = entry_of(&samples[i]), back = blank_of(&samples[i]);
         struct buf line = buf_make(200);
@@ -57,9 +94,9 @@ static void there_and_back(void **unused) {
         OK(entry_read(buf_slice(&line), &back));
         assert_memory_equal(e.value, back.value, sizeof e.value);
         buf_free(&line);
-        seen |= 1u << e.kind;
+        seen |= UINT64_C(1) << e.kind;
     }
-    assert_int_equal(seen, (1u << ENTRY_KIND_END) - 2); /* every kind has its sample */
+    assert_true(seen == (UINT64_C(1) << ENTRY_KIND_END) - 2); /* every kind has its sample */
 }
 
 /* What is read either is refused or writes the very bytes that were read: no second spelling. */

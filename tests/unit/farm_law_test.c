@@ -17,7 +17,9 @@ static void same_farm(const struct farm *a, const struct farm *b, uint64_t seed,
     if (farm_digest(&a->state) != farm_digest(&b->state))
         fail_msg("%s, ledger %llu: the states differ", law, (unsigned long long)seed);
     tell_some(a, &nairobi, seed, &told);
-    for (int64_t now_s = LEDGER_START_S; now_s < LEDGER_START_S + 5 * DAY_S; now_s += 7 * HOUR_S) {
+    int64_t step_s = 7 * HOUR_S; /* five days closely, then the weeks of larvae and ponds */
+    for (int64_t now_s = LEDGER_START_S; now_s < LEDGER_START_S + 45 * DAY_S; now_s += step_s) {
+        step_s = now_s < LEDGER_START_S + 5 * DAY_S ? 7 * HOUR_S : 50 * HOUR_S;
         struct plan_list p = plan_of(a, &told, &nairobi, now_s);
         struct plan_list q = plan_of(b, &told, &nairobi, now_s);
         bool same = p.count == q.count;
@@ -37,20 +39,13 @@ static void without_message(struct ledger *l, int64_t message) {
     ledger_number(l);
 }
 
-static bool holds_undo(const struct ledger *l, int64_t message) {
-    for (int i = 0; i < l->count; i++)
-        if (l->entries[i].message == message && l->entries[i].kind == ENTRY_UNDO)
-            return true;
-    return false;
-}
-
 static void undone_is_never_said(void **unused) {
     (void)unused;
     static struct ledger l, never;
     for (uint64_t seed = 1; seed <= LEDGERS; seed++) {
         ledger_make(&l, seed, true, 19000, 31000);
         int64_t message = 1 + (int64_t)(seed % (uint64_t)l.messages);
-        if (holds_undo(&l, message))
+        if (ledger_lone_undo(&l, message))
             continue; /* an undo is never undone: the test below */
         never = l;
         without_message(&never, message);
@@ -81,7 +76,7 @@ static void undo_is_never_undone(void **unused) {
         ledger_make(&l, seed, true, 19000, 31000);
         struct farm before = ledger_farm(&l), after = ledger_farm(&l);
         for (int64_t m = 1; m <= l.messages; m++) {
-            if (!holds_undo(&l, m))
+            if (!ledger_lone_undo(&l, m))
                 continue;
             struct entry undo = {.seq = farm_head(&after) + 1,
                                  .at_s = l.said_s,
@@ -99,7 +94,72 @@ static void undo_is_never_undone(void **unused) {
     assert_in_range(seen, LEDGERS / 2, 100000);
 }
 
-/* Messages in a random order, undos behind all; entries of one message stay together. */
+static void fix_undone_is_as_before(void **unused) {
+    (void)unused;
+    static struct ledger l;
+    int fixed = 0, again = 0;
+    for (uint64_t seed = 1; seed <= LEDGERS; seed++) {
+        ledger_make(&l, seed, true, 19000, 31000);
+        struct farm before = ledger_farm(&l);
+        int64_t message = 1 + (int64_t)(seed % (uint64_t)l.messages);
+        bool of_a_fix = ledger_fix(&l, message);
+        l.messages++;
+        if (ledger_say_again(&l, message)) {
+            l.messages++;
+            ledger_put(&l, ENTRY_UNDO, SUBJECT_HATCHERY, 0, l.said_s)->value[0] = l.messages - 1;
+            struct farm after = ledger_farm(&l);
+            same_farm(&before, &after, seed, "a fix undone is as before it");
+            farm_free(&after);
+            fixed++;
+            again += of_a_fix;
+        }
+        farm_free(&before);
+    }
+    assert_in_range(fixed, LEDGERS / 2, LEDGERS);
+    assert_in_range(again, 5, LEDGERS);
+}
+
+/* Said anew without a change it is as it was, but for who reported last. */
+static void fixed_to_the_same(void **unused) {
+    (void)unused;
+    static struct ledger l;
+    for (uint64_t seed = 1; seed <= LEDGERS; seed++) {
+        ledger_make(&l, seed, true, 19000, 31000);
+        for (int i = 0; i < l.count; i++)
+            l.entries[i].person = 1;
+        struct farm before = ledger_farm(&l), after = ledger_farm(&l);
+        int64_t message = 1 + (int64_t)(seed % (uint64_t)l.messages);
+        struct entry same[8];
+        int count = 0;
+        for (int i = 0; i < before.count && count < 7; i++) {
+            if (!before.in_force[i] || before.entries[i].message != message)
+                continue;
+            if (!count)
+                same[count++] = (struct entry){.at_s = l.said_s,
+                                               .kind = ENTRY_UNDO,
+                                               .version = ENTRY_VERSION,
+                                               .value = {message}};
+            same[count++] = before.entries[i];
+        }
+        for (int i = 0; i < count; i++) {
+            same[i].seq = l.count + 1 + i;
+            same[i].message = l.messages + 1;
+        }
+        if (count) {
+            OK(farm_add(&after, same, count));
+            same_farm(&before, &after, seed, "fixed to the same");
+        }
+        farm_free(&before);
+        farm_free(&after);
+    }
+}
+
+static bool plain(const struct ledger *l, int64_t message) {
+    return !ledger_lone_undo(l, message) && !ledger_fix(l, message);
+}
+
+/* Messages in a random order, undos and fixes behind all, in theirs; entries of one message stay
+ * together. */
 static void shuffle(const struct ledger *from, uint64_t seed, struct ledger *to) {
     int64_t order[100];
     for (int64_t i = 0; i < from->messages; i++) {
@@ -109,12 +169,15 @@ static void shuffle(const struct ledger *from, uint64_t seed, struct ledger *to)
     }
     *to = *from;
     to->count = 0;
-    for (int undos = 0; undos < 2; undos++)
-        for (int64_t m = 0; m < from->messages; m++)
-            for (int i = 0; i < from->count; i++)
-                if (from->entries[i].message == order[m] &&
-                    (from->entries[i].kind == ENTRY_UNDO) == (undos == 1))
-                    to->entries[to->count++] = from->entries[i];
+    for (int64_t n = 0; n < 2 * from->messages; n++) {
+        bool last = n >= from->messages;
+        int64_t message = last ? n - from->messages + 1 : order[n];
+        if (plain(from, message) == last)
+            continue;
+        for (int i = 0; i < from->count; i++)
+            if (from->entries[i].message == message)
+                to->entries[to->count++] = from->entries[i];
+    }
     ledger_number(to);
 }
 
@@ -125,8 +188,12 @@ static void late_is_not_less(void **unused) {
         ledger_make(&l, seed, true, 19000, 31000);
         shuffle(&l, seed, &mixed);
         struct farm said = ledger_farm(&l), late = farm_make();
-        for (int i = 0; i < mixed.count; i++) /* each one added, most of them late */
-            OK(farm_add(&late, &mixed.entries[i], 1));
+        for (int at = 0, n = 0; at < mixed.count; at += n) { /* most of them late */
+            for (n = 1; at + n < mixed.count &&
+                        mixed.entries[at + n].message == mixed.entries[at].message;)
+                n++;
+            OK(farm_add(&late, mixed.entries + at, n));
+        }
         same_farm(&said, &late, seed, "order of saying");
         farm_free(&said);
         farm_free(&late);
@@ -203,7 +270,8 @@ static bool quiet(const struct ledger *l, int64_t from_s, int64_t to_s) {
         const struct entry *e = &l->entries[i];
         if (e->at_s < from_s || e->at_s > to_s || e->subject_kind == SUBJECT_HATCHERY)
             continue;
-        if (e->kind == ENTRY_WATER || e->kind == ENTRY_FOLLOW || e->kind == ENTRY_STRIPPED)
+        if (e->kind == ENTRY_WATER || e->kind == ENTRY_FOLLOW || e->kind == ENTRY_STRIPPED ||
+            e->kind == ENTRY_TANK)
             return false;
     }
     return true;
@@ -230,7 +298,9 @@ static bool pick_pair(const struct ledger *l, const struct farm *farm, int64_t s
     if (!spawn)
         return quiet(l, pair[0].at_s, pair[1].at_s);
     int own = 0; /* both must be her own: then she does not follow in between either */
-    for (int i = 0; i < l->count; i++)
+    for (int i = 0; i < l->count; i++) {
+        if (l->entries[i].subject_kind != SUBJECT_SPAWN)
+            continue;
         if (l->entries[i].kind == ENTRY_WATER && l->entries[i].subject == spawn &&
             l->entries[i].value[1] == WATER_OWN &&
             (l->entries[i].at_s == pair[0].at_s || l->entries[i].at_s == pair[1].at_s))
@@ -238,6 +308,7 @@ static bool pick_pair(const struct ledger *l, const struct farm *farm, int64_t s
         else if (l->entries[i].subject == spawn && l->entries[i].kind != ENTRY_NOT_READY &&
                  l->entries[i].at_s >= pair[0].at_s)
             return false;
+    }
     return own == 2;
 }
 
@@ -329,9 +400,10 @@ static void warmer_is_never_later(void **unused) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(undone_is_never_said),   cmocka_unit_test(undo_is_never_undone),
-        cmocka_unit_test(late_is_not_less),       cmocka_unit_test(stepping_is_folding),
-        cmocka_unit_test(digest_sees_each_entry), cmocka_unit_test(nothing_new_moves_nothing),
+        cmocka_unit_test(undone_is_never_said),    cmocka_unit_test(undo_is_never_undone),
+        cmocka_unit_test(fix_undone_is_as_before), cmocka_unit_test(fixed_to_the_same),
+        cmocka_unit_test(late_is_not_less),        cmocka_unit_test(stepping_is_folding),
+        cmocka_unit_test(digest_sees_each_entry),  cmocka_unit_test(nothing_new_moves_nothing),
         cmocka_unit_test(warmer_is_never_later),
     };
     return cmocka_run_group_tests(tests, load_zone, NULL);

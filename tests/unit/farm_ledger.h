@@ -1,8 +1,11 @@
 /* farm_ledger: seeded random ledgers for the laws of a farm. They are said in order over some three
- * days by three people: injections (with and without a reading), readings of the hatchery and of
- * single tanks, looks, strips, counts, frames, also of spawns that are closed, not stripped yet or
- * undone, and undos of any earlier message. One message holds one to three entries, which share an
- * instant; no two messages do, so that their order in time does not hang on who spoke first. */
+ * days by three people: injections (with and without a reading), readings of the hatchery, of tanks
+ * and of single spawns, looks, strips into one bowl or several, counts, frames and larvae, also of
+ * spawns that are closed, not stripped yet or undone; brood fish that come and die; ponds prepared
+ * and stocked from spawns and from each other, and what becomes of the fish; air that fails; undos
+ * of any earlier message, and fixes: an undo and its entries said anew in one message. One message
+ * holds one to three entries, which share an instant; no two messages do but a fix and what it
+ * fixes, so that their order in time does not hang on who spoke first. */
 #ifndef FARM_LEDGER_H
 #define FARM_LEDGER_H
 
@@ -13,12 +16,20 @@
 
 #define LEDGER_START_S INT64_C(1795458600) /* 2026-11-23 18:30 UTC, a Monday */
 
-enum { LEDGER_MOST = 260, LEDGER_TAGS = 4, MINUTE_S = 60, HOUR_S = 3600, DAY_S = 86400 };
+enum {
+    LEDGER_MOST = 320,
+    LEDGER_TAGS = 4,
+    LEDGER_PONDS = 3,
+    LEDGER_TANKS = 3,
+    MINUTE_S = 60,
+    HOUR_S = 3600,
+    DAY_S = 86400
+};
 
 struct ledger {
     struct entry entries[LEDGER_MOST];
     int count;
-    int64_t messages, spawns;
+    int64_t messages, spawns, cycles;
     int64_t said_s; /* the hour of the last message */
     int64_t mdegc;  /* the water as it wanders */
     int64_t low, high;
@@ -30,8 +41,9 @@ static inline int64_t ledger_draw(struct ledger *l, int64_t low, int64_t high) {
     return low + (int64_t)draw(&l->seed, (uint64_t)(high - low) + 1);
 }
 
-static inline struct entry *ledger_put(struct ledger *l, enum entry_kind kind, int64_t spawn,
-                                       int64_t at_s) {
+static inline struct entry *ledger_put(struct ledger *l, enum entry_kind kind, enum subject_kind of,
+                                       int64_t subject, int64_t at_s) {
+    assert_in_range(l->count, 0, LEDGER_MOST - 1);
     struct entry *e = &l->entries[l->count];
     *e = (struct entry){.seq = ++l->count,
                         .at_s = at_s,
@@ -40,8 +52,8 @@ static inline struct entry *ledger_put(struct ledger *l, enum entry_kind kind, i
                         .person = 1 + l->messages % 3,
                         .kind = kind,
                         .version = ENTRY_VERSION,
-                        .subject_kind = spawn ? SUBJECT_SPAWN : SUBJECT_HATCHERY,
-                        .subject = spawn};
+                        .subject_kind = of,
+                        .subject = subject};
     return e;
 }
 
@@ -62,14 +74,15 @@ static inline int64_t ledger_instant(struct ledger *l) {
     return at_s;
 }
 
+/* Two fish have worn each tag, one after the other; males are 11, 12, ... */
 static inline void ledger_inject(struct ledger *l, int64_t at_s) {
-    int64_t female = ledger_draw(l, 1, LEDGER_TAGS), spawn = ++l->spawns;
-    struct entry *e = ledger_put(l, ENTRY_INJECTED, spawn, at_s);
+    int64_t female = ledger_draw(l, 1, 2 * LEDGER_TAGS), spawn = ++l->spawns;
+    struct entry *e = ledger_put(l, ENTRY_INJECTED, SUBJECT_SPAWN, spawn, at_s);
     e->value[0] = female;
-    e->value[1] = female;
+    e->value[1] = 1 + (female - 1) % LEDGER_TAGS;
     e->value[2] = ledger_draw(l, 300000, 2000000);
     if (draw(&l->seed, 2)) {
-        e = ledger_put(l, ENTRY_WATER, spawn, at_s);
+        e = ledger_put(l, ENTRY_WATER, SUBJECT_SPAWN, spawn, at_s);
         e->value[0] = ledger_mdegc(l);
         e->value[1] = WATER_AT_INJECTION;
     }
@@ -77,39 +90,219 @@ static inline void ledger_inject(struct ledger *l, int64_t at_s) {
 
 static inline void ledger_about_spawn(struct ledger *l, int64_t at_s) {
     static const enum entry_kind kinds[] = {
-        ENTRY_WATER,     ENTRY_WATER,    ENTRY_FOLLOW,   ENTRY_NOT_READY,
-        ENTRY_NOT_READY, ENTRY_STRIPPED, ENTRY_STRIPPED, ENTRY_STRIPPED,
-        ENTRY_WHITE,     ENTRY_FRAMES,   ENTRY_NO_EGGS,
+        ENTRY_WATER,    ENTRY_WATER,    ENTRY_FOLLOW,   ENTRY_NOT_READY, ENTRY_NOT_READY,
+        ENTRY_STRIPPED, ENTRY_STRIPPED, ENTRY_STRIPPED, ENTRY_STRIPPED,  ENTRY_WHITE,
+        ENTRY_FRAMES,   ENTRY_FRAMES,   ENTRY_NO_EGGS,  ENTRY_HORMONE,   ENTRY_MALE,
+        ENTRY_TANK,     ENTRY_TANK,     ENTRY_LAYER,    ENTRY_BOWL,      ENTRY_SPOILT,
+        ENTRY_HATCHED,  ENTRY_HATCHED,  ENTRY_FED,      ENTRY_GRADED,    ENTRY_DIED,
+        ENTRY_COUNTED,  ENTRY_SOLD,
     };
     enum entry_kind kind = kinds[draw(&l->seed, COUNT_OF(kinds))];
-    struct entry *e = ledger_put(l, kind, ledger_draw(l, 1, l->spawns), at_s);
-    if (kind == ENTRY_WATER)
+    struct entry *e = ledger_put(l, kind, SUBJECT_SPAWN, ledger_draw(l, 1, l->spawns), at_s);
+    switch (kind) {
+    case ENTRY_WATER:
         e->value[0] = ledger_mdegc(l);
-    if (kind == ENTRY_STRIPPED)
+        break;
+    case ENTRY_STRIPPED:
         e->value[0] = ledger_draw(l, 10000, 400000);
-    if (kind == ENTRY_WHITE) {
+        break;
+    case ENTRY_WHITE:
         e->value[0] = ledger_draw(l, 0, 100);
         e->value[1] = 100;
+        break;
+    case ENTRY_HORMONE:
+    case ENTRY_LAYER:
+    case ENTRY_TANK:
+        e->value[0] = ledger_draw(l, 1, LEDGER_TANKS);
+        break;
+    case ENTRY_MALE:
+        e->value[0] = ledger_draw(l, 11, 13);
+        e->value[1] = ledger_draw(l, MALE_MILT, MALE_GLAND);
+        break;
+    case ENTRY_BOWL:
+        e->value[0] = ledger_draw(l, 1, l->spawns);
+        break;
+    case ENTRY_HATCHED:
+        e->value[0] = draw(&l->seed, 6) ? ledger_draw(l, 1, 60000) : 0;
+        e->value[1] = ledger_draw(l, HATCH_SHARE, HATCH_COUNTED);
+        break;
+    default: /* the rest are counts, or have no value */
+        if (kind >= ENTRY_GRADED && kind <= ENTRY_SOLD)
+            e->value[0] = ledger_draw(l, 1, 9000);
+        e->value[2] = kind == ENTRY_SOLD && draw(&l->seed, 2);
+        break;
     }
+}
+
+static inline void ledger_about_brood(struct ledger *l, int64_t at_s) {
+    static const enum entry_kind kinds[] = {ENTRY_BROOD,      ENTRY_BROOD,        ENTRY_BROOD_POND,
+                                            ENTRY_BROOD_BORN, ENTRY_BROOD_ORIGIN, ENTRY_BROOD_DIED};
+    enum entry_kind kind = kinds[draw(&l->seed, COUNT_OF(kinds))];
+    bool male = draw(&l->seed, 3) == 0;
+    int64_t id = male ? ledger_draw(l, 11, 13) : ledger_draw(l, 1, 2 * LEDGER_TAGS);
+    struct entry *e = ledger_put(l, kind, SUBJECT_BROOD, id, at_s);
+    e->value[0] = ledger_draw(l, 1, 9);
+    if (kind == ENTRY_BROOD) {
+        e->value[0] = male ? SEX_MALE : SEX_FEMALE;
+        e->value[1] = male ? id - 10 : 1 + (id - 1) % LEDGER_TAGS;
+        e->value[2] = draw(&l->seed, 2) ? ledger_draw(l, 300000, 2000000) : 0;
+    }
+}
+
+static inline void ledger_about_pond(struct ledger *l, int64_t at_s) {
+    static const enum entry_kind kinds[] = {ENTRY_POND,     ENTRY_SOIL,     ENTRY_PREPARE,
+                                            ENTRY_PREPARE,  ENTRY_PREPARED, ENTRY_PREPARED,
+                                            ENTRY_PREPARED, ENTRY_POND_PH};
+    enum entry_kind kind = kinds[draw(&l->seed, COUNT_OF(kinds))];
+    struct entry *e = ledger_put(l, kind, SUBJECT_POND, ledger_draw(l, 1, LEDGER_PONDS), at_s);
+    switch (kind) {
+    case ENTRY_PREPARE:
+        e->value[0] = at_s + ledger_draw(l, 1, 30) * DAY_S;
+        e->value[1] = draw(&l->seed, 2) && l->spawns ? ledger_draw(l, 1, l->spawns) : 0;
+        break;
+    case ENTRY_PREPARED:
+        e->value[0] = ledger_draw(l, PREP_DRY, PREP_FILL);
+        e->value[1] = ledger_draw(l, 0, 3);
+        break;
+    case ENTRY_POND_PH:
+    case ENTRY_SOIL:
+        e->value[0] = ledger_draw(l, 4000, 10000);
+        break;
+    default:
+        e->value[0] = ledger_draw(l, 0, 1) * 4000000;
+        e->value[1] = ledger_draw(l, 0, 1) * 800;
+        e->value[2] = ledger_draw(l, 0, FENCE_STANDS);
+        break;
+    }
+}
+
+/* Into a new cycle or into one that is, from a spawn, from another cycle or from elsewhere. */
+static inline void ledger_stock(struct ledger *l, int64_t at_s) {
+    bool more = l->cycles && draw(&l->seed, 4) == 0;
+    uint64_t from = draw(&l->seed, 3);
+    struct entry *e = ledger_put(l, ENTRY_STOCKED, SUBJECT_CYCLE,
+                                 more ? ledger_draw(l, 1, l->cycles) : l->cycles + 1, at_s);
+    e->value[0] = ledger_draw(l, 1, LEDGER_PONDS);
+    e->value[1] = ledger_draw(l, 1, 9000);
+    e->value[2] = draw(&l->seed, 3) ? ledger_draw(l, 2000, 200000) : 0;
+    e->value[3] = from == 1 && l->spawns ? ledger_draw(l, 1, l->spawns) : 0;
+    e->value[4] = from == 2 && l->cycles ? ledger_draw(l, 1, l->cycles) : 0;
+    e->value[5] = from && draw(&l->seed, 3) == 0;
+    l->cycles += !more;
+}
+
+static inline void ledger_about_cycle(struct ledger *l, int64_t at_s) {
+    static const enum entry_kind kinds[] = {ENTRY_GRADED, ENTRY_DIED, ENTRY_COUNTED, ENTRY_SOLD,
+                                            ENTRY_HARVESTED};
+    if (!l->cycles || draw(&l->seed, 3) == 0) {
+        ledger_stock(l, at_s);
+        return;
+    }
+    enum entry_kind kind = kinds[draw(&l->seed, COUNT_OF(kinds))];
+    struct entry *e = ledger_put(l, kind, SUBJECT_CYCLE, ledger_draw(l, 1, l->cycles), at_s);
+    e->value[0] = ledger_draw(l, 1, 4000);
+    if (kind == ENTRY_SOLD || kind == ENTRY_HARVESTED) {
+        e->value[1] = ledger_draw(l, 0, 1) * 1500000;
+        e->value[2] = draw(&l->seed, 3) == 0;
+    }
+}
+
+static inline void ledger_about_hall(struct ledger *l, int64_t at_s) {
+    static const enum entry_kind kinds[] = {ENTRY_AIR_OFF, ENTRY_AIR_OFF, ENTRY_AIR_ON,
+                                            ENTRY_SOURCE};
+    enum entry_kind kind = kinds[draw(&l->seed, COUNT_OF(kinds))];
+    struct entry *e = ledger_put(l, kind, SUBJECT_HATCHERY, 0, at_s);
+    e->value[0] = kind == ENTRY_SOURCE ? ledger_draw(l, SOURCE_RIVER, SOURCE_LAKE) : 0;
+}
+
+static inline void ledger_about_tank(struct ledger *l, int64_t at_s) {
+    enum entry_kind kind = draw(&l->seed, 4) ? ENTRY_WATER : ENTRY_VOLUME;
+    struct entry *e = ledger_put(l, kind, SUBJECT_TANK, ledger_draw(l, 1, LEDGER_TANKS), at_s);
+    e->value[0] = kind == ENTRY_WATER ? ledger_mdegc(l) : 500000;
+}
+
+static inline bool ledger_of(const struct ledger *l, int64_t message, bool undo, bool other) {
+    bool has_undo = false, has_other = false;
+    for (int i = 0; i < l->count; i++)
+        if (l->entries[i].message == message)
+            *(l->entries[i].kind == ENTRY_UNDO ? &has_undo : &has_other) = true;
+    return has_undo == undo && has_other == other;
+}
+
+static inline bool ledger_lone_undo(const struct ledger *l, int64_t message) {
+    return ledger_of(l, message, true, false);
+}
+
+static inline bool ledger_fix(const struct ledger *l, int64_t message) {
+    return ledger_of(l, message, true, true);
+}
+
+static inline struct farm ledger_farm(const struct ledger *l);
+
+/* Message l->messages takes back `message` and says again what is in force of it, some values
+ * changed. False: nothing of it is. */
+static inline bool ledger_say_again(struct ledger *l, int64_t message) {
+    struct farm farm = ledger_farm(l);
+    bool any = false;
+    for (int i = 0; i < farm.count; i++) {
+        if (!farm.in_force[i] || farm.entries[i].message != message)
+            continue;
+        if (!any)
+            ledger_put(l, ENTRY_UNDO, SUBJECT_HATCHERY, 0, l->said_s)->value[0] = message;
+        any = true;
+        struct entry copy = farm.entries[i];
+        struct entry *e = ledger_put(l, copy.kind, copy.subject_kind, copy.subject, copy.at_s);
+        memcpy(e->value, copy.value, sizeof e->value);
+        if (copy.kind == ENTRY_STRIPPED || copy.kind == ENTRY_COUNTED)
+            e->value[0] = ledger_draw(l, 10000, 400000);
+    }
+    farm_free(&farm);
+    return any;
+}
+
+/* Any message, but of the fixes only those that hold: no phone offers another. */
+static inline void ledger_take_back(struct ledger *l, int64_t at_s) {
+    int64_t message = ledger_draw(l, 1, l->messages - 1);
+    if (draw(&l->seed, 2) && ledger_say_again(l, message))
+        return;
+    struct farm farm = ledger_farm(l);
+    bool holds = !ledger_fix(l, message);
+    for (int i = 0; i < farm.count; i++)
+        holds |= farm.entries[i].message == message && farm.in_force[i];
+    farm_free(&farm);
+    if (holds)
+        ledger_put(l, ENTRY_UNDO, SUBJECT_HATCHERY, 0, at_s)->value[0] = message;
+    else
+        ledger_about_hall(l, at_s);
 }
 
 static inline void ledger_message(struct ledger *l) {
     l->messages++;
     l->said_s += ledger_draw(l, 5, 120) * MINUTE_S;
     int64_t at_s = ledger_instant(l);
-    if (l->undos && l->messages > 2 && draw(&l->seed, 8) == 0) {
-        ledger_put(l, ENTRY_UNDO, 0, at_s)->value[0] = ledger_draw(l, 1, l->messages - 1);
+    if (l->undos && l->messages > 2 && draw(&l->seed, 6) == 0) {
+        ledger_take_back(l, at_s);
         return;
     }
     int entries = (int)ledger_draw(l, 1, 3);
     for (int i = 0; i < entries; i++) {
-        uint64_t what = draw(&l->seed, 10);
-        if (!l->spawns || what == 0)
+        uint64_t what = draw(&l->seed, 20);
+        if (!l->spawns || what < 2)
             ledger_inject(l, at_s);
-        else if (what < 3)
-            ledger_put(l, ENTRY_WATER, 0, at_s)->value[0] = ledger_mdegc(l);
-        else
+        else if (what < 5)
+            ledger_put(l, ENTRY_WATER, SUBJECT_HATCHERY, 0, at_s)->value[0] = ledger_mdegc(l);
+        else if (what < 14)
             ledger_about_spawn(l, at_s);
+        else if (what < 15)
+            ledger_about_tank(l, at_s);
+        else if (what < 16)
+            ledger_about_brood(l, at_s);
+        else if (what < 17)
+            ledger_about_pond(l, at_s);
+        else if (what < 19)
+            ledger_about_cycle(l, at_s);
+        else
+            ledger_about_hall(l, at_s);
     }
 }
 
@@ -167,7 +360,8 @@ static inline bool was_told(const struct told_list *list, struct task_key key, i
     for (int i = 0; i < list->count; i++) {
         int64_t off_s = list->rows[i].hour_s - hour_s;
         if (same_key(list->rows[i].key, key) &&
-            (key.kind == TASK_WATER || (off_s < MOVED_MIN * 60 && off_s > -MOVED_MIN * 60)))
+            (key.kind == TASK_WATER || key.kind == TASK_SOURCE ||
+             (off_s < MOVED_MIN * 60 && off_s > -MOVED_MIN * 60)))
             return true;
     }
     return false;
@@ -181,7 +375,9 @@ struct plan_list {
 static inline struct plan_list plan_of(const struct farm *farm, const struct told_list *told,
                                        const struct zone *zone, int64_t now_s) {
     struct plan_list p = {.count = 0};
-    p.count = farm_plan(&farm->state, told->rows, told->count, zone, now_s, p.tasks, PLAN_MOST);
+    const struct plan_view view = {
+        .told = told->rows, .told_count = told->count, .zone = zone, .now_s = now_s};
+    p.count = farm_plan(&farm->state, &view, p.tasks, PLAN_MOST);
     return p;
 }
 

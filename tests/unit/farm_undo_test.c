@@ -1,6 +1,6 @@
 /* Undo by example: a message with entries on several subjects, twice, whose message is next, what
  * leans on it, and numbers that are never given again. */
-#include "farm_ledger.h"
+#include "farm_say.h"
 
 /* The ledger of an evening; person 1 is the hand, 2 the owner. */
 static const struct entry evening[] = {
@@ -82,7 +82,7 @@ static void all_its_entries(void **unused) {
 
     say(&farm, 4, 1, ENTRY_UNDO, 0, 2);
     assert_null(farm_spawn(&farm.state, 2));
-    assert_null(farm_female(&farm.state, 4));
+    assert_null(farm_brood_tag(&farm.state, SEX_FEMALE, 4));
     const struct spawn *f3 = farm_spawn(&farm.state, 1);
     assert_true(f3->follows);
     assert_int_equal(f3->water.count, 2); /* 24 at the injection, then the owner's 25 */
@@ -123,22 +123,22 @@ static void last_message(void **unused) {
 static void numbers(void **unused) {
     (void)unused;
     struct farm farm = farm_make();
-    assert_int_equal(farm_next_spawn(&farm), 1);
-    assert_int_equal(farm_next_female(&farm), 1);
+    assert_int_equal(farm_next(&farm, SUBJECT_SPAWN), 1);
+    assert_int_equal(farm_next(&farm, SUBJECT_BROOD), 1);
     assert_int_equal(farm_head(&farm), 0);
     OK(farm_add(&farm, evening, (int)COUNT_OF(evening)));
-    assert_int_equal(farm_next_spawn(&farm), 3);
-    assert_int_equal(farm_next_female(&farm), 3);
+    assert_int_equal(farm_next(&farm, SUBJECT_SPAWN), 3);
+    assert_int_equal(farm_next(&farm, SUBJECT_BROOD), 3);
     assert_int_equal(farm_head(&farm), 6);
     say(&farm, 4, 1, ENTRY_UNDO, 0, 2);
-    assert_int_equal(farm_next_spawn(&farm), 3); /* 2 was given once */
-    assert_int_equal(farm_next_female(&farm), 3);
+    assert_int_equal(farm_next(&farm, SUBJECT_SPAWN), 3); /* 2 was given once */
+    assert_int_equal(farm_next(&farm, SUBJECT_BROOD), 3);
     assert_int_equal(farm_spawn_tag(&farm, 2), 4); /* undone, yet it can be named */
     assert_int_equal(farm_spawn_tag(&farm, 1), 3);
     assert_int_equal(farm_spawn_tag(&farm, 3), 0);
-    say(&farm, 5, 1, ENTRY_INJECTED, farm_next_spawn(&farm), 9);
-    assert_int_equal(farm_next_spawn(&farm), 4);
-    assert_int_equal(farm_next_female(&farm), 10);
+    say(&farm, 5, 1, ENTRY_INJECTED, farm_next(&farm, SUBJECT_SPAWN), 9);
+    assert_int_equal(farm_next(&farm, SUBJECT_SPAWN), 4);
+    assert_int_equal(farm_next(&farm, SUBJECT_BROOD), 10);
     farm_free(&farm);
 }
 
@@ -177,7 +177,7 @@ static void what_leaned_rests(void **unused) {
     say(&farm, 13, 1, ENTRY_STRIPPED, 1, 150000);
     say(&farm, 14, 1, ENTRY_UNDO, 0, 1);
     assert_null(farm_spawn(&farm.state, 1));
-    say(&farm, 15, 1, ENTRY_INJECTED, farm_next_spawn(&farm), 3);
+    say(&farm, 15, 1, ENTRY_INJECTED, farm_next(&farm, SUBJECT_SPAWN), 3);
     const struct spawn *again = farm_spawn(&farm.state, 3);
     assert_non_null(again);
     assert_int_equal(again->stripped_s, 0);
@@ -185,11 +185,252 @@ static void what_leaned_rests(void **unused) {
     farm_free(&farm);
 }
 
+/* Rows are messages 1, 2, ... in their order; what leans on message `on`. */
+static void leaning_by_kind(void **unused) {
+    (void)unused;
+    static const struct {
+        const char *name;
+        struct say rows[SAY_MOST];
+        int64_t on, want;
+    } cases[] = {
+        /* a spawn */
+        {"a strip on the injection",
+         {INJECTED(1, 1, 1), OF_SPAWN(700, ENTRY_STRIPPED, 1, 90000)},
+         1,
+         2},
+        {"a hormone on the injection",
+         {INJECTED(1, 1, 1), OF_SPAWN(1, ENTRY_HORMONE, 1, HORMONE_MIX)},
+         1,
+         2},
+        {"her tank on it", {INJECTED(1, 1, 1), OF_SPAWN(2, ENTRY_TANK, 1, 4)}, 1, 2},
+        {"a tank's reading on nothing",
+         {INJECTED(1, 1, 1), OF_TANK(2, ENTRY_WATER, 4, 24000, 0)},
+         1,
+         0},
+        {"another spawn of another fish on nothing",
+         {INJECTED(1, 1, 1), INJECTED(2, 2, 2), OF_SPAWN(700, ENTRY_STRIPPED, 2, 90000)},
+         1,
+         0},
+        {"a bowl on the injection of who lies in it",
+         {INJECTED(1, 1, 1), INJECTED(2, 2, 2), OF_SPAWN(700, ENTRY_STRIPPED, 1, 90000),
+          OF_SPAWN(700, ENTRY_BOWL, 1, 2)},
+         2,
+         4},
+        {"the layer on the strip",
+         {INJECTED(1, 1, 1), OF_SPAWN(700, ENTRY_STRIPPED, 1, 90000),
+          OF_SPAWN(710, ENTRY_LAYER, 1, LAYER_NET)},
+         2,
+         3},
+        {"the hatch on the strip",
+         {INJECTED(1, 1, 1), OF_SPAWN(700, ENTRY_STRIPPED, 1, 90000),
+          OF_SPAWN(3000, ENTRY_HATCHED, 1, 100, HATCH_SHARE)},
+         2,
+         3},
+        {"the hatch on no frames",
+         {INJECTED(1, 1, 1), OF_SPAWN(700, ENTRY_STRIPPED, 1, 90000),
+          OF_SPAWN(2900, ENTRY_FRAMES, 1, 0), OF_SPAWN(3000, ENTRY_HATCHED, 1, 100, HATCH_SHARE)},
+         3,
+         0},
+        {"her eggs' tank not on the strip: she may be in it",
+         {INJECTED(1, 1, 1), OF_SPAWN(700, ENTRY_STRIPPED, 1, 90000),
+          OF_SPAWN(710, ENTRY_TANK, 1, 4)},
+         2,
+         0},
+        {"a stocking from the spawn on its strip",
+         {INJECTED(1, 1, 1), OF_SPAWN(700, ENTRY_STRIPPED, 1, 90000),
+          OF_CYCLE(9000, ENTRY_STOCKED, 1, 4, 100, 0, 1, 0, 0)},
+         2,
+         3},
+        {"and on its injection",
+         {INJECTED(1, 1, 1), OF_CYCLE(9000, ENTRY_STOCKED, 1, 4, 100, 0, 1, 0, 0)},
+         1,
+         2},
+        {"a stocking from elsewhere on neither",
+         {INJECTED(1, 1, 1), OF_CYCLE(9000, ENTRY_STOCKED, 1, 4, 100, 0, 0, 0, 0)},
+         1,
+         0},
+        /* a brood fish */
+        {"an injection on the registration",
+         {OF_BROOD(1, ENTRY_BROOD, 1, SEX_FEMALE, 1, 0), INJECTED(5, 1, 1)},
+         1,
+         2},
+        {"on the registration that holds, not on one taken back",
+         {OF_BROOD(1, ENTRY_BROOD, 1, SEX_FEMALE, 1, 0), OF_HALL(2, ENTRY_UNDO, 1),
+          OF_BROOD(3, ENTRY_BROOD, 1, SEX_FEMALE, 1, 0), INJECTED(5, 1, 1)},
+         3,
+         4},
+        {"on the stocking that holds, too",
+         {OF_CYCLE(1, ENTRY_STOCKED, 1, 4, 100, 0, 0, 0, 0), OF_HALL(2, ENTRY_UNDO, 1),
+          OF_CYCLE(3, ENTRY_STOCKED, 1, 4, 100, 0, 0, 0, 0), OF_CYCLE(9, ENTRY_DIED, 1, 5)},
+         3,
+         4},
+        {"her pond on the registration",
+         {OF_BROOD(1, ENTRY_BROOD, 1, SEX_FEMALE, 1, 0), OF_BROOD(2, ENTRY_BROOD_POND, 1, 4)},
+         1,
+         2},
+        {"milt on the male's registration",
+         {OF_BROOD(1, ENTRY_BROOD, 2, SEX_MALE, 1, 0), INJECTED(5, 1, 1),
+          OF_SPAWN(700, ENTRY_STRIPPED, 1, 90000), OF_SPAWN(700, ENTRY_MALE, 1, 2, MALE_MILT)},
+         1,
+         4},
+        {"milt of another on nothing",
+         {OF_BROOD(1, ENTRY_BROOD, 2, SEX_MALE, 1, 0), INJECTED(5, 1, 1),
+          OF_SPAWN(5, ENTRY_MALE, 1, 3, MALE_GLAND)},
+         1,
+         0},
+        {"nothing on a new weight",
+         {OF_BROOD(1, ENTRY_BROOD, 1, SEX_FEMALE, 1, 0),
+          OF_BROOD(3, ENTRY_BROOD, 1, SEX_FEMALE, 1, 900000), INJECTED(5, 1, 1)},
+         2,
+         0},
+        {"her pond on the injection that made her known",
+         {INJECTED(1, 1, 1), OF_BROOD(2, ENTRY_BROOD_POND, 1, 4)},
+         1,
+         2},
+        {"her death, too", {INJECTED(1, 1, 1), OF_BROOD(2, ENTRY_BROOD_DIED, 1, 0)}, 1, 2},
+        {"a new weight makes her known by itself",
+         {INJECTED(1, 1, 1), OF_BROOD(2, ENTRY_BROOD, 1, SEX_FEMALE, 1, 900000)},
+         1,
+         0},
+        {"not on an injection of a known one",
+         {OF_BROOD(1, ENTRY_BROOD, 1, SEX_FEMALE, 1, 0), INJECTED(5, 1, 1),
+          OF_BROOD(6, ENTRY_BROOD_POND, 1, 4)},
+         2,
+         0},
+        /* a cycle */
+        {"a harvest on the stocking",
+         {OF_CYCLE(1, ENTRY_STOCKED, 1, 4, 100, 0, 0, 0, 0),
+          OF_CYCLE(9, ENTRY_HARVESTED, 1, 5, 0, 0)},
+         1,
+         2},
+        {"more into it on the first",
+         {OF_CYCLE(1, ENTRY_STOCKED, 1, 4, 100, 0, 0, 0, 0),
+          OF_CYCLE(2, ENTRY_STOCKED, 1, 4, 100, 0, 0, 0, 0)},
+         1,
+         2},
+        {"nothing on the second",
+         {OF_CYCLE(1, ENTRY_STOCKED, 1, 4, 100, 0, 0, 0, 0),
+          OF_CYCLE(2, ENTRY_STOCKED, 1, 4, 100, 0, 0, 0, 0),
+          OF_CYCLE(9, ENTRY_HARVESTED, 1, 5, 0, 0)},
+         2,
+         0},
+        {"what was moved out of it on the stocking",
+         {OF_CYCLE(1, ENTRY_STOCKED, 1, 4, 100, 0, 0, 0, 0),
+          OF_CYCLE(9, ENTRY_STOCKED, 2, 5, 50, 0, 0, 1, 0)},
+         1,
+         2},
+        {"nothing on a pond's own entries",
+         {OF_POND(1, ENTRY_POND, 4, 4000000, 800, 0),
+          OF_CYCLE(9, ENTRY_STOCKED, 1, 4, 50, 0, 0, 0, 0)},
+         1,
+         0},
+        {"nothing on a harvest",
+         {OF_CYCLE(1, ENTRY_STOCKED, 1, 4, 100, 0, 0, 0, 0),
+          OF_CYCLE(9, ENTRY_HARVESTED, 1, 5, 0, 0), OF_CYCLE(10, ENTRY_DIED, 1, 5)},
+         2,
+         0},
+        {"taken back it does not lean",
+         {OF_CYCLE(1, ENTRY_STOCKED, 1, 4, 100, 0, 0, 0, 0), OF_CYCLE(10, ENTRY_DIED, 1, 5),
+          OF_HALL(11, ENTRY_UNDO, 2)},
+         1,
+         0},
+    };
+    for (size_t i = 0; i < COUNT_OF(cases); i++) {
+        struct farm farm = say_all(cases[i].rows, SAY_MOST);
+        FIELD(cases[i].name, farm_leans_on(&farm, cases[i].on), cases[i].want);
+        farm_free(&farm);
+    }
+}
+
+/* -- fixes ---------------------------------------------------------------------------------------
+ */
+
+/* One message that takes back another and says its entry anew, with another value. */
+static void fix(struct farm *farm, int64_t message, int64_t at_min, struct say anew) {
+    struct say undo = OF_HALL(at_min, ENTRY_UNDO, message);
+    struct entry e[2] = {say_entry(&undo, farm_head(farm) + 1),
+                         say_entry(&anew, farm_head(farm) + 2)};
+    e[1].message = e[0].message;
+    OK(farm_add(farm, e, 2));
+}
+
+static int64_t eggs_of(const struct farm *farm) {
+    return farm_spawn(&farm->state, 1)->eggs_mg;
+}
+
+/* A fix undone is as before the fix; fixed again, the newest fix holds; a lone undo is never
+ * undone. */
+static void fixes(void **unused) {
+    (void)unused;
+    struct farm farm = say_all(
+        (const struct say[]){INJECTED(1, 1, 1), OF_SPAWN(700, ENTRY_STRIPPED, 1, 15000)}, 2);
+    uint64_t before = farm_digest(&farm.state);
+    fix(&farm, 2, 720, (struct say)OF_SPAWN(700, ENTRY_STRIPPED, 1, 150000)); /* message 3 */
+    assert_int_equal(eggs_of(&farm), 150000);
+    assert_int_equal(farm_newest_message(&farm, SUBJECT_SPAWN, 1), 3);
+    assert_int_equal(farm_last_message(&farm, 1), 3);
+    uint64_t fixed = farm_digest(&farm.state);
+
+    fix(&farm, 3, 730, (struct say)OF_SPAWN(700, ENTRY_STRIPPED, 1, 160000)); /* message 5 */
+    assert_int_equal(eggs_of(&farm), 160000); /* not the first, though its undo is undone */
+    assert_false(farm.in_force[1]);
+    say_one(&farm, (struct say)OF_HALL(740, ENTRY_UNDO, 5)); /* message 7 */
+    assert_true(farm_digest(&farm.state) == fixed);
+    say_one(&farm, (struct say)OF_HALL(750, ENTRY_UNDO, 3));
+    assert_true(farm_digest(&farm.state) == before);
+    assert_int_equal(eggs_of(&farm), 15000);
+    assert_int_equal(farm_newest_message(&farm, SUBJECT_SPAWN, 1), 2);
+    say_one(&farm, (struct say)OF_HALL(760, ENTRY_UNDO, 7)); /* a lone one */
+    assert_true(farm_digest(&farm.state) == before);
+    say_one(&farm, (struct say)OF_HALL(770, ENTRY_UNDO, 2));
+    assert_int_equal(farm_spawn(&farm.state, 1)->stripped_s, 0);
+    farm_free(&farm);
+}
+
+/* What was fixed is taken back: by its fix's message, not by the first one's. */
+static void fixed_then_undone(void **unused) {
+    (void)unused;
+    struct farm farm = say_all(
+        (const struct say[]){INJECTED(1, 1, 1), OF_SPAWN(700, ENTRY_STRIPPED, 1, 15000)}, 2);
+    fix(&farm, 2, 720, (struct say)OF_SPAWN(700, ENTRY_STRIPPED, 1, 150000));
+    say_one(&farm, (struct say)OF_HALL(730, ENTRY_UNDO, 2)); /* is already */
+    assert_int_equal(eggs_of(&farm), 150000);
+    say_one(&farm, (struct say)OF_SPAWN(1300, ENTRY_WHITE, 1, 10, 100));
+    assert_int_equal(farm_leans_on(&farm, 3), 6);
+    assert_int_equal(farm_leans_on(&farm, 2), 0); /* no longer in force */
+    /* its fix undone, the second undo of the strip still stands: no strip */
+    say_one(&farm, (struct say)OF_HALL(1310, ENTRY_UNDO, 3));
+    assert_int_equal(farm_spawn(&farm.state, 1)->stripped_s, 0);
+    farm_free(&farm);
+}
+
+static void newest_of_a_subject(void **unused) {
+    (void)unused;
+    struct farm farm = say_all(
+        (const struct say[]){INJECTED(1, 1, 1), OF_POND(2, ENTRY_POND, 1, 100, 0, 0),
+                             OF_CYCLE(3, ENTRY_STOCKED, 1, 1, 10, 0, 0, 0, 0),
+                             OF_BROOD(4, ENTRY_BROOD_POND, 1, 1), OF_TANK(5, ENTRY_VOLUME, 1, 100)},
+        5);
+    static const enum subject_kind kinds[] = {SUBJECT_SPAWN, SUBJECT_POND, SUBJECT_CYCLE,
+                                              SUBJECT_BROOD, SUBJECT_TANK};
+    for (size_t i = 0; i < COUNT_OF(kinds); i++) {
+        assert_int_equal(farm_newest_message(&farm, kinds[i], 1), i + 1);
+        assert_int_equal(farm_newest_message(&farm, kinds[i], 2), 0);
+    }
+    farm_free(&farm);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(all_its_entries),   cmocka_unit_test(last_message),
-        cmocka_unit_test(numbers),           cmocka_unit_test(leaning),
+        cmocka_unit_test(all_its_entries),
+        cmocka_unit_test(last_message),
+        cmocka_unit_test(numbers),
+        cmocka_unit_test(leaning),
         cmocka_unit_test(what_leaned_rests),
+        cmocka_unit_test(leaning_by_kind),
+        cmocka_unit_test(fixes),
+        cmocka_unit_test(fixed_then_undone),
+        cmocka_unit_test(newest_of_a_subject),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

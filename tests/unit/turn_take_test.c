@@ -68,7 +68,7 @@ static const struct {
      {{ENTRY_WATER, SPAWN_F3, NOW_S, 23000, WATER_OWN}},
      -1},
     {"white f4 20 of 50",
-     "F4: 20 of 50 white, about 43200 alive. Lift the white ones out. Frames out by Thu 00:45. "
+     "F4: 20 of 50 white, about 43000 alive. Lift the white ones out. Frames out by Thu 00:45. "
      "Wrong? UNDO",
      {{ENTRY_WHITE, SPAWN_F4, NOW_S, 20, 50}},
      -1},
@@ -120,15 +120,16 @@ static const struct {
      "Wed 20:00 is still to come: it is 06:35 here. Text it when it is done. Was it yesterday, "
      "add YESTERDAY. Nothing recorded",
      NOTHING, -1},
-    {"temp f3 3c", "3C cannot be the water here. Text TEMP and the degrees again. Nothing recorded",
+    {"temp f3 3c",
+     "3C cannot be the water here. Text it all again with the right degrees. Nothing recorded",
      NOTHING, -1},
     {"24", "No question is open. Text HELP for the words", NOTHING, -1},
     {"yes", "No question is open. Text HELP for the words", NOTHING, -1},
     {"ok", "Noted. No alarm is waiting for an answer", NOTHING, -1}, /* nobody was told as yet */
     {"today", "F3 look 06:30\nF4 count white eggs 14:10", NOTHING, -1},
     {"plan f9 6am t28",
-     "F9: inject 22:00 for a first look Wed 06:00 at 28C. Nothing recorded. When she is injected "
-     "text INJECT F9",
+     "F9: inject 22:00 for a first look Wed 06:00 at 28C. Amount: DOSE F9. Nothing recorded. Done? "
+     "INJECT F9",
      NOTHING, -1},
 };
 

@@ -72,6 +72,7 @@ static void an_answer_ends_the_ladder(void **state) {
 static void frames_go_up_the_ladder(void **state) {
     struct stage *s = *state;
     a_night(s);
+    stage_text(s, AT(TUE, 6, 30), WORKER, "source river");
     stage_text(s, AT(TUE, 6, 40), WORKER, "strip f3 150g");
     stage_wake(s, AT(WED, 17, 30), OUTCOME_DELIVERED); /* 1.2 x 29 h: to look, by day */
     WANT_TEXT(s, WORKER, 0,
@@ -88,6 +89,23 @@ static void frames_go_up_the_ladder(void **state) {
 
 /* -- phones that cannot be reached ---------------------------------------------------------------
  */
+
+static void food_goes_up_the_ladder(void **state) {
+    struct stage *s = *state;
+    a_night(s);
+    stage_text(s, AT(TUE, 6, 30), WORKER, "source river");
+    stage_text(s, AT(TUE, 6, 40), WORKER, "strip f3 150g");
+    stage_text(s, AT(WED, 12, 0), WORKER, "frames f3");
+    stage_wake(s, AT(WED, 59, 40), OUTCOME_DELIVERED); /* half hatch Wed 11:40 and two days */
+    WANT_TEXT(s, WORKER, 0,
+              "F3 larvae: first food now, live plankton through a fine net, 4 small meals a day. "
+              "Siphon the dead. Then FED F3");
+    stage_wake(s, AT(WED, 83, 40), OUTCOME_DELIVERED);
+    stage_wake(s, AT(WED, 84, 40), OUTCOME_DELIVERED);
+    WANT_TEXT(s, ADVISER, 0,
+              "Creek: F3 larvae had to eat by 11:40, nobody answered. They starve: please call the "
+              "hatchery now");
+}
 
 static void no_receipt_and_the_owner_hears_of_it(void **state) {
     struct stage *s = *state;
@@ -258,6 +276,7 @@ int main(void) {
         cmocka_unit_test(an_alarm_goes_up_the_ladder),
         cmocka_unit_test(an_answer_ends_the_ladder),
         cmocka_unit_test(frames_go_up_the_ladder),
+        cmocka_unit_test(food_goes_up_the_ladder),
         cmocka_unit_test(no_receipt_and_the_owner_hears_of_it),
         cmocka_unit_test(an_alarm_that_fails_passes_at_once),
         cmocka_unit_test(a_stopped_phone_gets_nothing_unasked),

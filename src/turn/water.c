@@ -1,4 +1,4 @@
-/* begin: an injection, an injection planned, a temperature. In: a request with what the text said;
+/* water: an injection planned for an hour, and temperatures. In: a request with what the text said;
  * out: entries and an answer, or one question. The rules and their numbers are trade's. */
 #include "turn/inside.h"
 
@@ -6,15 +6,7 @@
 #include "trade/eggs.h"
 #include "trade/latency.h"
 
-enum {
-    MINUTE_S = 60,
-    HOUR_S = 3600,
-    G_MG = 1000,
-    WATER_LEAST_MDEGC = 4000, /* outside these no fish of ours lives: a digit slipped */
-    WATER_MOST_MDEGC = 40000,
-    FEMALE_LEAST_MG = 50 * G_MG, /* outside these it is no weight of a female catfish */
-    FEMALE_MOST_MG = 20000 * G_MG
-};
+enum { MINUTE_S = 60, HOUR_S = 3600 };
 
 static int64_t book_mdegc(enum book_id id) {
     return (int64_t)(book_number(id) * 1000);
@@ -22,124 +14,6 @@ static int64_t book_mdegc(enum book_id id) {
 
 static bool outside(int64_t mdegc) {
     return mdegc < book_mdegc(BOOK_WATER_COLDEST) || mdegc > book_mdegc(BOOK_WATER_WARMEST);
-}
-
-/* -- inject --------------------------------------------------------------------------------------
- */
-
-static bool impossible_water(struct turn *t, int64_t mdegc) {
-    if (mdegc >= WATER_LEAST_MDEGC && mdegc <= WATER_MOST_MDEGC)
-        return false;
-    TURN_SAY(t, WATER_IMPOSSIBLE, V_WATER(mdegc));
-    return true;
-}
-
-static bool fill_weight(struct turn *t, const struct request *r, const struct female *known,
-                        int64_t *weight_mg) {
-    if (!request_has(r, SLOT_WEIGHT) && !known) {
-        TURN_ASK(t, r, SLOT_WEIGHT, ASK_WEIGHT, V_TAG(r->tag));
-        return false;
-    }
-    *weight_mg = request_has(r, SLOT_WEIGHT) ? r->weight_mg : known->weight_mg;
-    if (*weight_mg < FEMALE_LEAST_MG || *weight_mg > FEMALE_MOST_MG) {
-        TURN_SAY(t, WEIGHT_IMPOSSIBLE, V_WEIGHT(*weight_mg));
-        return false;
-    }
-    bool odd = *weight_mg < (int64_t)book_number(BOOK_FEMALE_LEAST_G) * G_MG ||
-               *weight_mg > (int64_t)book_number(BOOK_FEMALE_MOST_G) * G_MG;
-    if (odd && request_has(r, SLOT_WEIGHT) && !(r->confirms & CONFIRM_FEMALE)) {
-        TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_FEMALE, ASK_FEMALE_WEIGHT, V_TAG(r->tag),
-                 V_WEIGHT(*weight_mg));
-        return false;
-    }
-    return true;
-}
-
-/* The hatchery's last reading before the instant, if it is fresh. */
-static const struct water_reading *fresh_water(const struct turn *t, int64_t at_s) {
-    const struct water_log *log = &t->farm->state.water;
-    for (int i = log->count - 1; i >= 0; i--)
-        if (log->readings[i].at_s <= at_s)
-            return at_s - log->readings[i].at_s <= (int64_t)book_number(BOOK_WATER_FRESH_H) * HOUR_S
-                       ? &log->readings[i]
-                       : NULL;
-    return NULL;
-}
-
-/* Thousands of eggs on two figures: more would be false precision. */
-static int64_t thousands(int64_t eggs) {
-    int64_t t = (eggs + 500) / 1000, unit = 1;
-    while (t / unit >= 100)
-        unit *= 10;
-    return (t + unit / 2) / unit * unit;
-}
-
-static void say_injected(struct turn *t, const struct spawn *s, bool is_new) {
-    struct latency l = spawn_latency(s);
-    struct reply_value tag = V_TAG(turn_tag(s)), weight = V_WEIGHT(s->weight_mg);
-    struct reply_value at = V_WHEN(s->injected_s);
-    int64_t mdegc = water_at_mdegc(spawn_water(s), s->injected_s);
-    turn_about(t, t->sender, ABOUT_LOOK, s->number, (struct slice){0});
-    if (l.look.status == PROGRESS_COLD) {
-        TURN_SAY(t, INJECTED_COLD, tag, weight, at, V_WATER(mdegc));
-        return;
-    }
-    if (l.look.status == PROGRESS_WARM) {
-        TURN_SAY(t, INJECTED_WARM, tag, weight, at, V_WATER(mdegc));
-        return;
-    }
-    struct eggs_range eggs = eggs_expected(s->weight_mg);
-    int64_t look_s = plan_shown(l.look.at_s);
-    int64_t most_s = turn_most(s, &l);
-    const struct reply r = {is_new ? REPLY_INJECTED_NEW : REPLY_INJECTED,
-                            {tag, weight, at, V_WATER(mdegc), V_WHEN(look_s),
-                             turn_until(t, look_s, most_s), V_NUMBER(thousands(eggs.low)),
-                             V_NUMBER(thousands(eggs.high))}};
-    turn_say(t, &r);
-    turn_said(t, TASK_LOOK, s, look_s);
-}
-
-/* A spawn of hers that is not closed, begun before or after the instant. */
-static const struct spawn *open_spawn(const struct farm_state *st, int tag, int64_t at_s) {
-    for (int i = st->spawn_count - 1; i >= 0; i--)
-        if (st->spawns[i].tag == tag && spawn_open(&st->spawns[i], at_s))
-            return &st->spawns[i];
-    return NULL;
-}
-
-void turn_do_inject(struct turn *t, struct request *r) {
-    int64_t at_s, weight_mg, mdegc = 0;
-    if (!turn_fill_female(t, r) || !turn_fill_instant(t, r, &at_s))
-        return;
-    const struct farm_state *st = &t->farm->state;
-    const struct female *known = farm_female(st, r->tag.number);
-    if (!fill_weight(t, r, known, &weight_mg))
-        return;
-    bool said = turn_fill_water(r, &mdegc);
-    if (said && impossible_water(t, mdegc))
-        return;
-    if (!said && !fresh_water(t, at_s)) {
-        TURN_ASK(t, r, SLOT_WATER, ASK_WATER, V_TAG(r->tag));
-        return;
-    }
-    const struct spawn *open = open_spawn(st, r->tag.number, at_s);
-    if (open && !(r->confirms & CONFIRM_OPEN)) {
-        TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_OPEN, ASK_OPEN, V_TAG(r->tag),
-                 V_WHEN(open->injected_s));
-        return;
-    }
-    if (open && !open->stripped_s) /* the earlier injection came to nothing */
-        turn_record(t, ENTRY_NO_EGGS, SUBJECT_SPAWN, open->number,
-                    at_s > open->injected_s ? at_s : open->injected_s, 0, 0, 0);
-    int64_t number = farm_next_spawn(t->farm);
-    turn_record(t, ENTRY_INJECTED, SUBJECT_SPAWN, number, at_s,
-                known ? known->id : farm_next_female(t->farm), r->tag.number, weight_mg);
-    if (said)
-        turn_record(t, ENTRY_WATER, SUBJECT_SPAWN, number, at_s, mdegc, WATER_AT_INJECTION, 0);
-    bool is_new = !known;
-    if (!turn_commit(t))
-        return;
-    say_injected(t, farm_spawn(&t->farm->state, number), is_new);
 }
 
 /* -- plan ---------------------------------------------------------------------------------------
@@ -168,14 +42,14 @@ void turn_do_plan(struct turn *t, struct request *r) {
     if (!turn_fill_female(t, r) || !plan_target(t, r, &look_s))
         return;
     if (!turn_fill_water(r, &mdegc)) {
-        const struct water_reading *fresh = fresh_water(t, t->base_s);
+        const struct water_reading *fresh = turn_fresh_water(t, t->base_s);
         if (!fresh) {
             TURN_ASK(t, r, SLOT_WATER, ASK_WATER, V_TAG(r->tag));
             return;
         }
         mdegc = fresh->mdegc;
     }
-    if (impossible_water(t, mdegc))
+    if (turn_impossible_water(t, mdegc))
         return;
     const struct water_reading held = {t->base_s, mdegc};
     const struct water_series water = {&held, 1};
@@ -269,6 +143,11 @@ static bool jumps(struct turn *t, const struct request *r, const struct water_lo
 static bool say_water(struct turn *t, const struct spawn *s, bool own, int64_t at_s,
                       int64_t mdegc) {
     struct reply_value tag = V_TAG(turn_tag(s)), water = V_WATER(mdegc), at = V_WHEN(at_s);
+    if (spawn_closed(s) || s->frames_s) { /* no hour hangs on it any more */
+        if (own)
+            TURN_SAY(t, WATER_TANK_NOTED, tag, water, at);
+        return own;
+    }
     if (s->stripped_s) {
         struct hatch h = spawn_hatch(s);
         if (h.half.status != PROGRESS_OK || h.last.status != PROGRESS_OK)
@@ -285,6 +164,10 @@ static bool say_water(struct turn *t, const struct spawn *s, bool own, int64_t a
     int64_t look_s = plan_next_look(s);
     if (!look_s)
         return false;
+    if (look_s < t->now_s - 12 * HOUR_S) { /* long over: an hour of then would be no help */
+        TURN_SAY(t, WATER_TANK_NOTED, tag, water, at);
+        return true;
+    }
     if (own)
         TURN_SAY(t, WATER_TANK, tag, water, at, V_WHEN(look_s));
     else
@@ -294,25 +177,98 @@ static bool say_water(struct turn *t, const struct spawn *s, bool own, int64_t a
     return true;
 }
 
+/* What a reading of her tank means; `tank` where nobody is in it. */
+static void say_tank(struct turn *t, const struct spawn *s, struct tag tank, int64_t at_s,
+                     int64_t mdegc) {
+    if (s && say_water(t, s, true, at_s, mdegc))
+        return;
+    struct reply_value tag = V_TAG(s ? turn_tag(s) : tank), water = V_WATER(mdegc);
+    /* Good water after bad gives no hour again, but "too cold" would be false of it. */
+    bool given_up = s && !s->stripped_s && s->waits && spawn_latency(s).look.status == PROGRESS_OK;
+    if (s && !s->stripped_s && !given_up && !outside(mdegc))
+        TURN_SAY(t, WATER_TANK_BACK, tag, water, V_WHEN(at_s));
+    else if (!s || given_up || !outside(mdegc))
+        TURN_SAY(t, WATER_TANK_NOTED, tag, water, V_WHEN(at_s));
+    else
+        turn_say_no_hour(t, s);
+}
+
+/* Females in one tank that are looked at at one hour: said of all. False: nothing was said. */
+static bool say_all_in_tank(struct turn *t, struct tag tank, int64_t at_s, int64_t mdegc) {
+    const struct farm_state *st = &t->farm->state;
+    struct buf tags = buf_make_in(t->arena, 80);
+    int64_t look_s = 0;
+    int n = 0;
+    for (int i = 0; i < st->spawn_count; i++) {
+        const struct spawn *s = &st->spawns[i];
+        if (s->tank != tank.number || !turn_spawn_fits(s, SPAWN_BEFORE, at_s))
+            continue;
+        int64_t next_s = plan_next_look(s);
+        if (!next_s || (n && next_s != look_s))
+            return false;
+        look_s = next_s;
+        buf_putf(&tags, "%sF%d", n++ ? "+" : "", s->tag);
+    }
+    if (n < 2)
+        return false;
+    TURN_SAY(t, WATER_TANK_ALL, V_TAG(tank), V_WATER(mdegc), V_WHEN(at_s), V_TEXT(buf_slice(&tags)),
+             V_WHEN(look_s));
+    for (int i = 0; i < st->spawn_count; i++)
+        if (st->spawns[i].tank == tank.number &&
+            turn_spawn_fits(&st->spawns[i], SPAWN_BEFORE, at_s))
+            turn_said(t, TASK_LOOK, &st->spawns[i], look_s);
+    return true;
+}
+
+/* A tank's reading is that of every spawn in it; what it means is said of `named`, or of the first.
+ */
+static void temp_of_tank(struct turn *t, const struct request *r, struct tag tank,
+                         const struct spawn *named, int64_t at_s, int64_t mdegc) {
+    const struct farm_state *st = &t->farm->state;
+    const struct tank *known = farm_tank(st, tank.number);
+    const struct spawn *in = named;
+    for (int i = 0; i < st->spawn_count; i++)
+        if (st->spawns[i].tank == tank.number && turn_spawn_fits(&st->spawns[i], SPAWN_ANY, at_s)) {
+            if (moves_late(t, r, &st->spawns[i], at_s, mdegc))
+                return;
+            in = in ? in : &st->spawns[i];
+        }
+    if (jumps(t, r, in ? &in->water : known ? &known->water : &st->water, at_s, mdegc))
+        return;
+    int64_t number = in ? in->number : 0;
+    turn_record(t, ENTRY_WATER, SUBJECT_TANK, tank.number, at_s, mdegc, WATER_OWN, 0);
+    if (turn_commit(t) && !say_all_in_tank(t, tank, at_s, mdegc))
+        say_tank(t, farm_spawn(st, number), tank, at_s, mdegc);
+}
+
+/* The tank she, or her eggs, were in at an instant; 0: not said. */
+static int tank_then(const struct turn *t, const struct spawn *s, int64_t at_s) {
+    const struct entry *last = NULL;
+    for (int i = 0; i < t->farm->count; i++) {
+        const struct entry *n = &t->farm->entries[i];
+        bool hers = n->kind == ENTRY_TANK && n->subject_kind == SUBJECT_SPAWN &&
+                    n->subject == s->number && n->at_s <= at_s && t->farm->in_force[i];
+        if (hers && (!last || n->at_s >= last->at_s))
+            last = n;
+    }
+    bool eggs = s->stripped_s && at_s >= s->stripped_s;
+    return last && !(eggs && last->at_s < s->stripped_s) ? (int)last->value[0] : 0;
+}
+
 static void temp_tank(struct turn *t, struct request *r, int64_t at_s, int64_t mdegc) {
     const struct spawn *s = turn_fill_spawn(t, r, SPAWN_ANY, at_s);
+    int tank = s ? tank_then(t, s, at_s) : 0;
+    if (tank) { /* the water of whoever is in it with her, too */
+        temp_of_tank(t, r, (struct tag){'b', tank}, s, at_s, mdegc);
+        return;
+    }
     if (!s || jumps(t, r, &s->water, at_s, mdegc) || moves_late(t, r, s, at_s, mdegc))
         return;
     int64_t number = s->number;
     turn_record(t, ENTRY_WATER, SUBJECT_SPAWN, number, at_s, mdegc, WATER_OWN, 0);
     if (!turn_commit(t))
         return;
-    s = farm_spawn(&t->farm->state, number);
-    if (say_water(t, s, true, at_s, mdegc))
-        return;
-    /* Good water after bad gives no hour again, but "too cold" would be false of it. */
-    bool given_up = !s->stripped_s && s->waits && spawn_latency(s).look.status == PROGRESS_OK;
-    if (!s->stripped_s && !given_up && !outside(mdegc))
-        TURN_SAY(t, WATER_TANK_BACK, V_TAG(turn_tag(s)), V_WATER(mdegc), V_WHEN(at_s));
-    else if (given_up || !outside(mdegc))
-        TURN_SAY(t, WATER_TANK_NOTED, V_TAG(turn_tag(s)), V_WATER(mdegc), V_WHEN(at_s));
-    else
-        turn_say_no_hour(t, s);
+    say_tank(t, farm_spawn(&t->farm->state, number), turn_tag(s), at_s, mdegc);
 }
 
 static void temp_hatchery(struct turn *t, struct request *r, int64_t at_s, int64_t mdegc) {
@@ -369,15 +325,18 @@ void turn_do_temp(struct turn *t, struct request *r) {
     if (request_has(r, SLOT_TAG) && !turn_fill_female(t, r))
         return;
     if (!turn_fill_water(r, &mdegc)) {
-        if (request_has(r, SLOT_TAG))
-            TURN_ASK(t, r, SLOT_WATER, ASK_WATER, V_TAG(r->tag));
+        if (request_has(r, SLOT_TAG) || request_has(r, SLOT_TANK))
+            TURN_ASK(t, r, SLOT_WATER, ASK_WATER,
+                     V_TAG(request_has(r, SLOT_TANK) ? r->tank : r->tag));
         else
             TURN_ASK(t, r, SLOT_WATER, ASK_DEGREES, {0});
         return;
     }
-    if (impossible_water(t, mdegc))
+    if (turn_impossible_water(t, mdegc))
         return;
-    if (request_has(r, SLOT_TAG))
+    if (request_has(r, SLOT_TANK))
+        temp_of_tank(t, r, r->tank, NULL, at_s, mdegc);
+    else if (request_has(r, SLOT_TAG))
         temp_tank(t, r, at_s, mdegc);
     else
         temp_hatchery(t, r, at_s, mdegc);

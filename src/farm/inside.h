@@ -1,0 +1,38 @@
+/* inside: what the files of the fold share. Each takes the entries of its own subjects. */
+#ifndef FARM_INSIDE_H
+#define FARM_INSIDE_H
+
+#include "farm/state.h"
+
+/* Room for one more in an array that doubles in the arena. */
+enum err state_room(void **array, int count, int *have, size_t size, struct arena *arena) MUST_LOOK;
+
+enum err water_log_put(struct water_log *log, int64_t at_s, int64_t mdegc,
+                       struct arena *arena) MUST_LOOK;
+const struct water_reading *water_log_last(const struct water_log *log); /* NULL: none */
+/* The last reading, unless it is too old to say anything about this instant (BOOK_WATER_FRESH_H).
+ */
+const struct water_reading *water_log_fresh(const struct water_log *log, int64_t at_s);
+
+enum err farm_step_injected(struct farm_state *state, const struct entry *n,
+                            struct arena *arena) MUST_LOOK;
+enum err farm_step_spawn(struct farm_state *state, const struct entry *n,
+                         struct arena *arena) MUST_LOOK;
+enum err farm_step_hatchery(struct farm_state *state, const struct entry *n,
+                            struct arena *arena) MUST_LOOK;
+enum err farm_step_tank(struct farm_state *state, const struct entry *n,
+                        struct arena *arena) MUST_LOOK;
+enum err farm_step_brood(struct farm_state *state, const struct entry *n,
+                         struct arena *arena) MUST_LOOK;
+enum err farm_step_pond(struct farm_state *state, const struct entry *n,
+                        struct arena *arena) MUST_LOOK;
+enum err farm_step_cycle(struct farm_state *state, const struct entry *n,
+                         struct arena *arena) MUST_LOOK;
+
+/* Larvae taken out of a spawn by stocking: `all` closes it. */
+void spawn_take(struct spawn *s, int64_t count, bool all, int64_t at_s);
+
+/* The tank, made if it is not there; NULL: no memory. */
+struct tank *state_tank(struct farm_state *state, int64_t number, struct arena *arena);
+
+#endif

@@ -1,0 +1,104 @@
+/* plan_pond: the tasks of nursery ponds: preparing, backwards from the day of stocking, then
+ * grading and the harvest. In: a pond or an open cycle; out: tasks. No errors. Days before stocking
+ * and spans from trade's nursery and its book. */
+#include "farm/tasks.h"
+#include "trade/lime.h"
+#include "trade/nursery.h"
+
+enum { CYCLE_DAYS = 120, DIRECT_MOST_UG = 20000 };
+
+static struct task task_of(enum task_kind kind, int64_t subject, int nth, int64_t at_s,
+                           int64_t hand) {
+    return (struct task){.key = {kind, subject, nth, STAGE_FIRST},
+                         .due_s = at_s,
+                         .hour_s = at_s,
+                         .useful_s = at_s + 12 * HOUR_S,
+                         .level = LEVEL_STEP,
+                         .hand = hand};
+}
+
+/* -- preparing -----------------------------------------------------------------------------------
+ */
+
+static bool caustic(const struct pond *pond) {
+    return pond->lime == LIME_HYDRATED || pond->lime == LIME_QUICK;
+}
+
+static bool limed(const struct pond *pond) {
+    return lime_of(pond->soil_ph_milli, (enum soil)pond->soil, pond->area_cm2).reason == LIME_OK;
+}
+
+/* By the days there were when it was said: later reports do not turn one form into another. */
+enum prep_form plan_prep_form(const struct pond *pond) {
+    int64_t days = (pond->ready_s - pond->planned_s + DAY_S - 1) / DAY_S;
+    if (days >= nursery_prepare_days(false))
+        return PREP_LONG;
+    return days >= nursery_prepare_days(true) ? PREP_SHORT : PREP_LATE;
+}
+
+int64_t plan_prep_day(const struct pond *pond, const struct zone *zone, int step) {
+    enum prep_form form = plan_prep_form(pond);
+    int before = nursery_prepare_before(form != PREP_LONG, step);
+    if (!pond->ready_s || before < 0)
+        return 0;
+    return plan_clock(zone, pond->ready_s, -before, PLAN_STEP_HOUR);
+}
+
+bool plan_prep_ph(const struct pond *pond) {
+    int64_t limit_milli = (int64_t)(book_number(BOOK_STOCK_PH_MOST) * 1000);
+    bool good = pond->ph_s > pond->done_s[PREP_LIME] && pond->ph_milli < limit_milli;
+    return caustic(pond) && !good;
+}
+
+void plan_pond(struct plan *p, const struct pond *pond) {
+    const struct zone *zone = p->view->zone;
+    if (!pond->ready_s)
+        return;
+    bool brief =
+        plan_prep_form(pond) != PREP_LONG; /* lime only where the soil is known to want it */
+    for (int step = PREP_DRY; step <= PREP_FILL; step++) {
+        int64_t at_s = plan_prep_day(pond, zone, step);
+        if (at_s && !pond->done_s[step] && (step != PREP_LIME || !brief || limed(pond)))
+            plan_step(p, task_of(TASK_PREP, pond->number, step, at_s, pond->person));
+    }
+    int64_t ready_s = plan_clock(zone, pond->ready_s, 0, PLAN_STEP_HOUR);
+    if (plan_prep_ph(pond))
+        plan_step(p, task_of(TASK_PREP, pond->number, PREP_PH,
+                             plan_clock(zone, pond->ready_s, -1, PLAN_STEP_HOUR), pond->person));
+    const struct spawn *s = farm_spawn(p->state, pond->spawn);
+    if (!s || s->closed_s) /* of an open spawn its own two weeks say it */
+        plan_step(p, task_of(TASK_STOCK, pond->number, 0, ready_s, pond->person));
+}
+
+/* -- in the pond ---------------------------------------------------------------------------------
+ */
+
+bool cycle_direct(const struct cycle *c) {
+    return c->mean_ug > 0 && c->mean_ug < DIRECT_MOST_UG;
+}
+
+int64_t plan_harvest_day(const struct cycle *c, const struct zone *zone) {
+    int days = (int)book_number(cycle_direct(c) ? BOOK_DIRECT_DAYS : BOOK_NURSERY_DAYS);
+    return plan_clock(zone, c->stocked_s, days, PLAN_STEP_HOUR);
+}
+
+void plan_cycle(struct plan *p, const struct cycle *c) {
+    const struct zone *zone = p->view->zone;
+    int every = (int)book_number(BOOK_GRADE_DAYS);
+    int64_t harvest_s = plan_harvest_day(c, zone);
+    if (p->view->now_s - c->stocked_s > (int64_t)CYCLE_DAYS * DAY_S)
+        return;
+    /* not once more just before the harvest */
+    for (int nth = 1; (nth * every + every / 2) * (int64_t)DAY_S < harvest_s - c->stocked_s;
+         nth++) {
+        int64_t at_s = plan_clock(zone, c->stocked_s, nth * every, PLAN_STEP_HOUR);
+        if (at_s - c->graded_s > every / 2 * (int64_t)DAY_S)
+            plan_step(p, task_of(TASK_SORT, c->number, nth, at_s, c->person));
+    }
+    if (!c->harvested_s)
+        plan_step(p, task_of(TASK_HARVEST, c->number, 0, harvest_s, c->person));
+    /* a week on, also for what a part of a harvest left in the pond */
+    int64_t from_s = c->harvested_s > harvest_s ? c->harvested_s : harvest_s;
+    plan_step(p, task_of(TASK_HARVEST, c->number, 1, plan_clock(zone, from_s, 7, PLAN_STEP_HOUR),
+                         c->person));
+}

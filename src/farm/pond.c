@@ -1,0 +1,222 @@
+/* pond: the fold of ponds, of their preparing, and of what swims in them. In: an entry about a pond
+ * or a cycle; out: the state. ERR_NOMEM only. */
+#include "farm/inside.h"
+
+#include <string.h>
+
+#include "trade/nursery.h"
+
+struct pond *farm_pond(const struct farm_state *state, int64_t number) {
+    for (int i = 0; i < state->pond_count; i++)
+        if (state->ponds[i].number == number)
+            return &state->ponds[i];
+    return NULL;
+}
+
+struct cycle *farm_cycle(const struct farm_state *state, int64_t number) {
+    for (int i = state->cycle_count - 1; i >= 0; i--)
+        if (state->cycles[i].number == number)
+            return &state->cycles[i];
+    return NULL;
+}
+
+int64_t cycle_fish(const struct cycle *c) {
+    int64_t fish = (c->counted_s ? c->counted : c->count) - c->died - c->taken;
+    return fish > 0 ? fish : 0;
+}
+
+/* Any entry about a pond makes it known; its area may follow. */
+static struct pond *pond_made(struct farm_state *state, int64_t number, struct arena *arena) {
+    struct pond *pond = farm_pond(state, number);
+    if (pond)
+        return pond;
+    void *array = state->ponds;
+    if (state_room(&array, state->pond_count, &state->pond_room, sizeof *pond, arena))
+        return NULL;
+    state->ponds = array;
+    pond = &state->ponds[state->pond_count++];
+    *pond = (struct pond){.number = (int)number};
+    return pond;
+}
+
+/* A new day to be ready moves a preparing under way. Else it begins one: what was done in the weeks
+ * before is part of it, what is older is not. */
+static void prepare(struct pond *pond, const struct entry *n) {
+    int64_t long_s = nursery_prepare_days(false) * INT64_C(86400);
+    bool moves = pond->ready_s && n->at_s <= pond->ready_s + long_s;
+    for (int step = PREP_DRY; step <= PREP_FILL && !moves; step++)
+        if (pond->done_s[step] < n->at_s - long_s)
+            pond->done_s[step] = 0;
+    if (!pond->done_s[PREP_LIME])
+        pond->lime = 0;
+    pond->ready_s = n->value[0];
+    pond->spawn = n->value[1];
+    pond->planned_s = n->at_s;
+}
+
+enum err farm_step_pond(struct farm_state *state, const struct entry *n, struct arena *arena) {
+    struct pond *pond = pond_made(state, n->subject, arena);
+    if (!pond)
+        return ERR_NOMEM;
+    pond->person = n->person;
+    switch (n->kind) {
+    case ENTRY_POND:
+        if (n->value[0])
+            pond->area_cm2 = n->value[0];
+        if (n->value[1])
+            pond->depth_mm = n->value[1];
+        if (n->value[2])
+            pond->fence = (enum fence)n->value[2];
+        break;
+    case ENTRY_SOIL:
+        if (n->value[0])
+            pond->soil_ph_milli = n->value[0];
+        if (n->value[1])
+            pond->soil = (int)n->value[1];
+        break;
+    case ENTRY_PREPARE:
+        prepare(pond, n);
+        break;
+    case ENTRY_PREPARED:
+        pond->done_s[n->value[0]] = n->at_s;
+        if (n->value[0] == PREP_LIME &&
+            n->value[1]) /* said again without its kind it is the same */
+            pond->lime = (int)n->value[1];
+        break;
+    case ENTRY_POND_PH:
+        pond->ph_milli = n->value[0];
+        pond->ph_s = n->at_s;
+        break;
+    default:
+        return ERR_BUG;
+    }
+    return ERR_OK;
+}
+
+/* -- cycles --------------------------------------------------------------------------------------
+ */
+
+static void emptied(struct farm_state *state, struct cycle *c, int64_t at_s) {
+    struct pond *pond = farm_pond(state, c->pond);
+    c->closed_s = at_s;
+    if (pond && pond->cycle == c->number)
+        pond->cycle = 0;
+}
+
+static void cycle_take(struct farm_state *state, struct cycle *c, int64_t count, bool all,
+                       int64_t at_s) {
+    c->taken += count;
+    c->out += count;
+    if (all)
+        emptied(state, c, at_s);
+}
+
+/* Stocking ends the preparing: what was done then is not done for the next time. */
+static void stocked_pond(struct pond *pond, const struct entry *n) {
+    pond->person = n->person;
+    if (pond->cycle == n->subject) /* more of the same: what is planned for the next stands */
+        return;
+    pond->cycle = n->subject;
+    pond->ready_s = pond->planned_s = pond->spawn = 0;
+    pond->lime = 0;
+    pond->ph_milli = pond->ph_s = 0;
+    memset(pond->done_s, 0, sizeof pond->done_s);
+}
+
+static int64_t mean_of(const struct cycle *c, int64_t count, int64_t mean_ug) {
+    int64_t all = c->count + count;
+    if (!c->mean_ug || !mean_ug)
+        return c->mean_ug ? c->mean_ug : mean_ug;
+    /* both at most 1e9 fish of 1e10 ug: weighed as shares, so that nothing overflows */
+    double share = (double)count / (double)all;
+    return (int64_t)((double)c->mean_ug * (1 - share) + (double)mean_ug * share + 0.5);
+}
+
+/* More into a cycle that was emptied, as was said late: those that come are all that is there. */
+static void reopen(struct cycle *c) {
+    c->counted_s = c->closed_s;
+    c->counted = c->died = c->taken = 0;
+    c->closed_s = 0;
+}
+
+/* The cycle, made if it is not there; NULL: no memory. */
+static struct cycle *cycle_made(struct farm_state *state, const struct entry *n,
+                                struct arena *arena) {
+    struct cycle *c = farm_cycle(state, n->subject);
+    if (c)
+        return c;
+    void *array = state->cycles;
+    if (state_room(&array, state->cycle_count, &state->cycle_room, sizeof *c, arena))
+        return NULL;
+    state->cycles = array;
+    c = &state->cycles[state->cycle_count++];
+    *c = (struct cycle){
+        .number = n->subject, .pond = (int)n->value[0], .stocked_s = n->at_s, .spawn = n->value[3]};
+    return c;
+}
+
+static enum err stocked(struct farm_state *state, const struct entry *n, struct arena *arena) {
+    struct cycle *c = cycle_made(state, n, arena);
+    if (!c)
+        return ERR_NOMEM;
+    struct pond *pond = pond_made(state, c->pond, arena); /* more goes where the first went */
+    if (!pond)
+        return ERR_NOMEM;
+    if (c->closed_s)
+        reopen(c);
+    c->mean_ug = mean_of(c, n->value[1], n->value[2]);
+    c->count += n->value[1];
+    if (c->counted_s)
+        c->counted += n->value[1];
+    c->person = n->person;
+    stocked_pond(pond, n);
+    struct spawn *s = n->value[3] ? farm_spawn(state, n->value[3]) : NULL;
+    if (s && !s->closed_s && s->stripped_s)
+        spawn_take(s, n->value[1], n->value[5] != 0, n->at_s);
+    struct cycle *from = n->value[4] ? farm_cycle(state, n->value[4]) : NULL;
+    if (from && from != c && !from->closed_s)
+        cycle_take(state, from, n->value[1], n->value[5] != 0, n->at_s);
+    return ERR_OK;
+}
+
+static void harvested(struct farm_state *state, struct cycle *c, const struct entry *n) {
+    c->harvested += n->value[0];
+    c->harvested_mg += n->value[1];
+    c->harvested_s = n->at_s;
+    cycle_take(state, c, n->value[0], n->value[2] != 0, n->at_s);
+}
+
+enum err farm_step_cycle(struct farm_state *state, const struct entry *n, struct arena *arena) {
+    if (n->kind == ENTRY_STOCKED)
+        return stocked(state, n, arena);
+    struct cycle *c = farm_cycle(state, n->subject);
+    if (!c || c->closed_s || n->at_s < c->stocked_s)
+        return ERR_OK;
+    if (n->kind != ENTRY_SOLD) /* who sells is not the hand at the pond */
+        c->person = n->person;
+    switch (n->kind) {
+    case ENTRY_GRADED:
+        c->graded_s = n->at_s;
+        c->grades++;
+        c->taken += n->value[0];
+        c->out += n->value[0];
+        break;
+    case ENTRY_DIED:
+        c->died += n->value[0];
+        break;
+    case ENTRY_COUNTED:
+        c->counted_s = n->at_s;
+        c->counted = n->value[0];
+        c->died = c->taken = 0;
+        break;
+    case ENTRY_SOLD:
+        cycle_take(state, c, n->value[0], n->value[2] != 0, n->at_s);
+        break;
+    case ENTRY_HARVESTED:
+        harvested(state, c, n);
+        break;
+    default:
+        return ERR_BUG;
+    }
+    return ERR_OK;
+}

@@ -1,0 +1,266 @@
+/* due: the text of each task that has come due. In: a task, or several that are told together, the
+ * stage of its wording and the person; out: a text. Which tasks come, when and to whom is the
+ * plan's and told's. Numbers are trade's. */
+#include "trade/book.h"
+#include "trade/larvae.h"
+#include "trade/lime.h"
+#include "trade/nursery.h"
+#include "turn/inside.h"
+
+enum { G_MG = 1000, KG_MG = 1000000 };
+
+static struct tag pond_tag(int number) {
+    return (struct tag){'p', number};
+}
+
+/* -- a female and her eggs -----------------------------------------------------------------------
+ */
+
+/* "F3+F4": those looked at together, and whoever stands in the same tank with the first. */
+static struct slice together(struct turn *t, const struct task *const *group, int n) {
+    struct buf b = buf_make_in(t->arena, 60);
+    const struct farm_state *st = &t->farm->state;
+    const struct spawn *first = farm_spawn(st, group[0]->key.subject);
+    int put = 0;
+    for (int i = 0; i < st->spawn_count && put < DUE_TOGETHER_MAX; i++) {
+        const struct spawn *s = &st->spawns[i];
+        bool named = first->tank && s->tank == first->tank && spawn_phase(s) == PHASE_FISH &&
+                     spawn_open(s, t->now_s);
+        for (int k = 0; k < n; k++)
+            named |= group[k]->key.subject == s->number;
+        if (named)
+            buf_putf(&b, "%sF%d", put++ ? "+" : "", s->tag);
+    }
+    return put > 1 ? buf_slice(&b) : (struct slice){0};
+}
+
+static int64_t earliest(const struct task *const *group, int n) {
+    int64_t hour_s = group[0]->hour_s;
+    for (int i = 1; i < n; i++)
+        hour_s = group[i]->hour_s < hour_s ? group[i]->hour_s : hour_s;
+    return hour_s;
+}
+
+/* Eggs on roots or in a net, not on frames. */
+static bool loose(const struct spawn *s) {
+    return s->layer == LAYER_PLANTS || s->layer == LAYER_NET;
+}
+
+static struct reply look(struct turn *t, const struct task *const *group, int n) {
+    const struct task *task = group[0];
+    const struct spawn *s = farm_spawn(&t->farm->state, task->key.subject);
+    struct reply_value tag = V_TAG(turn_tag(s));
+    struct slice tags = together(t, group, n);
+    if (task->key.kind == TASK_READY) {
+        struct water_series w = spawn_water(s);
+        struct reply_value at = V_CLOCK(earliest(group, n));
+        if (tags.n)
+            return (struct reply){REPLY_DUE_READY_BOTH, {V_TEXT(tags), at}};
+        if (t->farm->state.source == SOURCE_TAP)
+            return (struct reply){REPLY_DUE_READY_TAP,
+                                  {tag, at, V_WATER(w.readings[w.count - 1].mdegc)}};
+        return (struct reply){REPLY_DUE_READY, {tag, at, V_WATER(w.readings[w.count - 1].mdegc)}};
+    }
+    if (tags.n)
+        return (struct reply){REPLY_DUE_LOOK_BOTH, {V_TEXT(tags)}};
+    return (struct reply){task->key.nth ? REPLY_DUE_LOOK_NEXT : REPLY_DUE_LOOK, {tag}};
+}
+
+/* -- larvae --------------------------------------------------------------------------------------
+ */
+
+static struct reply larvae(struct turn *t, const struct task *task, const struct spawn *s) {
+    struct reply_value tag = V_TAG(turn_tag(s));
+    struct reply_value day = V_NUMBER(spawn_larvae_days(s, t->zone, task->hour_s));
+    struct larvae_range left = turn_larvae(s, task->hour_s);
+    switch (task->key.kind) {
+    case TASK_HATCH:
+        return (struct reply){REPLY_DUE_HATCH, {tag}};
+    case TASK_FOOD:
+        return (struct reply){task->key.nth ? REPLY_DUE_FOOD_LAST : REPLY_DUE_FOOD, {tag}};
+    case TASK_CARE:
+        return (struct reply){task->key.nth < (int)book_number(BOOK_DRYFOOD_DAYS)
+                                  ? REPLY_DUE_CARE
+                                  : REPLY_DUE_CARE_DRY,
+                              {tag, day}};
+    case TASK_DRYFOOD:
+        return (struct reply){REPLY_DUE_DRYFOOD, {tag, day}};
+    case TASK_BIG:
+        return (struct reply){REPLY_DUE_BIG, {tag, day}};
+    case TASK_NURSERY:
+        if (task->key.nth)
+            return (struct reply){REPLY_DUE_NURSERY_LATE, {tag}};
+        if (s->counted_s)
+            return (struct reply){REPLY_DUE_NURSERY_COUNTED,
+                                  {tag, V_NUMBER(turn_two_figures(left.middle))}};
+        return (struct reply){s->hatched_s ? REPLY_DUE_NURSERY : REPLY_DUE_NURSERY_BOOK,
+                              {tag, V_NUMBER(turn_two_figures(left.middle)),
+                               V_NUMBER(turn_two_figures(left.low)),
+                               V_NUMBER(turn_two_figures(left.high))}};
+    default: /* TASK_POND */
+        return (struct reply){
+            REPLY_DUE_POND,
+            {tag, V_DATE(plan_larvae_day(s, t->zone, (int)book_number(BOOK_TWO_WEEKS_DAYS)))}};
+    }
+}
+
+/* -- ponds ---------------------------------------------------------------------------------------
+ */
+
+/* Kilograms, up to whole ones. */
+static int64_t kilograms(int64_t mg) {
+    return (mg + KG_MG - 1) / KG_MG;
+}
+
+static struct reply lime(const struct pond *pond, struct reply_value tag) {
+    struct lime_dose dose = lime_of(pond->soil_ph_milli, (enum soil)pond->soil, pond->area_cm2);
+    if (!pond->soil_ph_milli || !pond->soil || !pond->area_cm2)
+        return (struct reply){REPLY_DUE_LIME_ASK, {tag}};
+    if (dose.reason != LIME_OK)
+        return (struct reply){
+            dose.reason == LIME_TOO_ACID ? REPLY_DUE_LIME_ADVISER : REPLY_DUE_LIME_NONE, {tag}};
+    if (plan_prep_form(pond) != PREP_LONG)
+        return (struct reply){REPLY_DUE_LIME_SHORT, {tag, V_NUMBER(kilograms(dose.carbonate_mg))}};
+    return (struct reply){REPLY_DUE_LIME,
+                          {tag, V_NUMBER(kilograms(dose.carbonate_mg)),
+                           V_NUMBER(kilograms(lime_as(LIME_HYDRATED, dose.carbonate_mg)))}};
+}
+
+static struct reply preparing(const struct pond *pond, int step) {
+    struct reply_value tag = V_TAG(pond_tag(pond->number)), ready = V_DATE(pond->ready_s);
+    switch (step) {
+    case PREP_DRY:
+        return (struct reply){REPLY_DUE_DRY, {tag, ready}};
+    case PREP_LIME:
+        return lime(pond, tag);
+    case PREP_MANURE:
+        if (!pond->area_cm2)
+            return (struct reply){REPLY_DUE_MANURE_ASK, {tag}};
+        return (struct reply){REPLY_DUE_MANURE,
+                              {tag, V_NUMBER(kilograms(nursery_manure_hen_mg(pond->area_cm2))),
+                               V_NUMBER(kilograms(nursery_manure_cow_mg(pond->area_cm2)))}};
+    case PREP_FILL:
+        return (struct reply){REPLY_DUE_FILL, {tag, ready}};
+    default:
+        return (struct reply){REPLY_DUE_PH, {tag, ready}};
+    }
+}
+
+static struct reply of_pond(struct turn *t, const struct task *task) {
+    const struct farm_state *st = &t->farm->state;
+    if (task_subject(task->key.kind) == SUBJECT_POND) {
+        const struct pond *pond = farm_pond(st, task->key.subject);
+        if (task->key.kind == TASK_STOCK)
+            return (struct reply){REPLY_DUE_STOCK, {V_TAG(pond_tag(pond->number))}};
+        return preparing(pond, task->key.nth);
+    }
+    const struct cycle *c = farm_cycle(st, task->key.subject);
+    struct reply_value tag = V_TAG(pond_tag(c->pond));
+    struct reply_value days = V_NUMBER(zone_days_between(t->zone, c->stocked_s, task->hour_s));
+    if (task->key.kind == TASK_SORT)
+        return (struct reply){REPLY_DUE_SORT, {tag, days}};
+    return (struct reply){REPLY_DUE_HARVEST, {tag, days}};
+}
+
+/* -- unanswered ----------------------------------------------------------------------------------
+ */
+
+static struct reply unanswered(struct turn *t, const struct task *task, enum task_stage stage,
+                               int64_t heard_s) {
+    static const enum reply_id ids[][STAGE_MISSED + 1] = {
+        [TASK_LOOK] = {[STAGE_AGAIN] = REPLY_DUE_LOOK_AGAIN,
+                       [STAGE_OWNER] = REPLY_OWNER_LOOK,
+                       [STAGE_ADVISER] = REPLY_ADVISER_LOOK,
+                       [STAGE_MISSED] = REPLY_MISSED_LOOK},
+        [TASK_FRAMES] = {[STAGE_AGAIN] = REPLY_DUE_FRAMES_AGAIN,
+                         [STAGE_OWNER] = REPLY_OWNER_FRAMES,
+                         [STAGE_ADVISER] = REPLY_ADVISER_FRAMES,
+                         [STAGE_MISSED] = REPLY_MISSED_FRAMES},
+        [TASK_FOOD] = {[STAGE_AGAIN] = REPLY_DUE_FOOD_AGAIN,
+                       [STAGE_OWNER] = REPLY_OWNER_FOOD,
+                       [STAGE_ADVISER] = REPLY_ADVISER_FOOD,
+                       [STAGE_MISSED] = REPLY_MISSED_FOOD},
+    };
+    const struct spawn *s = farm_spawn(&t->farm->state, task->key.subject);
+    struct reply_value tag = V_TAG(turn_tag(s)), hour = V_WHEN(task->hour_s);
+    enum reply_id id = ids[task->key.kind][stage];
+    if (stage == STAGE_OWNER)
+        return (struct reply){id, {tag, hour, V_WHEN(heard_s)}};
+    if (stage == STAGE_ADVISER)
+        return (struct reply){id, {V_TEXT(t->farm_name), tag, hour}};
+    return (struct reply){id, {tag, hour}};
+}
+
+static struct reply phone_off(struct turn *t, const struct task *task) {
+    const struct spawn *s = farm_spawn(&t->farm->state, task->key.subject);
+    struct slice phone = SLICE("?");
+    for (int i = 0; i < t->people_count; i++)
+        if (t->people[i].id == task->hand)
+            phone = t->people[i].phone;
+    return (struct reply){REPLY_PHONE_OFF,
+                          {V_TAG(turn_tag(s)), V_WHEN(task->hour_s), V_TEXT(phone)}};
+}
+
+/* -- all -----------------------------------------------------------------------------------------
+ */
+
+static struct reply first(struct turn *t, const struct task *const *group, int n) {
+    const struct task *task = group[0];
+    const struct spawn *s = farm_spawn(&t->farm->state, task->key.subject);
+    switch (task->key.kind) {
+    case TASK_WATER:
+        if (n > 1 && !s->tank)
+            return (struct reply){REPLY_DUE_WATER_ALL,
+                                  {V_TEXT(together(t, group, n)), V_WHEN(earliest(group, n))}};
+        if (n > 1)
+            return (struct reply){REPLY_DUE_WATER_TANK,
+                                  {V_TAG(turn_tank_tag(s->tank)), V_WHEN(earliest(group, n))}};
+        if (!task->hour_s)
+            return (struct reply){REPLY_ASK_WATER, {V_TAG(turn_tag(s))}};
+        return (struct reply){REPLY_DUE_WATER, {V_TAG(turn_tag(s)), V_WHEN(task->hour_s)}};
+    case TASK_READY:
+    case TASK_LOOK:
+        return look(t, group, n);
+    case TASK_BLIND:
+        return (struct reply){REPLY_DUE_LOOK_BLIND, {V_TAG(turn_tag(s))}};
+    case TASK_WHITE:
+        return (struct reply){REPLY_DUE_WHITE, {V_TAG(turn_tag(s))}};
+    case TASK_LIFT:
+        return (struct reply){loose(s) ? REPLY_DUE_LIFT_LOOSE : REPLY_DUE_LIFT,
+                              {V_TAG(turn_tag(s)), V_WHEN(task->hour_s)}};
+    case TASK_FRAMES:
+        return (struct reply){loose(s) ? REPLY_DUE_FRAMES_LOOSE : REPLY_DUE_FRAMES,
+                              {V_TAG(turn_tag(s)), V_WHEN(task->hour_s)}};
+    case TASK_AIR:
+        return turn_air_advice(t, true);
+    case TASK_SOURCE:
+        return (struct reply){REPLY_DUE_SOURCE, {{0}}};
+    default:
+        return task_subject(task->key.kind) == SUBJECT_SPAWN ? larvae(t, task, s)
+                                                             : of_pond(t, task);
+    }
+}
+
+/* Routine of one morning: a line each, as many as fit two parts. */
+static struct slice routine(struct turn *t, const struct task *const *group, int n, int person) {
+    struct slice lines[DUE_GROUP_MAX];
+    for (int i = 0; i < n; i++) {
+        const struct reply r = first(t, &group[i], 1);
+        lines[i] = turn_render(t, person, &r);
+    }
+    return turn_lines(t, person, lines, n);
+}
+
+struct slice turn_due_text(struct turn *t, const struct task *const *group, int n,
+                           enum task_stage stage, int person, int64_t heard_s) {
+    if (group[0]->level == LEVEL_ROUTINE)
+        return routine(t, group, n, person);
+    struct reply r;
+    if (stage == STAGE_OFF)
+        r = phone_off(t, group[0]);
+    else if (stage >= STAGE_AGAIN)
+        r = unanswered(t, group[0], stage, heard_s);
+    else
+        r = first(t, group, n);
+    return turn_render(t, person, &r);
+}

@@ -1,0 +1,305 @@
+/* larvae: fertilised shares, the hatch, and what is reported of larvae until they go to a pond. In:
+ * a request; out: entries and an answer, or one question. The rules and their numbers are trade's.
+ */
+#include "trade/larvae.h"
+
+#include "trade/book.h"
+#include "trade/eggs.h"
+#include "turn/inside.h"
+
+enum { HOUR_S = 3600, LARVAE_MOST = 5000000 /* no hatchery of ours holds more of one spawn */ };
+
+int64_t turn_two_figures(int64_t count) {
+    int64_t unit = 1;
+    while (count / unit >= 100)
+        unit *= 10;
+    return (count + unit / 2) / unit * unit;
+}
+
+/* From the last count, without a range; else from the hatch reported, else from half of the eggs:
+ * less what was taken out and reported dead. */
+struct larvae_range turn_larvae(const struct spawn *s, int64_t at_s) {
+    int64_t hatch_s = spawn_hatch_s(s), out = s->taken + s->died;
+    struct larvae_range left;
+    if (s->counted_s) {
+        left = (struct larvae_range){s->counted, s->counted, s->counted};
+    } else {
+        int64_t hours = hatch_s && at_s > hatch_s ? (at_s - hatch_s) / HOUR_S : 0;
+        struct larvae_range hatched = larvae_hatched(spawn_eggs(s));
+        if (s->hatched_s)
+            hatched = (struct larvae_range){s->hatched, s->hatched, s->hatched};
+        left.low = larvae_at(hatched.low, hours).low;
+        left.middle = larvae_at(hatched.middle, hours).middle;
+        left.high = larvae_at(hatched.high, hours).high;
+    }
+    left.low = left.low > out ? left.low - out : 0;
+    left.middle = left.middle > out ? left.middle - out : 0;
+    left.high = left.high > out ? left.high - out : 0;
+    return left;
+}
+
+static const struct spawn *reported(struct turn *t, struct request *r, enum spawn_stage stage,
+                                    int64_t *at_s) {
+    return turn_fill_instant(t, r, at_s) ? turn_fill_spawn(t, r, stage, *at_s) : NULL;
+}
+
+/* A count of hundreds, as a share: "60%", "12 of 100". */
+static bool share_of(const struct request *r, int64_t *count, int64_t *of) {
+    *count = r->count;
+    *of = request_has(r, SLOT_OF) ? r->of : 0;
+    return *of > 0 && *of <= 100000 && *count >= 0 && *count <= *of;
+}
+
+/* -- eggs ----------------------------------------------------------------------------------------
+ */
+
+/* How many of a sample are fertilised: the rest counts as white. A count alone is of the hundred
+ * that are looked at. */
+void turn_do_fertile(struct turn *t, struct request *r) {
+    int64_t at_s, good, of;
+    const struct spawn *s = reported(t, r, SPAWN_EGGS, &at_s);
+    if (!s || turn_before_strip(t, s, at_s))
+        return;
+    if (!request_has(r, SLOT_COUNT)) {
+        TURN_ASK(t, r, SLOT_COUNT, ASK_FERTILE, V_TAG(turn_tag(s)));
+        return;
+    }
+    if (!request_has(r, SLOT_OF)) {
+        r->of = (int64_t)book_number(BOOK_WHITE_COUNT);
+        r->has |= 1u << SLOT_OF;
+    }
+    if (!share_of(r, &good, &of)) {
+        TURN_SAY(t, SHARE_IMPOSSIBLE, V_NUMBER(r->count), V_NUMBER(r->of));
+        return;
+    }
+    int64_t number = s->number;
+    turn_record(t, ENTRY_WHITE, SUBJECT_SPAWN, number, at_s, of - good, of, 0);
+    if (!turn_commit(t))
+        return;
+    s = farm_spawn(&t->farm->state, number);
+    turn_about(t, t->sender, ABOUT_EGGS, number, (struct slice){0});
+    if (spawn_phase(s) != PHASE_EGGS) {
+        TURN_SAY(t, NOTED_LATE, V_KIND(r->kind), V_TAG(turn_tag(s)), V_WHEN(at_s));
+        return;
+    }
+    struct hatch h = spawn_hatch(s);
+    struct reply_value tag = V_TAG(turn_tag(s));
+    struct reply_value live = V_NUMBER(turn_two_figures(spawn_eggs(s)));
+    bool few = (double)(of - good) > book_number(BOOK_WHITE_SHARE_MOST) * (double)of;
+    if (few)
+        TURN_SAY(t, FERTILE_FEW, tag, V_NUMBER(good), V_NUMBER(of), live);
+    else if (h.last.status == PROGRESS_OK)
+        TURN_SAY(t, FERTILE, tag, V_NUMBER(good), V_NUMBER(of), live, V_WHEN(h.last.at_s));
+    else
+        turn_say_no_hour(t, s);
+}
+
+void turn_do_spoilt(struct turn *t, struct request *r) {
+    int64_t at_s;
+    if (!request_has(r, SLOT_TAG)) { /* what closes a spawn is never put to the only one there is */
+        TURN_ASK(t, r, SLOT_TAG, ASK_TAG_ANY, V_KIND(r->kind));
+        return;
+    }
+    const struct spawn *s = reported(t, r, SPAWN_BROOD, &at_s);
+    if (!s || turn_before_strip(t, s, at_s))
+        return;
+    struct tag tag = turn_tag(s);
+    bool eggs = spawn_phase(s) == PHASE_EGGS;
+    turn_record(t, ENTRY_SPOILT, SUBJECT_SPAWN, s->number, at_s, 0, 0, 0);
+    if (!turn_commit(t))
+        return;
+    if (eggs)
+        TURN_SAY(t, SPOILT_EGGS, V_TAG(tag), V_WHEN(at_s));
+    else
+        TURN_SAY(t, SPOILT_LARVAE, V_TAG(tag), V_WHEN(at_s));
+}
+
+/* -- hatch ---------------------------------------------------------------------------------------
+ */
+
+static void say_hatched(struct turn *t, const struct spawn *s) {
+    struct reply_value tag = V_TAG(turn_tag(s)), larvae = V_NUMBER(turn_two_figures(s->hatched));
+    int64_t food_s = plan_food(s, t->zone);
+    struct hatch h = spawn_hatch(s);
+    turn_about(t, t->sender, ABOUT_LARVAE, s->number, (struct slice){0});
+    if (!s->hatched)
+        TURN_SAY(t, HATCHED_NONE, tag);
+    else if (!s->frames_s && h.last.status == PROGRESS_OK)
+        TURN_SAY(t, HATCHED_FRAMES, tag, larvae, V_WHEN(h.last.at_s), V_WHEN(food_s));
+    else if (food_s)
+        TURN_SAY(t, HATCHED, tag, larvae, V_WHEN(food_s));
+    else
+        TURN_SAY(t, HATCHED_NO_HOUR, tag, larvae);
+}
+
+void turn_do_hatch(struct turn *t, struct request *r) {
+    int64_t at_s, count, of;
+    const struct spawn *s = reported(t, r, SPAWN_BROOD, &at_s);
+    if (!s)
+        return;
+    struct hatch h = spawn_hatch(s);
+    if (h.half.status == PROGRESS_OK && at_s - s->stripped_s < (h.half.at_s - s->stripped_s) / 2) {
+        TURN_SAY(t, HATCH_EARLY, V_TAG(turn_tag(s)), V_WHEN(h.half.at_s));
+        return;
+    }
+    if (!request_has(r, SLOT_COUNT)) {
+        TURN_ASK(t, r, SLOT_COUNT, ASK_HATCH, V_TAG(turn_tag(s)));
+        return;
+    }
+    bool share = share_of(r, &count, &of);
+    int64_t eggs = eggs_of_weight(s->eggs_mg);
+    int64_t larvae = share ? (int64_t)((double)eggs * (double)count / (double)of + 0.5) : r->count;
+    if (larvae < 0 || larvae > LARVAE_MOST || (request_has(r, SLOT_OF) && !share)) {
+        TURN_SAY(t, COUNT_IMPOSSIBLE, V_NUMBER(r->count));
+        return;
+    }
+    if (!share && r->count > 0 && r->count <= 100) { /* 60: a share, or so few? */
+        TURN_ASK(t, r, SLOT_COUNT, ASK_HATCH_SHARE, V_TAG(turn_tag(s)), V_NUMBER(r->count));
+        return;
+    }
+    if (larvae > eggs && !(r->confirms & CONFIRM_MANY)) {
+        TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_MANY, ASK_HATCH_MANY, V_TAG(turn_tag(s)),
+                 V_NUMBER(larvae), V_NUMBER(turn_two_figures(eggs)));
+        return;
+    }
+    int64_t number = s->number;
+    turn_record(t, ENTRY_HATCHED, SUBJECT_SPAWN, number, at_s, larvae,
+                share ? HATCH_SHARE : HATCH_COUNTED, 0);
+    if (!turn_commit(t))
+        return;
+    s = farm_spawn(&t->farm->state, number);
+    say_hatched(t, s);
+    turn_warn_tank(t, s, s->hatched);
+}
+
+/* A count of less than a tenth of what was thought: a digit is missing, or the fish are. */
+bool turn_too_few(struct turn *t, const struct request *r, struct tag tag, int64_t thought) {
+    if (r->count * 10 >= thought || (r->confirms & CONFIRM_MANY))
+        return false;
+    TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_MANY, ASK_COUNT_FEW, V_TAG(tag), V_NUMBER(r->count),
+             V_NUMBER(turn_two_figures(thought)));
+    return true;
+}
+
+/* -- larvae --------------------------------------------------------------------------------------
+ */
+
+void turn_do_fed(struct turn *t, struct request *r) {
+    int64_t at_s;
+    const struct spawn *s = reported(t, r, SPAWN_LARVAE, &at_s);
+    if (!s)
+        return;
+    int64_t number = s->number;
+    if (s->fed_s) { /* every meal need not be reported */
+        TURN_SAY(t, FED_ALREADY, V_TAG(turn_tag(s)), V_WHEN(s->fed_s));
+        return;
+    }
+    turn_record(t, ENTRY_FED, SUBJECT_SPAWN, number, at_s, 0, 0, 0);
+    if (!turn_commit(t))
+        return;
+    s = farm_spawn(&t->farm->state, number);
+    if (spawn_closed(s)) {
+        TURN_SAY(t, NOTED_LATE, V_KIND(r->kind), V_TAG(turn_tag(s)), V_WHEN(at_s));
+        return;
+    }
+    int64_t dry_s = plan_larvae_day(s, t->zone, (int)book_number(BOOK_DRYFOOD_DAYS));
+    TURN_SAY(t, FED, V_TAG(turn_tag(s)), V_WHEN(at_s), V_DATE(dry_s ? dry_s : at_s));
+}
+
+static void say_left(struct turn *t, const struct spawn *s, enum reply_id id, int64_t number) {
+    struct larvae_range left = turn_larvae(s, t->now_s);
+    turn_about(t, t->sender, ABOUT_LARVAE, s->number, (struct slice){0});
+    const struct reply r = {
+        id, {V_TAG(turn_tag(s)), V_NUMBER(number), V_NUMBER(turn_two_figures(left.middle))}};
+    turn_say(t, &r);
+}
+
+void turn_grade_larvae(struct turn *t, struct request *r) {
+    int64_t at_s;
+    const struct spawn *s = reported(t, r, SPAWN_LARVAE, &at_s);
+    if (!s)
+        return;
+    int64_t number = s->number, taken = request_has(r, SLOT_COUNT) ? r->count : 0;
+    if (taken < 0 || taken > turn_larvae(s, at_s).high) {
+        TURN_SAY(t, COUNT_IMPOSSIBLE, V_NUMBER(r->count));
+        return;
+    }
+    turn_record(t, ENTRY_GRADED, SUBJECT_SPAWN, number, at_s, taken, 0, 0);
+    if (turn_commit(t))
+        say_left(t, farm_spawn(&t->farm->state, number), REPLY_GRADED_LARVAE, taken);
+}
+
+/* More deaths than larvae were thought alive at best: a digit slipped. */
+void turn_dead_larvae(struct turn *t, struct request *r) {
+    int64_t at_s;
+    const struct spawn *s = reported(t, r, SPAWN_BROOD, &at_s);
+    if (!s || turn_before_strip(t, s, at_s))
+        return;
+    int64_t number = s->number;
+    if (r->count < 1 || r->count > LARVAE_MOST ||
+        (r->count > turn_larvae(s, at_s).high && !(r->confirms & CONFIRM_MANY))) {
+        if (r->count < 1 || r->count > LARVAE_MOST)
+            TURN_SAY(t, COUNT_IMPOSSIBLE, V_NUMBER(r->count));
+        else
+            TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_MANY, ASK_DEAD_MANY, V_TAG(turn_tag(s)),
+                     V_NUMBER(r->count), V_NUMBER(turn_two_figures(turn_larvae(s, at_s).high)));
+        return;
+    }
+    turn_record(t, ENTRY_DIED, SUBJECT_SPAWN, number, at_s, r->count, 0, 0);
+    if (turn_commit(t))
+        say_left(t, farm_spawn(&t->farm->state, number), REPLY_DEAD_LARVAE, r->count);
+}
+
+void turn_count_larvae(struct turn *t, struct request *r) {
+    int64_t at_s;
+    const struct spawn *s = reported(t, r, SPAWN_LARVAE, &at_s);
+    if (!s)
+        return;
+    int64_t number = s->number, eggs = eggs_of_weight(s->eggs_mg);
+    if (r->count < 0 || r->count > LARVAE_MOST) {
+        TURN_SAY(t, COUNT_IMPOSSIBLE, V_NUMBER(r->count));
+        return;
+    }
+    if (r->count > eggs && !(r->confirms & CONFIRM_MANY)) {
+        TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_MANY, ASK_HATCH_MANY, V_TAG(turn_tag(s)),
+                 V_NUMBER(r->count), V_NUMBER(turn_two_figures(eggs)));
+        return;
+    }
+    if (turn_too_few(t, r, turn_tag(s), turn_larvae(s, at_s).low))
+        return;
+    turn_record(t, ENTRY_COUNTED, SUBJECT_SPAWN, number, at_s, r->count, 0, 0);
+    if (turn_commit(t))
+        say_left(t, farm_spawn(&t->farm->state, number), REPLY_COUNTED_LARVAE, r->count);
+}
+
+void turn_sell_larvae(struct turn *t, struct request *r) {
+    int64_t at_s;
+    const struct spawn *s = reported(t, r, SPAWN_LARVAE, &at_s);
+    if (!s)
+        return;
+    int64_t number = s->number;
+    bool all = request_chose(r, CHOICE_ALL);
+    if (!all && !request_has(r, SLOT_COUNT)) {
+        TURN_ASK(t, r, SLOT_COUNT, ASK_HOW_MANY, V_KIND(r->kind), V_TAG(turn_tag(s)));
+        return;
+    }
+    int64_t count =
+        request_has(r, SLOT_COUNT) ? r->count : turn_two_figures(turn_larvae(s, at_s).middle);
+    if (count < 1 || count > LARVAE_MOST) {
+        TURN_SAY(t, COUNT_IMPOSSIBLE, V_NUMBER(count));
+        return;
+    }
+    if (count > turn_larvae(s, at_s).high && !(r->confirms & CONFIRM_MANY)) {
+        TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_MANY, ASK_TAKEN_MANY, V_TAG(turn_tag(s)),
+                 V_NUMBER(count), V_NUMBER(turn_two_figures(turn_larvae(s, at_s).high)));
+        return;
+    }
+    turn_record(t, ENTRY_SOLD, SUBJECT_SPAWN, number, at_s, count, 0, all);
+    if (!turn_commit(t))
+        return;
+    s = farm_spawn(&t->farm->state, number);
+    if (s->gone_s)
+        TURN_SAY(t, SOLD_LARVAE_ALL, V_TAG(turn_tag(s)), V_NUMBER(count));
+    else
+        say_left(t, s, REPLY_SOLD_LARVAE, count);
+}

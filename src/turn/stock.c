@@ -1,0 +1,227 @@
+/* stock: fry into a pond, from a spawn or from elsewhere, and from one pond to another. In: a
+ * request; out: entries and an answer, or one question. Numbers are trade's. */
+#include "trade/book.h"
+#include "trade/nursery.h"
+#include "turn/inside.h"
+
+enum { FRY_MOST = 5000000, MEAN_LEAST_MG = 1, DIRECT_DAYS_MOST = 7, G_MG = 1000, UG = 1000 };
+
+/* What is to be put in: how many, how heavy each, out of which spawn or cycle. */
+struct load {
+    int64_t count, mean_ug, spawn, cycle;
+    bool all;
+};
+
+/* -- checks --------------------------------------------------------------------------------------
+ */
+
+static bool count_possible(struct turn *t, int64_t count) {
+    if (count >= 1 && count <= FRY_MOST)
+        return true;
+    TURN_SAY(t, COUNT_IMPOSSIBLE, V_NUMBER(count));
+    return false;
+}
+
+/* More than were there: a digit slipped, or the count was wrong before. */
+static bool too_many(struct turn *t, const struct request *r, struct tag from, int64_t count,
+                     int64_t high) {
+    if (count <= high || (r->confirms & CONFIRM_MANY))
+        return false;
+    TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_MANY, ASK_TAKEN_MANY, V_TAG(from), V_NUMBER(count),
+             V_NUMBER(turn_two_figures(high)));
+    return true;
+}
+
+/* Fish are in it, or its water is not fit: asked before it is recorded. */
+static bool pond_ready(struct turn *t, const struct request *r, const struct pond *pond) {
+    struct reply_value tag = V_TAG(turn_pond_tag(pond->number));
+    const struct cycle *c = pond->cycle ? farm_cycle(&t->farm->state, pond->cycle) : NULL;
+    if (c && !(r->confirms & CONFIRM_FULL)) {
+        TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_FULL, ASK_POND_FULL, tag,
+                 V_NUMBER(turn_two_figures(cycle_fish(c))), V_DATE(c->stocked_s));
+        return false;
+    }
+    if (!c && plan_prep_ph(pond) && !(r->confirms & CONFIRM_SIZE)) {
+        TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_SIZE, ASK_STOCK_PH, tag);
+        return false;
+    }
+    return true;
+}
+
+/* -- answer --------------------------------------------------------------------------------------
+ */
+
+/* The published ponds got so many larvae a m2: of fewer, fewer come out. */
+static struct nursery_range direct_expected(int64_t area_cm2, bool fenced, int64_t fish) {
+    struct nursery_range all = nursery_direct(area_cm2, fenced);
+    int64_t larvae = nursery_direct_larvae(area_cm2);
+    if (fish < larvae) {
+        double share = (double)fish / (double)larvae;
+        all.low = (int64_t)((double)all.low * share + 0.5);
+        all.middle = (int64_t)((double)all.middle * share + 0.5);
+        all.high = (int64_t)((double)all.high * share + 0.5);
+    }
+    return all;
+}
+
+static void say_stocked(struct turn *t, const struct cycle *c, int64_t count) {
+    const struct pond *pond = farm_pond(&t->farm->state, c->pond);
+    bool direct = cycle_direct(c), fenced = pond->fence == FENCE_STANDS;
+    struct reply_value tag = V_TAG(turn_pond_tag(c->pond)), fry = V_NUMBER(count);
+    struct reply_value harvest = V_DATE(plan_harvest_day(c, t->zone));
+    struct nursery_range expect = direct && pond->area_cm2
+                                      ? direct_expected(pond->area_cm2, fenced, cycle_fish(c))
+                                      : nursery_survivors(cycle_fish(c));
+    turn_about(t, t->sender, ABOUT_STOCK, c->number, (struct slice){0});
+    struct reply_value low = V_NUMBER(turn_two_figures(expect.low));
+    struct reply_value high = V_NUMBER(turn_two_figures(expect.high));
+    int64_t most =
+        pond->area_cm2 && pond->depth_mm ? nursery_most(pond->area_cm2, pond->depth_mm) : 0;
+    if (most && !direct && cycle_fish(c) > most)
+        TURN_SAY(t, STOCKED_DENSE, tag, V_NUMBER(cycle_fish(c)), V_NUMBER(most), low, high,
+                 harvest);
+    else if (pond->fence == FENCE_STANDS)
+        TURN_SAY(t, STOCKED, tag, fry, low, high, harvest);
+    else
+        TURN_SAY(t, STOCKED_OPEN, tag, fry, low, high, harvest);
+}
+
+static void put_in(struct turn *t, const struct pond *pond, const struct load *load, int64_t at_s) {
+    int64_t cycle = pond->cycle ? pond->cycle : farm_next(t->farm, SUBJECT_CYCLE);
+    bool unready = !pond->cycle && !pond->done_s[PREP_FILL];
+    turn_record_entry(t, (struct entry){.at_s = at_s,
+                                        .kind = ENTRY_STOCKED,
+                                        .subject_kind = SUBJECT_CYCLE,
+                                        .subject = cycle,
+                                        .value = {pond->number, load->count, load->mean_ug,
+                                                  load->spawn, load->cycle, load->all}});
+    if (turn_commit(t))
+        say_stocked(t, farm_cycle(&t->farm->state, cycle), load->count);
+    if (unready && !t->e)
+        TURN_SAY(t, STOCKED_UNREADY);
+}
+
+/* -- from a spawn --------------------------------------------------------------------------------
+ */
+
+/* Her newest spawn whose larvae were taken away: what is asked of it again is refused. */
+static const struct spawn *gone_spawn(const struct turn *t, int tag, int64_t at_s) {
+    const struct farm_state *st = &t->farm->state;
+    for (int i = st->spawn_count - 1; i >= 0; i--)
+        if (st->spawns[i].tag == tag)
+            return st->spawns[i].gone_s && st->spawns[i].gone_s <= at_s ? &st->spawns[i] : NULL;
+    return NULL;
+}
+
+/* Larvae of a few days weigh about two milligrams, fry of two weeks about a hundred. */
+static int64_t usual_mean_ug(const struct turn *t, const struct spawn *s, int64_t at_s) {
+    int days = spawn_larvae_days(s, t->zone, at_s);
+    return (
+        int64_t)(book_number(days >= 0 && days <= DIRECT_DAYS_MOST ? BOOK_LARVA_MG : BOOK_FRY_MG) *
+                 UG);
+}
+
+static void stock_from_spawn(struct turn *t, struct request *r, const struct pond *pond,
+                             int64_t at_s) {
+    const struct spawn *gone = r->tag.letter == 'f' ? gone_spawn(t, r->tag.number, at_s) : NULL;
+    if (gone) {
+        TURN_SAY(t, FRY_GONE, V_TAG(r->tag), V_WHEN(gone->gone_s));
+        return;
+    }
+    const struct spawn *s = turn_fill_spawn(t, r, SPAWN_LARVAE, at_s);
+    if (!s)
+        return;
+    struct larvae_range left = turn_larvae(s, at_s);
+    bool all = request_chose(r, CHOICE_ALL);
+    if (!request_has(r, SLOT_COUNT) && !all) {
+        TURN_ASK(t, r, SLOT_COUNT, ASK_STOCK_COUNT, V_TAG(r->tag),
+                 V_NUMBER(turn_two_figures(left.middle)));
+        return;
+    }
+    int64_t about = turn_two_figures(left.middle);
+    struct load load = {.count = request_has(r, SLOT_COUNT) ? r->count : about,
+                        .mean_ug = request_has(r, SLOT_WEIGHT) ? r->weight_mg * UG
+                                                               : usual_mean_ug(t, s, at_s),
+                        .spawn = s->number,
+                        .all = all || r->count >= (s->counted_s ? left.middle : left.high)};
+    if (!count_possible(t, load.count) || too_many(t, r, turn_tag(s), load.count, left.high) ||
+        !pond_ready(t, r, pond))
+        return;
+    put_in(t, pond, &load, at_s);
+}
+
+/* -- from elsewhere ------------------------------------------------------------------------------
+ */
+
+static bool mean_possible(struct turn *t, const struct request *r) {
+    if (!request_has(r, SLOT_WEIGHT) ||
+        (r->weight_mg >= MEAN_LEAST_MG && r->weight_mg <= (int64_t)3000 * G_MG))
+        return true;
+    TURN_SAY(t, WEIGHT_IMPOSSIBLE, V_WEIGHT(r->weight_mg));
+    return false;
+}
+
+void turn_do_stock(struct turn *t, struct request *r) {
+    int64_t at_s;
+    const struct pond *pond = turn_fill_pond(t, r);
+    if (!pond || !turn_fill_instant(t, r, &at_s) || !mean_possible(t, r))
+        return;
+    if (request_has(r, SLOT_TAG)) {
+        stock_from_spawn(t, r, pond, at_s);
+        return;
+    }
+    if (!request_has(r, SLOT_COUNT)) {
+        TURN_ASK(t, r, SLOT_COUNT, ASK_STOCK_FRY, V_TAG(r->pond));
+        return;
+    }
+    const struct load load = {.count = r->count,
+                              .mean_ug = request_has(r, SLOT_WEIGHT) ? r->weight_mg * UG : 0};
+    if (count_possible(t, load.count) && pond_ready(t, r, pond))
+        put_in(t, pond, &load, at_s);
+}
+
+/* -- from pond to pond ---------------------------------------------------------------------------
+ */
+
+void turn_do_move(struct turn *t, struct request *r) {
+    int64_t at_s;
+    if (request_has(r, SLOT_TAG)) { /* "move f3 p4" */
+        turn_do_stock(t, r);
+        return;
+    }
+    const struct pond *from = turn_fill_pond(t, r);
+    if (!from || !turn_fill_instant(t, r, &at_s) || !mean_possible(t, r))
+        return;
+    const struct pond *to =
+        request_has(r, SLOT_ALSO) ? farm_pond(&t->farm->state, r->also[0].number) : NULL;
+    if (!to && request_has(r, SLOT_ALSO)) {
+        turn_refuse_pond(t, r->also[0]);
+        return;
+    }
+    const struct cycle *c = from->cycle ? farm_cycle(&t->farm->state, from->cycle) : NULL;
+    if (!c) {
+        TURN_SAY(t, POND_EMPTY, V_TAG(r->pond));
+        return;
+    }
+    if (at_s < c->stocked_s) {
+        TURN_SAY(t, HOUR_BEFORE, V_TAG(r->pond), V_WHEN(at_s), V_WHEN(c->stocked_s));
+        return;
+    }
+    if (!to || to == from) {
+        TURN_SAY(t, MOVE_HOW, V_TAG(r->pond));
+        return;
+    }
+    bool all = request_chose(r, CHOICE_ALL);
+    if (!request_has(r, SLOT_COUNT) && !all) {
+        TURN_ASK(t, r, SLOT_COUNT, ASK_HOW_MANY, V_KIND(r->kind), V_TAG(r->pond));
+        return;
+    }
+    const struct load load = {.count = request_has(r, SLOT_COUNT) ? r->count : cycle_fish(c),
+                              .mean_ug =
+                                  request_has(r, SLOT_WEIGHT) ? r->weight_mg * UG : c->mean_ug,
+                              .cycle = c->number,
+                              .all = all || r->count >= cycle_fish(c)};
+    if (count_possible(t, load.count) && !too_many(t, r, r->pond, load.count, cycle_fish(c)) &&
+        pond_ready(t, r, to))
+        put_in(t, to, &load, at_s);
+}

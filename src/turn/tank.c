@@ -1,0 +1,114 @@
+/* tank: tanks by their number and volume, who is in them, and where the water comes from. In: a
+ * request; out: entries and an answer, or one question. Numbers are trade's. */
+#include "trade/book.h"
+#include "trade/larvae.h"
+#include "turn/inside.h"
+
+enum { TANK_LEAST_ML = 1000 };
+#define TANK_MOST_ML INT64_C(500000000)
+
+struct tag turn_tank_tag(int number) {
+    return (struct tag){'b', number};
+}
+
+/* The spawns that the text names are in the tank. False: an answer was given. */
+static bool record_fish(struct turn *t, struct request *r, int64_t at_s) {
+    for (int i = -1; i < (request_has(r, SLOT_ALSO) ? r->also_count : 0); i++) {
+        struct request one = {.kind = r->kind, .has = 1u << SLOT_TAG};
+        one.tag = i < 0 ? r->tag : r->also[i];
+        const struct spawn *s = turn_fill_spawn(t, &one, SPAWN_ANY, at_s);
+        if (!s)
+            return false;
+        turn_record(t, ENTRY_TANK, SUBJECT_SPAWN, s->number, at_s, r->tank.number, 0, 0);
+    }
+    return true;
+}
+
+/* "F3+F4" */
+static struct slice tags_of(struct turn *t, const struct request *r) {
+    struct buf b = buf_make_in(t->arena, 60);
+    buf_putf(&b, "F%d", r->tag.number);
+    for (int i = 0; i < (request_has(r, SLOT_ALSO) ? r->also_count : 0); i++)
+        buf_putf(&b, "+F%d", r->also[i].number);
+    return buf_slice(&b);
+}
+
+void turn_do_tank(struct turn *t, struct request *r) {
+    int64_t at_s;
+    if (!request_has(r, SLOT_TANK)) {
+        TURN_ASK(t, r, SLOT_TANK, ASK_TANK);
+        return;
+    }
+    if (!turn_fill_instant(t, r, &at_s))
+        return;
+    const struct tank *tank = farm_tank(&t->farm->state, r->tank.number);
+    if (!request_has(r, SLOT_VOLUME) && !request_has(r, SLOT_TAG)) {
+        if (tank && tank->volume_ml)
+            TURN_SAY(t, TANK_IS, V_TAG(r->tank), V_NUMBER(tank->volume_ml / 1000),
+                     V_NUMBER(eggs_tank_most(tank->volume_ml)),
+                     V_NUMBER(larvae_tank_most(tank->volume_ml)));
+        else
+            TURN_ASK(t, r, SLOT_VOLUME, ASK_VOLUME, V_TAG(r->tank));
+        return;
+    }
+    if (request_has(r, SLOT_VOLUME) &&
+        (r->volume_ml < TANK_LEAST_ML || r->volume_ml > TANK_MOST_ML)) {
+        TURN_SAY(t, VOLUME_IMPOSSIBLE, V_TAG(r->tank));
+        return;
+    }
+    if (request_has(r, SLOT_VOLUME))
+        turn_record(t, ENTRY_VOLUME, SUBJECT_TANK, r->tank.number, at_s, r->volume_ml, 0, 0);
+    if (request_has(r, SLOT_TAG) && !record_fish(t, r, at_s)) {
+        t->entry_count = 0; /* one that is not known: nothing of the text is recorded */
+        return;
+    }
+    if (!turn_commit(t))
+        return;
+    tank = farm_tank(&t->farm->state, r->tank.number);
+    if (request_has(r, SLOT_TAG))
+        TURN_SAY(t, TANK_HOLDS, V_TAG(r->tank), V_TEXT(tags_of(t, r)));
+    else
+        TURN_SAY(t, TANK_NOTED, V_TAG(r->tank), V_NUMBER(tank->volume_ml / 1000),
+                 V_NUMBER(eggs_tank_most(tank->volume_ml)),
+                 V_NUMBER(larvae_tank_most(tank->volume_ml)));
+}
+
+/* A sentence behind the answer when the tank is too small for what is in it. */
+void turn_warn_tank(struct turn *t, const struct spawn *s, int64_t larvae) {
+    const struct tank *tank = s->tank ? farm_tank(&t->farm->state, s->tank) : NULL;
+    if (!tank || !tank->volume_ml)
+        return;
+    int64_t eggs = spawn_eggs(s);
+    struct reply_value tag = V_TAG(turn_tank_tag(tank->number));
+    if (larvae && larvae > larvae_tank_most(tank->volume_ml))
+        TURN_SAY(t, TANK_CROWDED, tag, V_NUMBER(larvae_tank_most(tank->volume_ml)));
+    else if (!larvae && eggs > eggs_tank_most(tank->volume_ml))
+        TURN_SAY(t, TANK_SMALL, tag, V_NUMBER(eggs_tank_most(tank->volume_ml)));
+}
+
+/* -- where the water comes from ------------------------------------------------------------------
+ */
+
+void turn_do_source(struct turn *t, struct request *r) {
+    static const struct {
+        enum choice choice;
+        enum water_source source;
+        enum reply_id reply;
+    } table[] = {
+        {CHOICE_RIVER, SOURCE_RIVER, REPLY_SOURCE_RIVER},
+        {CHOICE_WELL, SOURCE_WELL, REPLY_SOURCE_WELL},
+        {CHOICE_TAP, SOURCE_TAP, REPLY_SOURCE_TAP},
+        {CHOICE_RAIN, SOURCE_RAIN, REPLY_SOURCE_RAIN},
+        {CHOICE_LAKE, SOURCE_LAKE, REPLY_SOURCE_RIVER},
+    };
+    for (size_t i = 0; i < sizeof table / sizeof *table; i++) {
+        if (!request_chose(r, table[i].choice))
+            continue;
+        turn_record(t, ENTRY_SOURCE, SUBJECT_HATCHERY, 0, t->base_s, table[i].source, 0, 0);
+        const struct reply done = {table[i].reply, {{0}}};
+        if (turn_commit(t))
+            turn_say(t, &done);
+        return;
+    }
+    TURN_ASK(t, r, SLOT_CHOICE, ASK_SOURCE);
+}

@@ -1,0 +1,98 @@
+/* trouble: one word, one part of first aid; and air or power that fails. In: a request; out: an
+ * answer, and for the air entries and word to the owner. Common practice of hatcheries, no source;
+ * no dose of anything is ever sent. */
+#include "turn/inside.h"
+
+/* -- troubles ------------------------------------------------------------------------------------
+ */
+
+void turn_do_trouble(struct turn *t, const struct request *r) {
+    switch (r->kind) {
+    case REQUEST_MILT:
+        TURN_SAY(t, AID_MILT);
+        break;
+    case REQUEST_STICK:
+        TURN_SAY(t, AID_STICK);
+        break;
+    case REQUEST_CLUMP:
+        TURN_SAY(t, AID_CLUMP);
+        break;
+    case REQUEST_BLOOD:
+        TURN_SAY(t, AID_BLOOD);
+        break;
+    default:
+        TURN_SAY(t, AID_PLUG);
+        break;
+    }
+}
+
+/* -- air -----------------------------------------------------------------------------------------
+ */
+
+/* Eggs first, then larvae, then fry: the first that is here now decides what is said. */
+struct reply turn_air_advice(const struct turn *t, bool again) {
+    const struct farm_state *st = &t->farm->state;
+    bool eggs = false, larvae = false, fish = false;
+    for (int i = 0; i < st->spawn_count; i++) {
+        const struct spawn *s = &st->spawns[i];
+        if (!spawn_open(s, t->now_s))
+            continue;
+        eggs |= spawn_phase(s) == PHASE_EGGS;
+        larvae |= spawn_phase(s) == PHASE_LARVAE;
+        fish |= spawn_phase(s) == PHASE_FISH;
+    }
+    if (eggs)
+        return (struct reply){again ? REPLY_AIR_EGGS_AGAIN : REPLY_AIR_EGGS, {{0}}};
+    if (larvae)
+        return (struct reply){again ? REPLY_AIR_LARVAE_AGAIN : REPLY_AIR_LARVAE, {{0}}};
+    if (fish)
+        return (struct reply){again ? REPLY_AIR_FISH_AGAIN : REPLY_AIR_FISH, {{0}}};
+    return (struct reply){again ? REPLY_AIR_EMPTY_AGAIN : REPLY_AIR_EMPTY, {{0}}};
+}
+
+static void tell_owner(struct turn *t, int64_t at_s) {
+    const struct reply r = {REPLY_OWNER_AIR, {V_WHEN(at_s), V_TEXT(turn_sender(t)->phone)}};
+    for (int i = 0; i < t->people_count; i++)
+        if (t->people[i].role == ROLE_OWNER && i != t->sender && !t->people[i].stopped)
+            turn_send(t, i, LEVEL_ALARM, (struct task_key){0}, t->now_s + 3 * 3600,
+                      turn_render(t, i, &r));
+}
+
+/* Half hours that had passed when it was reported are not asked for: the answer says what to do. */
+static void told_already(struct turn *t, int64_t off_s) {
+    int64_t each_s = (int64_t)AIR_AGAIN_MIN * 60;
+    int64_t past = (t->now_s - plan_shown(off_s)) / each_s;
+    for (int nth = 1; nth <= past && nth <= AIR_ASKS; nth++)
+        turn_told(t, (struct task_key){.kind = TASK_AIR, .nth = nth, .stage = STAGE_FIRST},
+                  turn_sender(t)->id, off_s, OUTCOME_DELIVERED);
+}
+
+void turn_do_air(struct turn *t, const struct request *r) {
+    int64_t at_s;
+    bool off = r->kind == REQUEST_AIR_OFF;
+    if (!turn_fill_instant(t, r, &at_s))
+        return;
+    int64_t since_s = t->farm->state.air_off_s;
+    if (!off && !since_s) {
+        TURN_SAY(t, AIR_RUNS);
+        return;
+    }
+    if (off && since_s) { /* said again: what to do, again */
+        const struct reply again = turn_air_advice(t, true);
+        turn_say(t, &again);
+        return;
+    }
+    if (!off && at_s < since_s) /* not before it failed */
+        at_s = since_s;
+    turn_record(t, off ? ENTRY_AIR_OFF : ENTRY_AIR_ON, SUBJECT_HATCHERY, 0, at_s, 0, 0, 0);
+    if (!turn_commit(t))
+        return;
+    if (off) {
+        const struct reply advice = turn_air_advice(t, false);
+        turn_say(t, &advice);
+        tell_owner(t, at_s);
+        told_already(t, at_s);
+    } else {
+        TURN_SAY(t, AIR_BACK, V_WHEN(at_s));
+    }
+}
