@@ -194,6 +194,75 @@ static const struct book_value values[BOOK_COUNT] = {
                            COMMON ": 30-50, a hundred when sizes vary"},
     [BOOK_OVARY_A] = {"ovary, a", 0.04, "eggs", BOOK_PUBLISHED, "Clay 1979: F = 0.04 TL^3.39"},
     [BOOK_OVARY_B] = {"ovary, b", 3.39, "", BOOK_PUBLISHED, "Clay 1979: F = 0.04 TL^3.39"},
+
+    [BOOK_TGC_USUAL] = {"growth, usual", 1.16, "", BOOK_DERIVED,
+                        "2 g to 300 g in six months (" COMMON ") at 26 degC"},
+    [BOOK_TGC_LOW] = {"growth, low", 0.7, "", BOOK_DERIVED,
+                      "the series of Legendre et al. 1992 gives 0.74 over 224 days"},
+    [BOOK_TGC_HIGH] = {"growth, high", 1.9, "", BOOK_DERIVED,
+                       "4.07 to 298.75 g in 90 days at 29.19 degC (published) gives 1.94"},
+    [BOOK_TGC_WARMEST] = {"growth, warmest", 28, "degC", BOOK_PUBLISHED,
+                          "26-32 degC grew alike in papers; the cap is a rule of this program"},
+    [BOOK_TGC_PRIOR] = {"growth, weight of the book", 2, "intervals", BOOK_DERIVED,
+                        OWN "; so that the series of Legendre et al. 1992 gives its 0.74"},
+    [BOOK_TGC_INTERVAL_DAYS] = {"growth, usual interval", 30, "days", BOOK_COMMON, OWN},
+    [BOOK_TGC_WANDER] = {"growth, wander", 0.15, "", BOOK_DERIVED,
+                         OWN "; with the weight of the book from the same series, which slows from "
+                             "1.3 to 0.5: its 78 forecasts hold"},
+
+    [BOOK_SPREAD_USUAL] = {"spread, usual", 0.4, "", BOOK_COMMON, OWN},
+    [BOOK_SPREAD_GRADE] = {"spread, grade", 0.5, "", BOOK_COMMON, OWN},
+    [BOOK_CONDITION_LOW] = {"condition, low", 0.6, "g/cm3", BOOK_MEMORY, "general, from memory"},
+    [BOOK_CONDITION_HIGH] = {"condition, high", 0.9, "g/cm3", BOOK_MEMORY, "general, from memory"},
+    [BOOK_SECCHI_DANGER_CM] = {"Secchi, danger", 20, "cm", BOOK_PUBLISHED,
+                               "bands of pond handbooks, which differ"},
+    [BOOK_SECCHI_STOP_CM] = {"Secchi, stop", 25, "cm", BOOK_PUBLISHED,
+                             "bands of pond handbooks, which differ"},
+    [BOOK_SECCHI_CLEAR_CM] = {"Secchi, clear", 40, "cm", BOOK_PUBLISHED,
+                              "bands of pond handbooks, which differ"},
+
+    [BOOK_FEED_COLDEST] = {"coldest water to feed", 18, "degC", BOOK_MEMORY,
+                           "general, from memory, low confidence"},
+    [BOOK_FEED_WARMEST] = {"warmest water to feed", 34, "degC", BOOK_MEMORY,
+                           "general, from memory, low confidence"},
+    [BOOK_FEED_DAWN_KG_ARE] = {"feed, look at dawn", 0.3, "kg/are/day", BOOK_MEMORY,
+                               "Boyd, from memory: ponds without aerator"},
+    [BOOK_FEED_LIMIT_KG_ARE] = {"feed, limit", 1.1, "kg/are/day", BOOK_PUBLISHED,
+                                "University of Florida, catfish ponds: 112 kg/ha/day"},
+    [BOOK_FEED_TREATED_H] = {"no feed after treatment", 24, "h", BOOK_MEMORY,
+                             "general, from memory"},
+    [BOOK_FEED_EMPTY_DAYS] = {"no feed before harvest", 1, "days", BOOK_MEMORY,
+                              "general, from memory"},
+    [BOOK_FEED_MEALS] = {"meals of a pond", 2, "meals/day", BOOK_COMMON, COMMON},
+    [BOOK_FEED_HALF] = {"ration at little oxygen", 0.5, "", BOOK_MEMORY, "general, from memory"},
+    [BOOK_FEED_LEFT] = {"line after food left", 0.75, "", BOOK_COMMON, OWN},
+    [BOOK_FEED_CLEAN_DAYS] = {"clean days to a step", 3, "days", BOOK_COMMON, OWN},
+
+    [BOOK_OXYGEN_FRY] = {"oxygen for fry", 4, "mg/l", BOOK_MEMORY, "general, from memory"},
+    [BOOK_OXYGEN_FRY_DAYS] = {"gills only until", 21, "days", BOOK_MEMORY,
+                              "they breathe air from 2-3 weeks, from memory"},
+    [BOOK_OXYGEN_STOP] = {"oxygen, no feed", 2, "mg/l", BOOK_MEMORY, "general, from memory"},
+    [BOOK_OXYGEN_HALF] = {"oxygen, half feed", 4, "mg/l", BOOK_MEMORY, "general, from memory"},
+    [BOOK_PRESSURE_A] = {"pressure, a", 2.25577e-5, "1/m", BOOK_MEMORY,
+                         "standard atmosphere of ISO 2533, from memory: P = (1 - a h)^b"},
+    [BOOK_PRESSURE_B] = {"pressure, b", 5.25588, "", BOOK_MEMORY,
+                         "standard atmosphere of ISO 2533, from memory: P = (1 - a h)^b"},
+
+    [BOOK_AMMONIA_PKA_A] = {"ammonia, a", 0.09018, "", BOOK_PUBLISHED,
+                            "Emerson et al. 1975: pKa = a + b / K"},
+    [BOOK_AMMONIA_PKA_B] = {"ammonia, b", 2729.92, "K", BOOK_PUBLISHED,
+                            "Emerson et al. 1975; 2727.92 in some copies is a misprint"},
+    [BOOK_AMMONIA_N_OF_NH4] = {"nitrogen in NH4", 0.776, "", BOOK_DERIVED,
+                               "14.007 / 18.039, molar masses"},
+    [BOOK_AMMONIA_SMALL] = {"ammonia for small fish", 0.05, "mg N/l", BOOK_MEMORY,
+                            "general, from memory, careful"},
+    [BOOK_AMMONIA_MIDDLE] = {"ammonia for middle fish", 0.1, "mg N/l", BOOK_MEMORY,
+                             "general, from memory, careful"},
+    [BOOK_AMMONIA_LARGE] = {"ammonia for large fish", 0.34, "mg N/l", BOOK_PUBLISHED,
+                            "Schram et al. 2010, fish of 141 g"},
+    [BOOK_AMMONIA_SMALL_G] = {"small fish to", 5, "g", BOOK_COMMON, OWN},
+    [BOOK_AMMONIA_MIDDLE_G] = {"middle fish to", 100, "g", BOOK_COMMON, OWN},
+    [BOOK_NITRITE_MOST] = {"nitrite", 0.6, "mg N/l", BOOK_PUBLISHED, "Roques et al. 2015"},
 };
 const struct book_value *book(enum book_id id) {
     static const struct book_value none = {"", 0, "", BOOK_COMMON, ""};
@@ -234,6 +303,13 @@ static uint64_t digest_line(const struct book_line *line, uint64_t seed) {
     return seed;
 }
 
+static uint64_t digest_terms(const struct book_terms *terms, uint64_t seed) {
+    seed = slice_hash(slice_of(terms->name), seed);
+    for (int i = 0; i < terms->count; i++)
+        seed = digest_number(terms->terms[i], seed);
+    return seed;
+}
+
 uint64_t book_build(void) {
     uint64_t digest = SLICE_HASH_SEED;
     for (int id = 0; id < BOOK_COUNT; id++) {
@@ -242,6 +318,8 @@ uint64_t book_build(void) {
     }
     digest = digest_table(&book_hatching, digest_table(&book_latency, digest));
     digest = digest_line(&book_ration_warm, digest_line(&book_ration, digest));
+    digest = digest_terms(&book_oxygen, digest);
+    digest = digest_terms(&book_oxygen_theta, digest_terms(&book_oxygen_vapour, digest));
     digest = slice_hash(slice_of(book_lime.name), digest);
     for (int i = 0; i < book_lime.count; i++)
         for (size_t k = 0; k < sizeof book_lime.rows[i] / sizeof book_lime.rows[i][0]; k++)

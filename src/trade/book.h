@@ -139,6 +139,55 @@ enum book_id {
     /* eggs in the ovary: F = a TL^b, TL in cm */
     BOOK_OVARY_A,
     BOOK_OVARY_B,
+
+    /* growth: TGC = 1000 (W2^1/3 - W1^1/3) / sum of degC over days */
+    BOOK_TGC_USUAL,
+    BOOK_TGC_LOW, /* four farms in five lie between */
+    BOOK_TGC_HIGH,
+    BOOK_TGC_WARMEST,       /* degC: warmer counts as this */
+    BOOK_TGC_PRIOR,         /* usual intervals between samples that the book counts as */
+    BOOK_TGC_INTERVAL_DAYS, /* one of them, at BOOK_TGC_WARMEST */
+    BOOK_TGC_WANDER,        /* spread of ln TGC of one pond after 1000 degree-days */
+
+    /* samples */
+    BOOK_SPREAD_USUAL, /* of single fish, over their mean, where it was not weighed */
+    BOOK_SPREAD_GRADE, /* over this: sort by size */
+    BOOK_CONDITION_LOW,
+    BOOK_CONDITION_HIGH,
+    BOOK_SECCHI_DANGER_CM,
+    BOOK_SECCHI_STOP_CM,
+    BOOK_SECCHI_CLEAR_CM,
+
+    /* feeding a pond */
+    BOOK_FEED_COLDEST, /* degC: no feed under, over */
+    BOOK_FEED_WARMEST,
+    BOOK_FEED_DAWN_KG_ARE,  /* a day, without aerator: look at dawn */
+    BOOK_FEED_LIMIT_KG_ARE, /* a day, the most that any pond bears */
+    BOOK_FEED_TREATED_H,    /* none until so long after a treatment */
+    BOOK_FEED_EMPTY_DAYS,   /* none from so many days before harvest or transport */
+    BOOK_FEED_MEALS,
+    BOOK_FEED_HALF,       /* share of the ration at little oxygen */
+    BOOK_FEED_LEFT,       /* times the line for each report of food left */
+    BOOK_FEED_CLEAN_DAYS, /* without one: a step up again */
+
+    /* oxygen, mg/l */
+    BOOK_OXYGEN_FRY,      /* no feed, danger, while they only have gills */
+    BOOK_OXYGEN_FRY_DAYS, /* until this age */
+    BOOK_OXYGEN_STOP,     /* older, at dawn: no feed, danger */
+    BOOK_OXYGEN_HALF,     /* older, at dawn: half the ration up to here */
+    BOOK_PRESSURE_A,      /* P = (1 - a h)^b atm, h in m */
+    BOOK_PRESSURE_B,
+
+    /* ammonia and nitrite, mg of nitrogen a litre */
+    BOOK_AMMONIA_PKA_A, /* pKa = a + b / K */
+    BOOK_AMMONIA_PKA_B,
+    BOOK_AMMONIA_N_OF_NH4, /* a kit's NH4 as nitrogen */
+    BOOK_AMMONIA_SMALL,    /* un-ionised: up to BOOK_AMMONIA_SMALL_G, to _MIDDLE_G, above */
+    BOOK_AMMONIA_MIDDLE,
+    BOOK_AMMONIA_LARGE,
+    BOOK_AMMONIA_SMALL_G,
+    BOOK_AMMONIA_MIDDLE_G,
+    BOOK_NITRITE_MOST,
     BOOK_COUNT
 };
 
@@ -195,6 +244,22 @@ extern const struct book_bands book_lime; /* pH of the soil -> kg CaCO3 an are *
 extern const struct book_line book_ration;      /* g of a fish -> % of its weight a day, dry feed */
 extern const struct book_line book_ration_warm; /* degC -> times the ration */
 double book_line_at(const struct book_line *line, double x);
+
+/* The numbers of a formula, some of them under 0, in the order in which it is written. */
+struct book_terms {
+    const char *name;
+    const char *unit;
+    enum book_mark mark;
+    const char *source;
+    int count;
+    const double *terms;
+};
+/* Oxygen in fresh water under water-saturated air of 1 atm: ln(mg/l) in powers of 1/K. */
+extern const struct book_terms book_oxygen;
+extern const struct book_terms book_oxygen_vapour; /* ln(atm) of water's vapour in powers of 1/K */
+extern const struct book_terms book_oxygen_theta;  /* second virial term in powers of degC */
+/* The sum of terms[i] x^i. */
+double book_terms_at(const struct book_terms *terms, double x);
 
 const char *book_mark_name(enum book_mark mark); /* "published", "quoted", ... */
 

@@ -3,7 +3,7 @@
 
 #include "trade/book.h"
 
-enum { M2_CM2 = 10000, WEEK_DAYS = 7, RATION_WEEKS_MOST = 26 };
+enum { M2_CM2 = 10000, WEEK_DAYS = 7, RATION_WEEKS_MOST = 26, RATION_STEPS_MOST = 8 };
 
 #define AREA_MOST_CM2 INT64_C(1000000000000)
 #define COUNT_MOST    INT64_C(1000000000000)
@@ -94,4 +94,31 @@ int64_t nursery_ration_mg(int64_t area_cm2, int day) {
     for (int i = 0; i < weeks; i++)
         kg_are *= book_number(BOOK_NURSERY_FEED_RISE);
     return per_are(area_cm2, kg_are);
+}
+
+/* A report lowers by a step and begins the count of clean days again. */
+int nursery_ration_steps(const int *left_days, int count, int day) {
+    int clean_days = (int)book_number(BOOK_FEED_CLEAN_DAYS);
+    int steps = 0, since = 0, last = -1;
+    for (int i = 0; i < count && left_days[i] < day; i++) {
+        if (left_days[i] < 0 || left_days[i] <= last)
+            continue;
+        if (last >= 0) {
+            since = (left_days[i] - last - 1) / clean_days;
+            steps = steps > since ? steps - since : 0;
+        }
+        steps = steps < RATION_STEPS_MOST ? steps + 1 : steps;
+        last = left_days[i];
+    }
+    if (last < 0)
+        return 0;
+    since = (day - last - 1) / clean_days;
+    return steps > since ? steps - since : 0;
+}
+
+int64_t nursery_ration_step(int64_t area_cm2, int day, int steps) {
+    double line_mg = (double)nursery_ration_mg(area_cm2, day);
+    for (int i = 0; i < steps && i < RATION_STEPS_MOST; i++)
+        line_mg *= book_number(BOOK_FEED_LEFT);
+    return (int64_t)(line_mg + 0.5);
 }

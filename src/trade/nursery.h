@@ -35,4 +35,12 @@ int64_t nursery_manure_cow_mg(int64_t area_cm2); /* the least of 25-50 kg an are
  * stands still after half a year, long after the fish have left. */
 int64_t nursery_ration_mg(int64_t area_cm2, int day);
 
+/* Food left lowers the line by a quarter, a step for each report (one a day counts); three days
+ * without lift it by one step again. At most eight steps are kept. `left_days` holds the days of
+ * stay with a report, not falling; the steps that stand on the morning of `day` come from the days
+ * before it. */
+int nursery_ration_steps(const int *left_days, int count, int day);
+/* The line of that day, so many steps down (under 0 counts as none). */
+int64_t nursery_ration_step(int64_t area_cm2, int day, int steps);
+
 #endif

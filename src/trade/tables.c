@@ -99,3 +99,50 @@ double book_line_at(const struct book_line *line, double x) {
                    (p[i][1] - p[i - 1][1]) * (x - p[i - 1][0]) / (p[i][0] - p[i - 1][0]);
     return p[line->count - 1][1];
 }
+
+/* -- terms ---------------------------------------------------------------------------------------
+ */
+
+static const double oxygen_terms[] = {-139.34411, 1.575701e5, -6.642308e7, 1.243800e10,
+                                      -8.621949e11};
+static const double vapour_terms[] = {11.8571, -3840.70, -216961};
+static const double theta_terms[] = {0.000975, -1.426e-5, 6.436e-8};
+
+/* From memory: held by tests/checks against the printed table, to its last digit. */
+#define BENSON                                                                                     \
+    "Benson and Krause 1984, as in APHA Standard Methods 4500-O, fresh water; from memory, "       \
+    "agrees with the printed table"
+
+const struct book_terms book_oxygen = {
+    .name = "oxygen",
+    .unit = "ln(mg/l)",
+    .mark = BOOK_MEMORY,
+    .source = BENSON,
+    .count = ROWS(oxygen_terms),
+    .terms = oxygen_terms,
+};
+
+const struct book_terms book_oxygen_vapour = {
+    .name = "oxygen, vapour",
+    .unit = "ln(atm)",
+    .mark = BOOK_MEMORY,
+    .source = BENSON,
+    .count = ROWS(vapour_terms),
+    .terms = vapour_terms,
+};
+
+const struct book_terms book_oxygen_theta = {
+    .name = "oxygen, theta",
+    .unit = "1/atm",
+    .mark = BOOK_MEMORY,
+    .source = BENSON,
+    .count = ROWS(theta_terms),
+    .terms = theta_terms,
+};
+
+double book_terms_at(const struct book_terms *terms, double x) {
+    double sum = 0;
+    for (int i = terms->count - 1; i >= 0; i--)
+        sum = sum * x + terms->terms[i];
+    return sum;
+}

@@ -20,6 +20,8 @@ enum given {
     GIVEN_WHITE,
     GIVEN_OF,
     GIVEN_NAME, /* of a value in the book */
+
+    /* larvae, doses, ponds and counts (work_run.c) */
     GIVEN_ARES,
     GIVEN_DEPTH, /* m */
     GIVEN_PH,
@@ -28,25 +30,44 @@ enum given {
     GIVEN_LABEL,  /* ml for each kg */
     GIVEN_VOLUME, /* l */
     GIVEN_DAYS,
-    GIVEN_LENGTH, /* mm */
-    GIVEN_TOTAL,  /* g of all fish */
+    GIVEN_LENGTH_MM,
+    GIVEN_TOTAL, /* g of all fish */
     GIVEN_SAMPLE_FISH,
     GIVEN_SAMPLE, /* g of the fish counted */
     GIVEN_FISH,
-    GIVEN_FROM, /* mg */
-    GIVEN_TO,   /* mg */
+    GIVEN_FROM_MG,
+    GIVEN_TO_MG,
+
+    /* growing ponds (work_pond.c) */
+    GIVEN_HEIGHT, /* m above the sea */
+    GIVEN_LENGTH_CM,
+    GIVEN_FROM_G,
+    GIVEN_TO_G,
+    GIVEN_FIRST, /* % protein of an ingredient */
+    GIVEN_SECOND,
+    GIVEN_WANTED, /* % protein */
+    GIVEN_DAY,    /* of stay, 0 is the day of stocking */
+    GIVEN_STEPS,
+    GIVEN_SERIES, /* mean weights by day */
+    GIVEN_USE,    /* of the series, so many from the start are known */
+    GIVEN_POINT,  /* of the series, counted from 1 */
     GIVEN_COUNT
 };
 
-enum { READINGS_MAX = 16 };
+#define NEED(given) (UINT64_C(1) << (given))
+_Static_assert(GIVEN_COUNT <= 64, "a bit for each");
+
+enum { READINGS_MAX = 16, SERIES_MAX = 16 };
 
 struct given_values {
-    unsigned has; /* 1u << enum given */
+    uint64_t has; /* NEED of each */
     double number[GIVEN_COUNT];
     int64_t at_s;
     struct water_reading readings[READINGS_MAX];
     int reading_count;
     enum book_id book;
+    double series_day[SERIES_MAX], series_g[SERIES_MAX];
+    int series_count;
 };
 
 enum outcome_kind { OUTCOME_NUMBER, OUTCOME_INSTANT, OUTCOME_ANSWER };
@@ -61,7 +82,7 @@ struct outcome {
 struct calculation {
     const char *name;
     enum outcome_kind kind;
-    unsigned needs; /* exactly these are to be given */
+    uint64_t needs; /* exactly these are to be given */
     struct outcome (*work)(const struct given_values *given);
 };
 
@@ -69,6 +90,8 @@ extern const char *const check_given_names[GIVEN_COUNT];
 const struct calculation *check_calculation(const char *name); /* NULL if unknown */
 extern const struct calculation check_run_calculations[]; /* of larvae and ponds (work_run.c) */
 extern const int check_run_count;
+extern const struct calculation check_pond_calculations[]; /* of growing ponds (work_pond.c) */
+extern const int check_pond_count;
 const char *check_status_name(enum progress_status status);
 bool check_book_id(const char *name, enum book_id *id); /* spaces written as '_' */
 

@@ -11,8 +11,10 @@
  *   tolerance: 0       in the unit of what is wanted, minutes for a time; required when the wanted
  *                      value is written with a decimal point
  *
- * `what` names a calculation (work.c), which says what else is to be given, no more and no less.
+ * `what` names a calculation (work.c, work_run.c, work_pond.c), which says what else is to be
+ * given, no more and no less.
  * Readings are DEGC@HH:MM+D joined by commas, in order; +D is days on, left out for 0, -D before.
+ * A series is DAY:GRAMS joined by commas, in order.
  * Wanted is one of: value=N; least=N and most=N, either alone or both; time=HH:MM+D (the instant's
  * minute, seconds dropped); shown=HH:MM+D (as people are shown it); answer=yes or no; status=cold,
  * warm or no_water. Nothing else may stand in a file: an unknown word is a mistake. */
@@ -122,6 +124,25 @@ static bool read_water(struct run *r, char *text, struct given_values *g) {
     return true;
 }
 
+static bool read_series(struct run *r, char *text, struct given_values *g) {
+    char *rest = NULL;
+    for (char *part = strtok_r(text, ",", &rest); part; part = strtok_r(NULL, ",", &rest)) {
+        char *colon = strchr(part, ':');
+        int n = g->series_count;
+        if (!colon)
+            return mistake(r, "a point of a series is DAY:GRAMS, not '%s'", part);
+        *colon = 0;
+        if (n == SERIES_MAX)
+            return mistake(r, "more than %d points", SERIES_MAX);
+        if (!read_number(r, part, &g->series_day[n]) || !read_number(r, colon + 1, &g->series_g[n]))
+            return false;
+        if (n > 0 && g->series_day[n] <= g->series_day[n - 1])
+            return mistake(r, "the series is not in order at day %s", part);
+        g->series_count++;
+    }
+    return true;
+}
+
 /* -- reading fields ---------------------------------------------------------------------------- */
 
 static int index_of(const char *const *names, int count, const char *name) {
@@ -141,9 +162,11 @@ static bool read_given(struct run *r, struct check *c, const char *key, char *va
     int given = index_of(check_given_names, GIVEN_COUNT, key);
     if (given < 0)
         return mistake(r, "unknown key '%s' in given", key);
-    if (c->given.has & 1u << given)
+    if (c->given.has & NEED(given))
         return mistake(r, "'%s' twice", key);
-    c->given.has |= 1u << given;
+    c->given.has |= NEED(given);
+    if (given == GIVEN_SERIES)
+        return read_series(r, value, &c->given);
     if (given == GIVEN_WATER)
         return read_water(r, value, &c->given);
     if (given == GIVEN_AT)
@@ -253,7 +276,7 @@ static bool complete(struct run *r, const struct check *c) {
     if (!c->what)
         return mistake(r, "no what= in given");
     for (int g = 0; g < GIVEN_COUNT; g++) {
-        unsigned bit = 1u << g;
+        uint64_t bit = NEED(g);
         if ((c->what->needs ^ c->given.has) & bit)
             return mistake(r, "'%s' %s '%s'", c->what->name,
                            c->what->needs & bit ? "needs" : "does not take", check_given_names[g]);

@@ -28,13 +28,25 @@ const char *const check_given_names[GIVEN_COUNT] = {
     [GIVEN_LABEL] = "label_ml_kg",
     [GIVEN_VOLUME] = "litres",
     [GIVEN_DAYS] = "days",
-    [GIVEN_LENGTH] = "length_mm",
+    [GIVEN_LENGTH_MM] = "length_mm",
     [GIVEN_TOTAL] = "total_g",
     [GIVEN_SAMPLE_FISH] = "sample_fish",
     [GIVEN_SAMPLE] = "sample_g",
     [GIVEN_FISH] = "fish",
-    [GIVEN_FROM] = "from_mg",
-    [GIVEN_TO] = "to_mg",
+    [GIVEN_FROM_MG] = "from_mg",
+    [GIVEN_TO_MG] = "to_mg",
+    [GIVEN_HEIGHT] = "height_m",
+    [GIVEN_LENGTH_CM] = "length_cm",
+    [GIVEN_FROM_G] = "from_g",
+    [GIVEN_TO_G] = "to_g",
+    [GIVEN_FIRST] = "first_percent",
+    [GIVEN_SECOND] = "second_percent",
+    [GIVEN_WANTED] = "wanted_percent",
+    [GIVEN_DAY] = "day",
+    [GIVEN_STEPS] = "steps",
+    [GIVEN_SERIES] = "series",
+    [GIVEN_USE] = "use",
+    [GIVEN_POINT] = "point",
 };
 
 static int64_t thousandths(double v) {
@@ -170,7 +182,6 @@ static struct outcome book_value(const struct given_values *g) {
     return (struct outcome){.number = book_number(g->book)};
 }
 
-#define NEED(g) (1u << (g))
 #define WATERED (NEED(GIVEN_WATER) | NEED(GIVEN_AT))
 
 static const struct calculation calculations[] = {
@@ -199,14 +210,22 @@ static const struct calculation calculations[] = {
     {"book", OUTCOME_NUMBER, NEED(GIVEN_NAME), book_value},
 };
 
-const struct calculation *check_calculation(const char *name) {
-    for (size_t i = 0; i < sizeof calculations / sizeof calculations[0]; i++)
-        if (strcmp(calculations[i].name, name) == 0)
-            return &calculations[i];
-    for (int i = 0; i < check_run_count; i++)
-        if (strcmp(check_run_calculations[i].name, name) == 0)
-            return &check_run_calculations[i];
+static const struct calculation *calculation_of(const struct calculation *all, int count,
+                                                const char *name) {
+    for (int i = 0; i < count; i++)
+        if (strcmp(all[i].name, name) == 0)
+            return &all[i];
     return NULL;
+}
+
+const struct calculation *check_calculation(const char *name) {
+    int count = (int)(sizeof calculations / sizeof calculations[0]);
+    const struct calculation *found = calculation_of(calculations, count, name);
+    if (!found)
+        found = calculation_of(check_run_calculations, check_run_count, name);
+    if (!found)
+        found = calculation_of(check_pond_calculations, check_pond_count, name);
+    return found;
 }
 
 const char *check_status_name(enum progress_status status) {

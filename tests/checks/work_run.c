@@ -11,8 +11,6 @@
 #include "trade/nursery.h"
 #include "trade/ration.h"
 
-#define NEED(g) (1u << (g))
-
 static int64_t scaled(const struct given_values *g, enum given of, double by) {
     return (int64_t)(g->number[of] * by + 0.5);
 }
@@ -57,7 +55,7 @@ static struct outcome label_plausible(const struct given_values *g) {
  */
 
 static struct outcome ovary(const struct given_values *g) {
-    return number((double)eggs_in_ovary(scaled(g, GIVEN_LENGTH, 1)));
+    return number((double)eggs_in_ovary(scaled(g, GIVEN_LENGTH_MM, 1)));
 }
 
 static struct outcome tank_eggs(const struct given_values *g) {
@@ -69,12 +67,12 @@ static struct outcome tank_larvae(const struct given_values *g) {
 }
 
 static struct outcome grain_mm(const struct given_values *g) {
-    return number((double)larvae_grain_um(scaled(g, GIVEN_LENGTH, 1000)) / 1000);
+    return number((double)larvae_grain_um(scaled(g, GIVEN_LENGTH_MM, 1000)) / 1000);
 }
 
 static struct outcome growth_percent(const struct given_values *g) {
-    return number((double)larvae_growth_ppm_day(scaled(g, GIVEN_FROM, 1000),
-                                                scaled(g, GIVEN_TO, 1000),
+    return number((double)larvae_growth_ppm_day(scaled(g, GIVEN_FROM_MG, 1000),
+                                                scaled(g, GIVEN_TO_MG, 1000),
                                                 scaled(g, GIVEN_DAYS, 1)) /
                   10000);
 }
@@ -160,8 +158,8 @@ static struct outcome by_weight(const struct given_values *g) {
 }
 
 static struct outcome round_m3(const struct given_values *g) {
-    return number((double)count_round_ml(scaled(g, GIVEN_LENGTH, 1), scaled(g, GIVEN_DEPTH, 1000)) /
-                  1e6);
+    return number(
+        (double)count_round_ml(scaled(g, GIVEN_LENGTH_MM, 1), scaled(g, GIVEN_DEPTH, 1000)) / 1e6);
 }
 
 const struct calculation check_run_calculations[] = {
@@ -171,11 +169,11 @@ const struct calculation check_run_calculations[] = {
     {"mix_ml", OUTCOME_NUMBER, NEED(GIVEN_FEMALE) | NEED(GIVEN_LABEL), mix_ml},
     {"salt_g", OUTCOME_NUMBER, NEED(GIVEN_VOLUME), salt_g},
     {"label_plausible", OUTCOME_ANSWER, NEED(GIVEN_LABEL), label_plausible},
-    {"ovary", OUTCOME_NUMBER, NEED(GIVEN_LENGTH), ovary},
+    {"ovary", OUTCOME_NUMBER, NEED(GIVEN_LENGTH_MM), ovary},
     {"tank_eggs", OUTCOME_NUMBER, NEED(GIVEN_VOLUME), tank_eggs},
     {"tank_larvae", OUTCOME_NUMBER, NEED(GIVEN_VOLUME), tank_larvae},
-    {"grain_mm", OUTCOME_NUMBER, NEED(GIVEN_LENGTH), grain_mm},
-    {"growth_percent", OUTCOME_NUMBER, NEED(GIVEN_FROM) | NEED(GIVEN_TO) | NEED(GIVEN_DAYS),
+    {"grain_mm", OUTCOME_NUMBER, NEED(GIVEN_LENGTH_MM), grain_mm},
+    {"growth_percent", OUTCOME_NUMBER, NEED(GIVEN_FROM_MG) | NEED(GIVEN_TO_MG) | NEED(GIVEN_DAYS),
      growth_percent},
     {"hatched_low", OUTCOME_NUMBER, NEED(GIVEN_EGGS), hatched_low},
     {"hatched", OUTCOME_NUMBER, NEED(GIVEN_EGGS), hatched},
@@ -195,6 +193,6 @@ const struct calculation check_run_calculations[] = {
     {"ration_warm", OUTCOME_NUMBER, NEED(GIVEN_DEGC), ration_warm},
     {"by_weight", OUTCOME_NUMBER, NEED(GIVEN_TOTAL) | NEED(GIVEN_SAMPLE_FISH) | NEED(GIVEN_SAMPLE),
      by_weight},
-    {"round_m3", OUTCOME_NUMBER, NEED(GIVEN_LENGTH) | NEED(GIVEN_DEPTH), round_m3},
+    {"round_m3", OUTCOME_NUMBER, NEED(GIVEN_LENGTH_MM) | NEED(GIVEN_DEPTH), round_m3},
 };
 const int check_run_count = (int)(sizeof check_run_calculations / sizeof check_run_calculations[0]);

@@ -113,6 +113,12 @@ static uint64_t digest_without(int left_out) {
         for (int i = 0; i < lines[t]->count; i++)
             d = put(lines[t]->points[i][1], put(lines[t]->points[i][0], d));
     }
+    const struct book_terms *terms[] = {&book_oxygen, &book_oxygen_vapour, &book_oxygen_theta};
+    for (size_t t = 0; t < 3; t++) {
+        d = slice_hash(slice_of(terms[t]->name), d);
+        for (int i = 0; i < terms[t]->count; i++)
+            d = put(terms[t]->terms[i], d);
+    }
     d = slice_hash(slice_of(book_lime.name), d);
     for (int i = 0; i < book_lime.count; i++)
         for (int k = 0; k < 4; k++)

@@ -109,6 +109,13 @@ static const struct {
      "a reading is"},
     {"case: a\nsource: s\ngiven: what=plan at=06:00 water=24@18:30,22@18:30\nwant: time=06:30\n",
      REFUSED, 3, "readings are not in order"},
+    {"case: a\nsource: s\ngiven: what=fit_own degc=26 series=1:2,1:3\nwant: value=1\n", REFUSED, 3,
+     "the series is not in order"},
+    {"case: a\nsource: s\ngiven: what=fit_own degc=26 series=1-2\nwant: value=1\n", REFUSED, 3,
+     "a point of a series is"},
+    {"case: a\nsource: s\ngiven: what=square_first first_percent=10 second_percent=45 "
+     "wanted_percent=50\nwant: value=14\n",
+     FAILS, 4, "got -1, wanted 14"},
 
     /* a mistake does not hide the case behind it, and a failure not the mistake */
     {"case: a\nsource: s\n\ncase: b\nsource: s\ngiven: what=eggs weight_g=1\nwant: value=1\n",

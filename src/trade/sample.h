@@ -1,0 +1,45 @@
+/* sample: fish weighed and measured, and a disc lowered into the water. Weights in mg, lengths in
+ * thousandths of a mm, depths in mm, spreads in thousandths of the mean. Pure, rounded to the
+ * nearest. */
+#ifndef TRADE_SAMPLE_H
+#define TRADE_SAMPLE_H
+
+#include <stdbool.h>
+#include <stdint.h>
+
+enum sample_reason {
+    SAMPLE_OK,
+    SAMPLE_IMPOSSIBLE /* none, a fish of 0 or less or over 100 kg, over a million fish */
+};
+
+struct sample {
+    enum sample_reason reason;
+    int64_t count;
+    int64_t mean_mg;
+    int64_t error_mg;    /* standard error of the mean, rounded up, at least 1 */
+    int64_t cv_permille; /* spread of single fish over the mean */
+    bool spread_known;   /* false: weighed together or one alone, cv is the book's */
+    bool small;          /* too few for a sure mean */
+    bool grade;          /* known spread over the book's: sort by size */
+};
+/* Each weighed alone. */
+struct sample sample_of_weights(const int64_t *weight_mg, int count);
+/* So many, weighed together. */
+struct sample sample_of_total(int64_t count, int64_t total_mg);
+
+enum sample_shape { SAMPLE_SHAPE_UNKNOWN, SAMPLE_LEAN, SAMPLE_USUAL, SAMPLE_FAT };
+/* 100 W / L^3, g and cm, in thousandths; 0 when weight or length is beyond sense. */
+int64_t sample_condition_permille(int64_t weight_mg, int64_t length_um);
+enum sample_shape sample_shape(int64_t condition_permille);
+
+/* Secchi disc: the depth at which it is lost. */
+enum secchi {
+    SECCHI_IMPOSSIBLE, /* under 0 or over 20 m */
+    SECCHI_DANGER,     /* under 20 cm: oxygen may fail at night */
+    SECCHI_STOP,       /* 20 to under 25: no feed and no manure */
+    SECCHI_GOOD,       /* 25-40 */
+    SECCHI_CLEAR       /* over 40: too little plankton */
+};
+enum secchi sample_secchi(int64_t depth_mm);
+
+#endif

@@ -1,0 +1,276 @@
+/* Growth: the law and its turns, what is refused, water by readings, and that the ranges hold what
+ * they promise over ponds drawn from the distributions that growth.c states. */
+#include <math.h>
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdlib.h>
+#include <cmocka.h>
+
+#include "trade/book.h"
+#include "trade/growth.h"
+
+enum { DAY_S = 86400, PONDS = 4000 };
+
+static const struct growth_water at_26 = {{NULL, 0}, 26000};
+
+static void the_law_by_hand(void **state) {
+    (void)state;
+    /* 8 g to 27 g is a root of 2 to 3: over 1000 degree-days a TGC of 1. */
+    struct growth_tgc t = growth_tgc(8000, 27000, 1000000);
+    assert_int_equal(t.reason, GROWTH_OK);
+    assert_int_equal(t.tgc_micro, 1000000);
+    struct growth_weight w = growth_weight(8000, 1000000, 1000000);
+    assert_int_equal(w.reason, GROWTH_OK);
+    assert_int_equal(w.weight_mg, 27000);
+    /* 1000 degree-days at 25 degC are 40 days; at 31 degC, counted as 28, 35.7. */
+    assert_int_equal(growth_days(8000, 27000, 1000000, 25000).days, 40);
+    assert_int_equal(growth_days(8000, 27000, 1000000, 31000).days, 36);
+    assert_int_equal(growth_days(27000, 27000, 1000000, 25000).days, 0);
+    assert_int_equal(growth_fcr(1500000, 1000000).fcr_milli, 1500);
+    assert_int_equal(growth_fcr(0, 7).fcr_milli, 0);
+}
+
+static void what_cannot_be_is_refused(void **state) {
+    (void)state;
+    const int64_t most = INT64_MAX, least = INT64_MIN;
+    assert_int_equal(growth_tgc(0, 1, 1).reason, GROWTH_IMPOSSIBLE);
+    assert_int_equal(growth_tgc(least, most, most).reason, GROWTH_IMPOSSIBLE);
+    assert_int_equal(growth_tgc(1000, 2000, 0).reason, GROWTH_IMPOSSIBLE);
+    assert_int_equal(growth_tgc(1, 100000000, 1000).reason, GROWTH_IMPOSSIBLE);
+    assert_int_equal(growth_tgc(2000, 2000, 1000).reason, GROWTH_SHRUNK);
+    assert_int_equal(growth_weight(1000, most, 1).reason, GROWTH_IMPOSSIBLE);
+    assert_int_equal(growth_weight(1000, 1000000, -1).reason, GROWTH_IMPOSSIBLE);
+    assert_int_equal(growth_weight(1000, 10000000, 450000000).reason, GROWTH_TOO_FAR);
+    assert_int_equal(growth_days(1000, 2000, 1000000, -1).reason, GROWTH_IMPOSSIBLE);
+    assert_int_equal(growth_days(1000, 2000, 1000000, 0).reason, GROWTH_TOO_FAR);
+    assert_int_equal(growth_days(1, 100000000, 1, 28000).reason, GROWTH_TOO_FAR);
+    assert_int_equal(growth_fcr(-1, 1).reason, GROWTH_IMPOSSIBLE);
+    assert_int_equal(growth_fcr(1, 0).reason, GROWTH_SHRUNK);
+    assert_int_equal(growth_fcr(1, least).reason, GROWTH_SHRUNK);
+    assert_int_equal(growth_fcr(1, most).reason, GROWTH_IMPOSSIBLE);
+
+    struct growth_sample s[] = {{0, 5000, 0}, {DAY_S, 6000, 0}};
+    assert_int_equal(growth_fit(s, 0, &at_26).reason, GROWTH_NO_SAMPLE);
+    assert_int_equal(growth_forecast(s, 2, &at_26, DAY_S - 1).reason, GROWTH_ORDER);
+    assert_int_equal(growth_forecast(s, 2, &at_26, most).reason, GROWTH_TOO_FAR);
+    /* In nine years to over 100 kg, by the line: no weight is said. */
+    struct growth_forecast far = growth_forecast(s, 2, &at_26, INT64_C(9) * 365 * DAY_S);
+    assert_int_equal(far.reason, GROWTH_TOO_FAR);
+    assert_int_equal(far.weight_mg.middle, 0);
+    assert_int_equal(growth_reach(s, 2, &at_26, 0).reason, GROWTH_IMPOSSIBLE);
+    s[1].at_s = 0;
+    assert_int_equal(growth_fit(s, 2, &at_26).reason, GROWTH_ORDER);
+    s[0].at_s = least;
+    s[1].at_s = most;
+    assert_int_equal(growth_fit(s, 2, &at_26).reason, GROWTH_IMPOSSIBLE);
+    s[0].error_mg = 5001;
+    assert_int_equal(growth_fit(s, 1, &at_26).reason, GROWTH_IMPOSSIBLE);
+    const struct growth_water boiling = {{NULL, 0}, 100000};
+    s[0].error_mg = 0;
+    assert_int_equal(growth_fit(s, 1, &boiling).reason, GROWTH_IMPOSSIBLE);
+}
+
+static void degrees_and_days(void **state) {
+    (void)state;
+    const struct water_reading r[] = {{0, 24000}, {4 * DAY_S, 32000}, {6 * DAY_S, 20000}};
+    const struct growth_water water = {{r, 3}, 0};
+    static const struct {
+        int64_t from_day, to_day, wanted_milli;
+    } cases[] = {
+        {-2, 0, 48000}, /* stands still before the first */
+        {0, 2, 52000},  /* 24 to 28 */
+        {2, 4, 56000},  /* 28 to 32 counts as 28 */
+        {0, 4, 108000}, /* both in one stretch */
+        {6, 9, 60000},  /* stands still after the last */
+        {3, 3, 0},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        int64_t got =
+            growth_degree_days_milli(&water, cases[i].from_day * DAY_S, cases[i].to_day * DAY_S);
+        if (got != cases[i].wanted_milli)
+            fail_msg("day %d to %d: got %lld, wanted %lld", (int)cases[i].from_day,
+                     (int)cases[i].to_day, (long long)got, (long long)cases[i].wanted_milli);
+    }
+    /* 32 to 20 in two days: 2/3 of a day over 28, then 28 to 20 in 4/3 of a day, mean 24. */
+    assert_int_equal(growth_degree_days_milli(&water, 4 * DAY_S, 6 * DAY_S), 50667);
+    assert_int_equal(growth_degree_days_milli(&at_26, 0, 10 * DAY_S), 260000);
+    assert_int_equal(growth_degree_days_milli(&at_26, 1, 0), -1);
+    assert_int_equal(growth_degree_days_milli(&at_26, INT64_MIN, INT64_MAX), -1);
+}
+
+static void without_samples_the_book_speaks(void **state) {
+    (void)state;
+    const struct growth_sample s = {0, 2000, 0};
+    struct growth_fit f = growth_fit(&s, 1, &at_26);
+    assert_int_equal(f.reason, GROWTH_OK);
+    assert_int_equal(f.intervals, 0);
+    assert_int_equal(f.own_micro, 0);
+    assert_int_equal(f.tgc_micro.middle, 1160000);
+    /* The range is even in the logarithm: 1.16 lies within half a per cent of its middle. */
+    assert_true(llabs(f.tgc_micro.low - 700000) < 5000);
+    assert_true(llabs(f.tgc_micro.high - 1900000) < 15000);
+}
+
+static double width(struct growth_range r) {
+    return (double)(r.high - r.low) / (double)r.middle;
+}
+
+/* Samples of a pond that grows by the law exactly. */
+static void grow(struct growth_sample *s, int count, int64_t tgc_micro) {
+    for (int i = 0; i < count; i++) {
+        int64_t at_s = (int64_t)i * 14 * DAY_S;
+        s[i] = (struct growth_sample){
+            at_s,
+            growth_weight(5000, tgc_micro, growth_degree_days_milli(&at_26, 0, at_s)).weight_mg, 0};
+    }
+}
+
+static void wider_ahead_and_narrower_with_samples(void **state) {
+    (void)state;
+    struct growth_sample s[8];
+    grow(s, 8, 1500000);
+    double narrowest = 1e9;
+    for (int count = 1; count <= 8; count++) {
+        int64_t last_s = s[count - 1].at_s;
+        struct growth_fit f = growth_fit(s, count, &at_26);
+        if (!(width(f.tgc_micro) < narrowest))
+            fail_msg("%d samples: width %g, wanted under %g", count, width(f.tgc_micro), narrowest);
+        narrowest = width(f.tgc_micro);
+        double before = 0;
+        for (int days = 7; days <= 140; days += 7) {
+            double w = width(growth_forecast(s, count, &at_26, last_s + days * DAY_S).weight_mg);
+            if (days > 7 && !(w > before))
+                fail_msg("%d samples, %d days: width %g, wanted over %g", count, days, w, before);
+            before = w;
+        }
+    }
+    struct growth_fit f = growth_fit(s, 8, &at_26);
+    assert_true(llabs(f.own_micro - 1500000) < 1000);
+    assert_true(f.tgc_micro.middle > 1300000 && f.tgc_micro.middle < 1500000);
+}
+
+static void reach_and_forecast_agree(void **state) {
+    (void)state;
+    struct growth_sample s[4];
+    grow(s, 4, 900000);
+    struct growth_reach r = growth_reach(s, 4, &at_26, 300000);
+    assert_int_equal(r.reason, GROWTH_OK);
+    const int64_t days[] = {r.days.low, r.days.middle, r.days.high};
+    for (int i = 0; i < 3; i++) {
+        struct growth_range now =
+            growth_forecast(s, 4, &at_26, s[3].at_s + days[i] * DAY_S).weight_mg;
+        struct growth_range eve =
+            growth_forecast(s, 4, &at_26, s[3].at_s + (days[i] - 1) * DAY_S).weight_mg;
+        int64_t got = i == 0 ? now.high : i == 1 ? now.middle : now.low;
+        int64_t less = i == 0 ? eve.high : i == 1 ? eve.middle : eve.low;
+        if (got < 300000 || less >= 300000)
+            fail_msg("%d: day %lld has %lld mg, the day before %lld", i, (long long)days[i],
+                     (long long)got, (long long)less);
+    }
+    assert_int_equal(growth_reach(s, 4, &at_26, s[0].weight_mg / 2).days.middle, 0);
+    const struct growth_water ice = {{NULL, 0}, 0};
+    assert_int_equal(growth_reach(s, 1, &ice, 300000).reason, GROWTH_TOO_FAR);
+}
+
+/* -- drawn ponds ------------------------------------------------------------------------------- */
+
+static uint64_t seed;
+
+static double evenly(void) { /* over 0 to 1; splitmix64 */
+    uint64_t z = seed += UINT64_C(0x9e3779b97f4a7c15);
+    z = (z ^ z >> 30) * UINT64_C(0xbf58476d1ce4e5b9);
+    z = (z ^ z >> 27) * UINT64_C(0x94d049bb133111eb);
+    return ((double)((z ^ z >> 31) >> 11) + 0.5) / 0x1p53;
+}
+
+static double bell(void) {
+    return sqrt(-2 * log(evenly())) * cos(2 * 3.14159265358979323846 * evenly());
+}
+
+struct pond {
+    double root, log_tgc;
+};
+
+/* A step of a day, by the words at the head of growth.c and the numbers of the book. */
+static void step(struct pond *p, double kilo, double log_spread) {
+    double usual_kilo = book_number(BOOK_TGC_INTERVAL_DAYS) * book_number(BOOK_TGC_WARMEST) / 1000;
+    double interval = log_spread * sqrt(book_number(BOOK_TGC_PRIOR) * usual_kilo);
+    double tgc = exp(p->log_tgc);
+    p->root += tgc * kilo + tgc * interval * sqrt(kilo) * bell();
+    p->log_tgc += book_number(BOOK_TGC_WANDER) * sqrt(kilo) * bell();
+}
+
+static struct growth_sample weigh(const struct pond *p, int day) {
+    double mg = p->root * p->root * p->root * 1000, relative = 0.4 / sqrt(30.0);
+    double got = mg * (1 + relative * bell());
+    got = got > 1 ? got : 1;
+    return (struct growth_sample){(int64_t)day * DAY_S, (int64_t)(got + 0.5),
+                                  (int64_t)(got * relative) + 1};
+}
+
+/* How many of the drawn ponds lie within the range of a forecast, after so many samples every 21
+ * days, so many days after the last. */
+static int count_held(int samples, int days_ahead, int *tgc_held) {
+    double log_spread =
+        log(book_number(BOOK_TGC_HIGH) / book_number(BOOK_TGC_LOW)) / (2 * 1.2815515655446004);
+    int held = 0;
+    *tgc_held = 0;
+    for (int n = 0; n < PONDS; n++) {
+        struct growth_sample s[8];
+        struct pond p = {cbrt(10), log(book_number(BOOK_TGC_USUAL)) + log_spread * bell()};
+        double degc = 22 + 6 * evenly();
+        const struct growth_water water = {{NULL, 0}, (int64_t)(degc * 1000)};
+        int last = (samples - 1) * 21;
+        s[0] = weigh(&p, 0);
+        for (int day = 1; day <= last; day++) {
+            step(&p, degc / 1000, log_spread);
+            if (day % 21 == 0)
+                s[day / 21] = weigh(&p, day);
+        }
+        struct growth_range tgc = growth_fit(s, samples, &water).tgc_micro;
+        double true_micro = exp(p.log_tgc) * 1e6;
+        *tgc_held += true_micro >= (double)tgc.low && true_micro <= (double)tgc.high;
+        for (int day = 0; day < days_ahead; day++)
+            step(&p, degc / 1000, log_spread);
+        struct growth_range r =
+            growth_forecast(s, samples, &water, (int64_t)(last + days_ahead) * DAY_S).weight_mg;
+        double true_mg = p.root * p.root * p.root * 1000;
+        held += true_mg >= (double)r.low && true_mg <= (double)r.high;
+    }
+    return held;
+}
+
+static void four_ponds_in_five_are_held(void **state) {
+    (void)state;
+    static const int samples[] = {1, 2, 4, 8}, ahead[] = {14, 42, 84};
+    seed = 20;
+    for (int i = 0; i < 4; i++)
+        for (int j = 0; j < 3; j++) {
+            int tgc, held = count_held(samples[i], ahead[j], &tgc);
+            print_message("%d samples, %d days ahead: %.3f held, TGC %.3f\n", samples[i], ahead[j],
+                          (double)held / PONDS, (double)tgc / PONDS);
+            if (held < PONDS * 4 / 5)
+                fail_msg("%d samples, %d days ahead: %d of %d held, wanted four in five",
+                         samples[i], ahead[j], held, PONDS);
+            if (samples[i] > 1 && tgc < PONDS * 4 / 5)
+                fail_msg("%d samples: TGC of %d of %d held, wanted four in five", samples[i], tgc,
+                         PONDS);
+            if (held > PONDS * 9 / 10)
+                fail_msg("%d samples, %d days ahead: %d of %d held, the range says nothing",
+                         samples[i], ahead[j], held, PONDS);
+        }
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(the_law_by_hand),
+        cmocka_unit_test(what_cannot_be_is_refused),
+        cmocka_unit_test(degrees_and_days),
+        cmocka_unit_test(without_samples_the_book_speaks),
+        cmocka_unit_test(wider_ahead_and_narrower_with_samples),
+        cmocka_unit_test(reach_and_forecast_agree),
+        cmocka_unit_test(four_ponds_in_five_are_held),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
