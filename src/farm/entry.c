@@ -132,6 +132,17 @@ static bool subject_fits(const struct entry *e) {
     return known && (e->subject_kind == SUBJECT_HATCHERY ? e->subject == 0 : e->subject > 0);
 }
 
+bool entry_sound(const struct entry *e) {
+    if (!kind_known(e->kind) || !subject_fits(e))
+        return false;
+    const struct field *fields = forms[e->kind].fields;
+    for (int i = 0; i < ENTRY_VALUES_MAX; i++)
+        if (fields[i].name ? e->value[i] < fields[i].least || e->value[i] > fields[i].most
+                           : e->value[i] != 0)
+            return false;
+    return true;
+}
+
 /* A value as buf_put_int writes it: no plus sign, no zero in front. No field takes less than 0. */
 static bool read_value(struct slice text, const struct field *field, int64_t *out) {
     if (!text.n || text.p[0] < '0' || text.p[0] > '9' || (text.n > 1 && text.p[0] == '0'))

@@ -112,6 +112,10 @@ struct entry {
 };
 
 /* The values as "name=value name=value". */
+/* What entry_read would take back: a known kind, a subject it can be about, values in their ranges.
+ * Nothing else may be kept, or the farm cannot be folded again. */
+bool entry_sound(const struct entry *e);
+
 void entry_write(const struct entry *e, struct buf *out);
 
 /* Fills version's values of `out` from the line; kind, version and subject stand in `out` already.

@@ -374,8 +374,11 @@ void turn_do_dose(struct turn *t, struct request *r) {
             TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_SIZE, ASK_LABEL, V_CENTI(r->per_kg_ul));
             return;
         }
-        TURN_SAY(t, DOSE_MIX, tag, weight, V_CENTI(r->per_kg_ul),
-                 V_CENTI(dose_mix_ul(weight_mg, r->per_kg_ul)));
+        int64_t mix_ul = dose_mix_ul(weight_mg, r->per_kg_ul);
+        if (mix_ul > 0) /* no amount is no dose of 0 ml */
+            TURN_SAY(t, DOSE_MIX, tag, weight, V_CENTI(r->per_kg_ul), V_CENTI(mix_ul));
+        else
+            TURN_SAY(t, VALUE_IMPOSSIBLE);
         return;
     }
     struct slice donors = turn_donors(t, weight_mg);

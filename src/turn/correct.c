@@ -301,8 +301,13 @@ static bool new_value(const struct turn *t, const struct entry *n, const struct 
         copy->value[1] = HATCH_SHARE;
         return r->of > 0 && r->count >= 0 && r->count <= r->of;
     }
+    const struct cycle *c =
+        n->subject_kind == SUBJECT_CYCLE ? farm_cycle(&t->farm->state, n->subject) : NULL;
+    bool out = n->kind == ENTRY_HARVESTED || n->kind == ENTRY_SOLD || n->kind == ENTRY_DIED;
+    if (c && out && r->count > c->count) /* more than were ever put in */
+        return false;
     bool none = n->kind == ENTRY_HATCHED || n->kind == ENTRY_COUNTED || n->kind == ENTRY_GRADED;
-    return r->count >= (none ? 0 : 1) && r->count <= 1000000000;
+    return r->count >= (none ? 0 : 1) && r->count <= 5000000; /* as many as any report may say */
 }
 
 static void answer(struct turn *t, const struct entry *n, int64_t message) {

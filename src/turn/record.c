@@ -1,6 +1,6 @@
 /* record: what a turn writes into the ledger. In: a request judged; out: entries, appended to the
- * farm in memory too. ERR_BUG: more entries than one text can mean; ERR_NOMEM from the farm's
- * arena: the turn is then thrown away whole. */
+ * farm in memory too, or the answer that a value cannot be. ERR_BUG: more entries than one text can
+ * mean; ERR_NOMEM from the farm's arena: the turn is then thrown away whole. */
 #include "turn/inside.h"
 
 void turn_record_entry(struct turn *t, struct entry entry) {
@@ -26,6 +26,12 @@ void turn_record(struct turn *t, enum entry_kind kind, enum subject_kind subject
 }
 
 bool turn_commit(struct turn *t) {
+    for (int i = 0; i < t->entry_count && !t->e; i++)
+        if (!entry_sound(&t->entries[i])) { /* a number that cannot be must never reach the store */
+            t->entry_count = 0;
+            TURN_SAY(t, VALUE_IMPOSSIBLE);
+            return false;
+        }
     if (!t->e)
         t->e = farm_add(t->farm, t->entries, t->entry_count);
     return !t->e;

@@ -95,9 +95,10 @@ static void put_in(struct turn *t, const struct pond *pond, const struct load *l
                                         .subject = cycle,
                                         .value = {pond->number, load->count, load->mean_ug,
                                                   load->spawn, load->cycle, load->all}});
-    if (turn_commit(t))
-        say_stocked(t, farm_cycle(&t->farm->state, cycle), load->count);
-    if (unready && !t->e)
+    if (!turn_commit(t))
+        return;
+    say_stocked(t, farm_cycle(&t->farm->state, cycle), load->count);
+    if (unready)
         TURN_SAY(t, STOCKED_UNREADY);
 }
 

@@ -225,10 +225,19 @@ static int tell_knowing(struct turn *t, const struct group *g, int hand) {
     return told;
 }
 
+/* When anybody of the farm texted last: a hand who was taken off is not heard any more. */
+static int64_t last_heard(const struct turn *t) {
+    int64_t last_s = 0;
+    for (int i = 0; i < t->people_count; i++)
+        if (t->people[i].heard_s > last_s)
+            last_s = t->people[i].heard_s;
+    return last_s;
+}
+
 static void tell_group(struct turn *t, const struct group *g) {
     const struct task *task = g->tasks[0];
     int hand = person_index(t, task->hand), told = 0;
-    int64_t heard_s = hand >= 0 ? t->people[hand].heard_s : 0;
+    int64_t heard_s = hand >= 0 ? t->people[hand].heard_s : last_heard(t);
     switch (task->key.stage) {
     case STAGE_SAID:
     case STAGE_FIRST:

@@ -126,7 +126,7 @@ struct turn_farm { /* one of the sender's */
 enum {
     TURN_TEXTS_MAX = 256,
     TURN_ENTRIES_MAX = 24,
-    TURN_TOLD_MAX = 512,     /* rows told before and now */
+    TURN_TOLD_MAX = 8192,    /* rows told before and now */
     TURN_QUESTIONS_MAX = 80, /* one a person, and the sender's */
     QUESTION_NONE = -1,      /* as `asked`: the person has no open question any more */
     QUESTION_MIN = 30,       /* how long a question stays open */

@@ -144,6 +144,30 @@ static void damaged_bytes(void **unused) {
     }
 }
 
+/* A value of a sample moved about: entry_sound says what reading back says. */
+static void sound_is_what_is_read(void **unused) {
+    (void)unused;
+    static const int64_t odd[] = {-1,        0,          1,         2,         15,       10000,
+                                  100000001, 1000000001, INT64_MIN, INT64_MAX, 14000001, 6};
+    for (size_t i = 0; i < sizeof samples / sizeof *samples; i++)
+        for (int at = 0; at < ENTRY_VALUES_MAX; at++)
+            for (size_t k = 0; k < sizeof odd / sizeof *odd; k++) {
+                struct entry e = {.kind = samples[i].kind,
+                                  .version = ENTRY_VERSION,
+                                  .subject_kind = samples[i].subject_kind,
+                                  .subject = samples[i].subject};
+                memcpy(e.value, samples[i].value, sizeof e.value);
+                e.value[at] = odd[k];
+                struct buf line = buf_make(400);
+                entry_write(&e, &line);
+                struct entry back = e;
+                bool read = entry_read(buf_slice(&line), &back) == ERR_OK &&
+                            memcmp(back.value, e.value, sizeof e.value) == 0;
+                assert_int_equal(entry_sound(&e), read);
+                buf_free(&line);
+            }
+}
+
 static void refused_lines(void **unused) {
     (void)unused;
     static const struct {
@@ -227,9 +251,8 @@ static void refused_heads(void **unused) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(there_and_back),
-        cmocka_unit_test(damaged_bytes),
-        cmocka_unit_test(refused_lines),
+        cmocka_unit_test(there_and_back),        cmocka_unit_test(damaged_bytes),
+        cmocka_unit_test(sound_is_what_is_read), cmocka_unit_test(refused_lines),
         cmocka_unit_test(refused_heads),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
