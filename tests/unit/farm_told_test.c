@@ -2,7 +2,7 @@
  * that is over; and a run of days, minute by minute, in which what is due is told. */
 #include "farm_ledger.h"
 
-enum { LEDGERS = 200, RUNS = 12, RUN_DAYS = 4 };
+enum { LEDGERS = 300, RUNS = 25, RUN_DAYS = 4 };
 
 static struct zone nairobi;
 
