@@ -127,7 +127,8 @@ const struct water_reading *turn_fresh_reading(const struct water_log *log, int6
 const struct water_reading *turn_fresh_water(const struct turn *t, int64_t at_s);
 /* A weight of a brood fish that can be and is meant. */
 bool turn_fish_weight(struct turn *t, const struct request *r, int64_t weight_mg);
-/* *fish NULL when it is another one with a tag used before; asked when the old one has died. */
+/* *fish NULL when it is another one with a tag used before; asked when the old one has died, or is
+ * said to be new and has not. */
 bool turn_fish_alive(struct turn *t, const struct request *r, const struct brood **fish);
 enum sex turn_sex(struct tag tag);
 int64_t turn_rested_s(const struct brood *fish); /* 0: never spawned here */
