@@ -162,9 +162,10 @@ static int64_t largest(const char *name) {
         {"of", 9999},      {"readings", 99},    {"count", 5000000}, {"from", 5000000},
         {"to", 5000000},   {"larvae", 5000000}, {"taken", 5000000}, {"dead", 5000000},
         {"most", 5000000}, {"good", 9999},      {"each", 99},       {"lost", 5000000},
-        {"day", 99},       {"days", 999},       {"share", 100},     {"more", 3},
-        {"months", 99},    {"kg", 9999},        {"hydrated", 9999}, {"quick", 9999},
-        {"hen", 9999},     {"cow", 9999},       {"fish", 99},       {"room", 99},
+        {"day", 99},       {"days", 999},       {"digits", 10},     {"share", 100},
+        {"more", 3},       {"months", 99},      {"kg", 9999},       {"hydrated", 9999},
+        {"quick", 9999},   {"hen", 9999},       {"cow", 9999},      {"fish", 99},
+        {"room", 99},
     };
     for (size_t i = 0; i < sizeof table / sizeof *table; i++)
         if (strcmp(table[i].name, name) == 0)

@@ -76,8 +76,14 @@ static void test_refused(void **state) {
          "I cannot text +254711223344: wrong length, or a country that is not served. Nothing "
          "changed. Check the number"},
         {OWNER, "worker 077009001234",
-         "I cannot text 077009001234: wrong length, or a country that is not served. Nothing "
-         "changed. Check the number"},
+         "077009001234 is too long: a mobile number has 10 digits after +44/0. Nothing changed. "
+         "Count them and text it again"},
+        {OWNER, "worker 0770090012",
+         "0770090012 is too short: a mobile number has 10 digits after +44/0. Nothing changed. "
+         "Count them and text it again"},
+        {OWNER, "remove +44770090012",
+         "+44770090012 is too short: a mobile number has 10 digits after +44/0. Nothing changed. "
+         "Count them and text it again"},
         {OWNER, "worker", "Nothing changed. Text WORKER and the person's telephone number"},
         {OWNER, "remove", "Nothing changed. Text REMOVE and the person's telephone number"},
         {OWNER, "code", "Nothing changed. Text CODE and the six digits that came to this phone"},
