@@ -260,6 +260,8 @@ enum err turn_take_stranger(struct turn *t, struct slice text, bool *taken) {
 /* Said why not: a digit slipped, or a country that is not served. */
 static bool can_be_texted(struct turn *t, struct slice typed, struct number *number) {
     const struct number_plan *home = number_plan_of(t->country), *plan;
+    if (!number_normalise(typed, home, number) && person_of(t, slice_of(number->text)) >= 0)
+        return true; /* texts go there already */
     enum number_size size = number_measure(typed, home, &plan);
     if (size == NUMBER_SHORT || size == NUMBER_LONG) {
         struct buf before = buf_make_in(t->arena, 12);
