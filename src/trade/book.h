@@ -103,6 +103,8 @@ enum book_id {
     BOOK_NURSERY_ARES_LEAST,
     BOOK_NURSERY_ARES_MOST,
     BOOK_POND_DEPTH_MOST_M,
+    BOOK_DIRECT_DENSE, /* so many times the rate of larvae: warned of */
+    BOOK_DENSE_ASK,    /* so many times the most in a pond: asked before it is recorded */
     BOOK_FENCE_M,
     BOOK_FRY_PER_M3_LEAST,
     BOOK_FRY_PER_M3_MOST,

@@ -23,7 +23,8 @@ enum {
     CONFIRM_OTHERS = 2048, /* an undo of what another person said */
     CONFIRM_SELF = 4096,   /* the female herself has died, not her larvae */
     CONFIRM_OLD = 8192,    /* an undo of what was said long ago */
-    CONFIRM_HOUR = 16384   /* an hour put right by very much */
+    CONFIRM_HOUR = 16384,  /* an hour put right by very much */
+    CONFIRM_DENSE = 32768  /* more fish than could live in a pond of that size */
 };
 
 /* -- saying ------------------------------------------------------------------------------------ */

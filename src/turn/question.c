@@ -169,7 +169,7 @@ static bool complete_doubt(struct request *r, const struct request *bare, int64_
         return complete(r, bare, SLOT_WEIGHT);
     if (doubt == CONFIRM_WATER || doubt == CONFIRM_MOVES)
         return complete(r, bare, SLOT_WATER);
-    if (doubt == CONFIRM_MANY || doubt == CONFIRM_SELF)
+    if (doubt == CONFIRM_MANY || doubt == CONFIRM_SELF || doubt == CONFIRM_DENSE)
         return complete(r, bare, SLOT_COUNT);
     if (doubt == CONFIRM_SIZE && r->kind == REQUEST_DOSE)
         return complete(r, bare, SLOT_PER_KG);

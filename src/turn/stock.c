@@ -48,6 +48,30 @@ static bool pond_ready(struct turn *t, const struct request *r, const struct pon
     return true;
 }
 
+/* What the book puts into the pond: larvae of days by its area, fry by its water; where nobody said
+ * how deep it is, as deep as fry want it. 0: nothing is known of its size. */
+static int64_t pond_most(const struct pond *pond, bool direct) {
+    int64_t usual_mm = (int64_t)(book_number(BOOK_POND_DEPTH_MOST_M) * 1000);
+    if (!pond->area_cm2)
+        return 0;
+    return direct ? nursery_direct_larvae(pond->area_cm2)
+                  : nursery_most(pond->area_cm2, pond->depth_mm ? pond->depth_mm : usual_mm);
+}
+
+/* So many that they cannot live in it: the count or the pond is wrong. */
+static bool too_dense(struct turn *t, const struct request *r, const struct pond *pond,
+                      const struct load *load) {
+    const struct cycle *c = pond->cycle ? farm_cycle(&t->farm->state, pond->cycle) : NULL;
+    bool direct = cycle_direct(&(struct cycle){.mean_ug = load->mean_ug});
+    int64_t fish = load->count + (c ? cycle_fish(c) : 0), most = pond_most(pond, direct);
+    if (!most || fish <= most * (int64_t)book_number(BOOK_DENSE_ASK) ||
+        (r->confirms & CONFIRM_DENSE))
+        return false;
+    TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_DENSE, ASK_DENSE, V_TAG(turn_pond_tag(pond->number)),
+             V_AREA(pond->area_cm2), V_NUMBER(turn_two_figures(most)), V_NUMBER(fish));
+    return true;
+}
+
 /* -- answer --------------------------------------------------------------------------------------
  */
 
@@ -75,9 +99,10 @@ static void say_stocked(struct turn *t, const struct cycle *c, int64_t count) {
     turn_about(t, t->sender, ABOUT_STOCK, c->number, (struct slice){0});
     struct reply_value low = V_NUMBER(turn_two_figures(expect.low));
     struct reply_value high = V_NUMBER(turn_two_figures(expect.high));
-    int64_t most =
-        pond->area_cm2 && pond->depth_mm ? nursery_most(pond->area_cm2, pond->depth_mm) : 0;
-    if (most && !direct && cycle_fish(c) > most)
+    int64_t most = pond_most(pond, direct);
+    /* of larvae the book has a rate that was tried, no limit */
+    double crowd = direct ? book_number(BOOK_DIRECT_DENSE) : 1;
+    if (most && (double)cycle_fish(c) > crowd * (double)most)
         TURN_SAY(t, STOCKED_DENSE, tag, V_NUMBER(cycle_fish(c)), V_NUMBER(most), low, high,
                  harvest);
     else if (pond->fence == FENCE_STANDS)
@@ -146,7 +171,7 @@ static void stock_from_spawn(struct turn *t, struct request *r, const struct pon
                         .spawn = s->number,
                         .all = all || r->count >= (s->counted_s ? left.middle : left.high)};
     if (!count_possible(t, load.count) || too_many(t, r, turn_tag(s), load.count, left.high) ||
-        !pond_ready(t, r, pond))
+        too_dense(t, r, pond, &load) || !pond_ready(t, r, pond))
         return;
     put_in(t, pond, &load, at_s);
 }
@@ -177,7 +202,7 @@ void turn_do_stock(struct turn *t, struct request *r) {
     }
     const struct load load = {.count = r->count,
                               .mean_ug = request_has(r, SLOT_WEIGHT) ? r->weight_mg * UG : 0};
-    if (count_possible(t, load.count) && pond_ready(t, r, pond))
+    if (count_possible(t, load.count) && !too_dense(t, r, pond, &load) && pond_ready(t, r, pond))
         put_in(t, pond, &load, at_s);
 }
 
@@ -223,6 +248,6 @@ void turn_do_move(struct turn *t, struct request *r) {
                               .cycle = c->number,
                               .all = all || r->count >= cycle_fish(c)};
     if (count_possible(t, load.count) && !too_many(t, r, r->pond, load.count, cycle_fish(c)) &&
-        pond_ready(t, r, to))
+        !too_dense(t, r, to, &load) && pond_ready(t, r, to))
         put_in(t, to, &load, at_s);
 }

@@ -1,0 +1,71 @@
+/* Stocking by text, one turn at a time: what a count and a weight mean together, and what a pond of
+ * that size cannot hold. */
+#include "turn_stage.h"
+
+/* A fresh farm with a pond p6 of the size given. */
+static void pond(struct stage *s, const char *size) {
+    char text[60];
+    stage_empty(s);
+    (void)snprintf(text, sizeof text, "pond p6 %s", size);
+    stage_text(s, AT(MON, 8, 0), OWNER, text);
+    assert_int_equal(s->turn.entry_count, 1);
+}
+
+/* -- room ----------------------------------------------------------------------------------------
+ */
+
+/* FAO 362's 20-100 fry a m3 and de Graaf et al. (1995) with about 100 larvae a m2: ten times that
+ * is no slip of a few. */
+static void a_pond_far_too_small_is_asked_about(void **state) {
+    static const struct {
+        const char *size, *text, *want;
+    } cases[] = {{"1m2 0.8m", "stock p6 5000000 fry",
+                  "P6 is 1m2, room for 80. 5000000 in it would die. Count right? YES. Else answer "
+                  "the right one. Nothing recorded"},
+                 {"1m2", "stock p6 5000000 fry",
+                  "P6 is 1m2, room for 100. 5000000 in it would die. Count right? YES. Else answer "
+                  "the right one. Nothing recorded"},
+                 {"1m2 0.8m", "stock p6 5000000 0.002g",
+                  "P6 is 1m2, room for 100. 5000000 in it would die. Count right? YES. Else answer "
+                  "the right one. Nothing recorded"}};
+    struct stage *s = *state;
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        pond(s, cases[i].size);
+        stage_text(s, AT(MON, 8, 1), OWNER, cases[i].text);
+        WANT_TEXT(s, OWNER, 0, cases[i].want);
+        assert_int_equal(s->turn.entry_count, 0);
+        stage_text(s, AT(MON, 8, 2), OWNER, "50");
+        assert_int_equal(s->turn.entry_count, 1);
+        assert_int_equal(s->turn.entries[0].value[1], 50);
+    }
+}
+
+static void a_yes_records_them_with_a_warning(void **state) {
+    struct stage *s = *state;
+    pond(s, "1m2 0.8m");
+    stage_text(s, AT(MON, 8, 1), OWNER, "stock p6 5000 0.002g");
+    assert_int_equal(s->turn.entry_count, 0);
+    stage_text(s, AT(MON, 8, 2), OWNER, "yes");
+    assert_int_equal(s->turn.entry_count, 1);
+    WANT_TEXT(s, OWNER, 0,
+              "P6: 5000 fry in, room is for 100: move some. Expect 2-8 on 11 Apr. Wrong? UNDO. Not "
+              "known as prepared: green water, frogs and insects out?");
+}
+
+static void what_is_only_dense_is_warned_of(void **state) {
+    struct stage *s = *state;
+    pond(s, "1m2 0.8m");
+    stage_text(s, AT(MON, 8, 1), OWNER, "stock p6 800 fry");
+    assert_int_equal(s->turn.entry_count, 1);
+    stage_text(s, AT(MON, 8, 2), OWNER, "stock p6 1 fry"); /* with those that are there */
+    assert_int_equal(s->turn.entry_count, 0);
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_pond_far_too_small_is_asked_about),
+        cmocka_unit_test(a_yes_records_them_with_a_warning),
+        cmocka_unit_test(what_is_only_dense_is_warned_of),
+    };
+    return cmocka_run_group_tests(tests, stage_open, stage_close);
+}
