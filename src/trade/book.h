@@ -92,7 +92,10 @@ enum book_id {
     BOOK_PLANKTON_ML,    /* animals per ml a meal */
     BOOK_LARVA_MG,       /* in the first days */
     BOOK_FRY_MG,         /* at two weeks */
-    BOOK_SURVIVE_USUAL,  /* to two weeks */
+    BOOK_SEED_LEAST_MG,  /* lighter ones are larvae, which nobody sells by weight */
+    BOOK_FINGERLING_MOST_G,
+    BOOK_JUVENILE_MOST_G, /* what is stocked from elsewhere is not heavier */
+    BOOK_SURVIVE_USUAL,   /* to two weeks */
     BOOK_SURVIVE_LOW,
     BOOK_SURVIVE_HIGH,
     BOOK_LARVAE_PER_L_GOOD,

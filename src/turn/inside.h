@@ -24,7 +24,8 @@ enum {
     CONFIRM_SELF = 4096,   /* the female herself has died, not her larvae */
     CONFIRM_OLD = 8192,    /* an undo of what was said long ago */
     CONFIRM_HOUR = 16384,  /* an hour put right by very much */
-    CONFIRM_DENSE = 32768  /* more fish than could live in a pond of that size */
+    CONFIRM_DENSE = 32768, /* more fish than could live in a pond of that size */
+    CONFIRM_EACH = 65536   /* a weight beside a count: of each */
 };
 
 /* -- saying ------------------------------------------------------------------------------------ */

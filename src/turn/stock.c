@@ -4,11 +4,19 @@
 #include "trade/nursery.h"
 #include "turn/inside.h"
 
-enum { FRY_MOST = 5000000, MEAN_LEAST_MG = 1, DIRECT_DAYS_MOST = 7, G_MG = 1000, UG = 1000 };
+enum {
+    FRY_MOST = 5000000,
+    MEAN_LEAST_MG = 1,
+    MEAN_MOST_MG = 3000000, /* no heavier fish is put into a pond here */
+    DIRECT_DAYS_MOST = 7,
+    G_MG = 1000,
+    UG = 1000
+};
 
 /* What is to be put in: how many, how heavy each, out of which spawn or cycle. */
 struct load {
     int64_t count, mean_ug, spawn, cycle;
+    int64_t weight_mg; /* of all, when that was said; 0: of each, or not said */
     bool all;
 };
 
@@ -20,6 +28,44 @@ static bool count_possible(struct turn *t, int64_t count) {
         return true;
     TURN_SAY(t, COUNT_IMPOSSIBLE, V_NUMBER(count));
     return false;
+}
+
+/* What one of them may weigh. */
+struct each {
+    int64_t least_mg, most_mg;
+};
+
+static bool within(int64_t ug, struct each of) {
+    return ug >= of.least_mg * UG && ug <= of.most_mg * UG;
+}
+
+/* People weigh one, or all of them in a bowl, and text either beside the count. Only one can be
+ * meant where the other weight is no fish's; else it is asked. False: an answer was given. */
+static bool fill_mean(struct turn *t, const struct request *r, struct tag pond, struct each of,
+                      struct load *load) {
+    if (!request_has(r, SLOT_WEIGHT) || load->count < 1)
+        return true;
+    int64_t mean_ug = r->weight_mg * UG / load->count;
+    bool each = within(r->weight_mg * UG, (struct each){MEAN_LEAST_MG, of.most_mg});
+    bool all = within(mean_ug, of);
+    if (r->weight_mg < MEAN_LEAST_MG || (!all && r->weight_mg > MEAN_MOST_MG)) {
+        TURN_SAY(t, WEIGHT_IMPOSSIBLE, V_WEIGHT(r->weight_mg));
+        return false;
+    }
+    if (each == all && !(r->confirms & CONFIRM_EACH)) {
+        TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_EACH, ASK_EACH, V_TAG(pond), V_NUMBER(load->count),
+                 V_WEIGHT(r->weight_mg));
+        return false;
+    }
+    bool in_all = all && !(r->confirms & CONFIRM_EACH);
+    load->mean_ug = in_all ? mean_ug : r->weight_mg * UG;
+    load->weight_mg = in_all ? r->weight_mg : 0;
+    return true;
+}
+
+static struct each grams(enum book_id most_g) {
+    return (struct each){(int64_t)book_number(BOOK_SEED_LEAST_MG),
+                         (int64_t)book_number(most_g) * G_MG};
 }
 
 /* More than were there: a digit slipped, or the count was wrong before. */
@@ -88,10 +134,10 @@ static struct nursery_range direct_expected(int64_t area_cm2, bool fenced, int64
     return all;
 }
 
-static void say_stocked(struct turn *t, const struct cycle *c, int64_t count) {
+static void say_stocked(struct turn *t, const struct cycle *c, const struct load *load) {
     const struct pond *pond = farm_pond(&t->farm->state, c->pond);
     bool direct = cycle_direct(c), fenced = pond->fence == FENCE_STANDS;
-    struct reply_value tag = V_TAG(turn_pond_tag(c->pond)), fry = V_NUMBER(count);
+    struct reply_value tag = V_TAG(turn_pond_tag(c->pond)), fry = V_NUMBER(load->count);
     struct reply_value harvest = V_DATE(plan_harvest_day(c, t->zone));
     struct nursery_range expect = direct && pond->area_cm2
                                       ? direct_expected(pond->area_cm2, fenced, cycle_fish(c))
@@ -100,6 +146,8 @@ static void say_stocked(struct turn *t, const struct cycle *c, int64_t count) {
     struct reply_value low = V_NUMBER(turn_two_figures(expect.low));
     struct reply_value high = V_NUMBER(turn_two_figures(expect.high));
     int64_t most = pond_most(pond, direct);
+    if (load->weight_mg)
+        TURN_SAY(t, STOCKED_WEIGHT, V_WEIGHT(load->weight_mg), V_WEIGHT(load->mean_ug / UG));
     /* of larvae the book has a rate that was tried, no limit */
     double crowd = direct ? book_number(BOOK_DIRECT_DENSE) : 1;
     if (most && (double)cycle_fish(c) > crowd * (double)most)
@@ -122,7 +170,7 @@ static void put_in(struct turn *t, const struct pond *pond, const struct load *l
                                                   load->spawn, load->cycle, load->all}});
     if (!turn_commit(t))
         return;
-    say_stocked(t, farm_cycle(&t->farm->state, cycle), load->count);
+    say_stocked(t, farm_cycle(&t->farm->state, cycle), load);
     if (unready)
         TURN_SAY(t, STOCKED_UNREADY);
 }
@@ -166,12 +214,14 @@ static void stock_from_spawn(struct turn *t, struct request *r, const struct pon
     }
     int64_t about = turn_two_figures(left.middle);
     struct load load = {.count = request_has(r, SLOT_COUNT) ? r->count : about,
-                        .mean_ug = request_has(r, SLOT_WEIGHT) ? r->weight_mg * UG
-                                                               : usual_mean_ug(t, s, at_s),
+                        .mean_ug = usual_mean_ug(t, s, at_s),
                         .spawn = s->number,
                         .all = all || r->count >= (s->counted_s ? left.middle : left.high)};
-    if (!count_possible(t, load.count) || too_many(t, r, turn_tag(s), load.count, left.high) ||
-        too_dense(t, r, pond, &load) || !pond_ready(t, r, pond))
+    /* hers are larvae yet, and a fingerling when she is late with them */
+    struct each of = {MEAN_LEAST_MG, grams(BOOK_FINGERLING_MOST_G).most_mg};
+    if (!count_possible(t, load.count) || !fill_mean(t, r, r->pond, of, &load) ||
+        too_many(t, r, turn_tag(s), load.count, left.high) || too_dense(t, r, pond, &load) ||
+        !pond_ready(t, r, pond))
         return;
     put_in(t, pond, &load, at_s);
 }
@@ -179,18 +229,10 @@ static void stock_from_spawn(struct turn *t, struct request *r, const struct pon
 /* -- from elsewhere ------------------------------------------------------------------------------
  */
 
-static bool mean_possible(struct turn *t, const struct request *r) {
-    if (!request_has(r, SLOT_WEIGHT) ||
-        (r->weight_mg >= MEAN_LEAST_MG && r->weight_mg <= (int64_t)3000 * G_MG))
-        return true;
-    TURN_SAY(t, WEIGHT_IMPOSSIBLE, V_WEIGHT(r->weight_mg));
-    return false;
-}
-
 void turn_do_stock(struct turn *t, struct request *r) {
     int64_t at_s;
     const struct pond *pond = turn_fill_pond(t, r);
-    if (!pond || !turn_fill_instant(t, r, &at_s) || !mean_possible(t, r))
+    if (!pond || !turn_fill_instant(t, r, &at_s))
         return;
     if (request_has(r, SLOT_TAG)) {
         stock_from_spawn(t, r, pond, at_s);
@@ -200,9 +242,10 @@ void turn_do_stock(struct turn *t, struct request *r) {
         TURN_ASK(t, r, SLOT_COUNT, ASK_STOCK_FRY, V_TAG(r->pond));
         return;
     }
-    const struct load load = {.count = r->count,
-                              .mean_ug = request_has(r, SLOT_WEIGHT) ? r->weight_mg * UG : 0};
-    if (count_possible(t, load.count) && !too_dense(t, r, pond, &load) && pond_ready(t, r, pond))
+    struct load load = {.count = r->count};
+    if (count_possible(t, load.count) &&
+        fill_mean(t, r, r->pond, grams(BOOK_JUVENILE_MOST_G), &load) &&
+        !too_dense(t, r, pond, &load) && pond_ready(t, r, pond))
         put_in(t, pond, &load, at_s);
 }
 
@@ -216,7 +259,7 @@ void turn_do_move(struct turn *t, struct request *r) {
         return;
     }
     const struct pond *from = turn_fill_pond(t, r);
-    if (!from || !turn_fill_instant(t, r, &at_s) || !mean_possible(t, r))
+    if (!from || !turn_fill_instant(t, r, &at_s))
         return;
     const struct pond *to =
         request_has(r, SLOT_ALSO) ? farm_pond(&t->farm->state, r->also[0].number) : NULL;
@@ -242,12 +285,14 @@ void turn_do_move(struct turn *t, struct request *r) {
         TURN_ASK(t, r, SLOT_COUNT, ASK_HOW_MANY, V_KIND(r->kind), V_TAG(r->pond));
         return;
     }
-    const struct load load = {.count = request_has(r, SLOT_COUNT) ? r->count : cycle_fish(c),
-                              .mean_ug =
-                                  request_has(r, SLOT_WEIGHT) ? r->weight_mg * UG : c->mean_ug,
-                              .cycle = c->number,
-                              .all = all || r->count >= cycle_fish(c)};
-    if (count_possible(t, load.count) && !too_many(t, r, r->pond, load.count, cycle_fish(c)) &&
-        !too_dense(t, r, to, &load) && pond_ready(t, r, to))
+    struct load load = {.count = request_has(r, SLOT_COUNT) ? r->count : cycle_fish(c),
+                        .mean_ug = c->mean_ug,
+                        .cycle = c->number,
+                        .all = all || r->count >= cycle_fish(c)};
+    /* they have not shrunk since they were put in */
+    struct each of = {c->mean_ug / 2 / UG + MEAN_LEAST_MG, MEAN_MOST_MG};
+    if (count_possible(t, load.count) && fill_mean(t, r, r->also[0], of, &load) &&
+        !too_many(t, r, r->pond, load.count, cycle_fish(c)) && !too_dense(t, r, to, &load) &&
+        pond_ready(t, r, to))
         put_in(t, to, &load, at_s);
 }
