@@ -13,7 +13,7 @@ enum {
 };
 
 /* What swam in the pond at an instant: a report of then may come after the pond was emptied. */
-static const struct cycle *cycle_then(const struct farm_state *st, int pond, int64_t at_s) {
+const struct cycle *turn_cycle_then(const struct farm_state *st, int pond, int64_t at_s) {
     for (int i = st->cycle_count - 1; i >= 0; i--) {
         const struct cycle *c = &st->cycles[i];
         if (c->pond == pond && c->stocked_s <= at_s && (!c->closed_s || at_s < c->closed_s))
@@ -34,7 +34,7 @@ static const struct cycle *reported(struct turn *t, struct request *r, int64_t *
     if (!pond)
         return NULL;
     const struct cycle *c = pond->cycle ? farm_cycle(&t->farm->state, pond->cycle) : NULL;
-    const struct cycle *then = cycle_then(&t->farm->state, pond->number, *at_s);
+    const struct cycle *then = turn_cycle_then(&t->farm->state, pond->number, *at_s);
     if (then)
         return then;
     if (c)
@@ -52,6 +52,12 @@ static bool said_late(struct turn *t, const struct request *r, const struct cycl
     return c->closed_s != 0;
 }
 
+/* How many were in it at an instant, by what had happened until then. */
+static int64_t fish_then(struct turn *t, const struct cycle *c, int64_t at_s) {
+    const struct cycle *then = farm_cycle(turn_then(t, at_s), c->number);
+    return cycle_fish(then ? then : c);
+}
+
 static bool count_possible(struct turn *t, int64_t count, int64_t least) {
     if (count >= least && count <= FISH_MOST)
         return true;
@@ -59,11 +65,13 @@ static bool count_possible(struct turn *t, int64_t count, int64_t least) {
     return false;
 }
 
-static bool too_many(struct turn *t, struct request *r, const struct cycle *c, int64_t count) {
-    if (count <= cycle_fish(c) || (r->confirms & CONFIRM_MANY))
+static bool too_many(struct turn *t, struct request *r, const struct cycle *c, int64_t at_s,
+                     int64_t count) {
+    int64_t fish = fish_then(t, c, at_s);
+    if (count <= fish || (r->confirms & CONFIRM_MANY))
         return false;
     TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_MANY, ASK_TAKEN_MANY, V_TAG(turn_pond_tag(c->pond)),
-             V_NUMBER(count), V_NUMBER(cycle_fish(c)));
+             V_NUMBER(count), V_NUMBER(fish));
     return true;
 }
 
@@ -85,6 +93,8 @@ static bool catch_of(struct turn *t, struct request *r, const struct cycle *c, i
     *weight_mg = 0;
     if (!request_has(r, SLOT_COUNT)) {
         if (request_chose(r, CHOICE_ALL) && !request_has(r, SLOT_WEIGHT)) {
+            const struct cycle *then = farm_cycle(turn_then(t, at_s), c->number);
+            c = then ? then : c;
             *count = c->harvested ? 0 : cycle_fish(c); /* what a first part left was not there */
             return true;
         }
@@ -145,7 +155,7 @@ void turn_do_harvest(struct turn *t, struct request *r) {
         TURN_SAY(t, HARVEST_HOW, V_TAG(r->pond));
         return;
     }
-    if (too_many(t, r, c, count))
+    if (too_many(t, r, c, at_s, count))
         return;
     int64_t number = c->number;
     turn_record(t, ENTRY_HARVESTED, SUBJECT_CYCLE, number, at_s, count, weight_mg, empty);
@@ -163,8 +173,8 @@ void turn_sell_pond(struct turn *t, struct request *r) {
         TURN_ASK(t, r, SLOT_COUNT, ASK_HOW_MANY, V_KIND(r->kind), V_TAG(r->pond));
         return;
     }
-    int64_t count = request_has(r, SLOT_COUNT) ? r->count : cycle_fish(c);
-    if (!count_possible(t, count, 1) || too_many(t, r, c, count))
+    int64_t count = request_has(r, SLOT_COUNT) ? r->count : fish_then(t, c, at_s);
+    if (!count_possible(t, count, 1) || too_many(t, r, c, at_s, count))
         return;
     int64_t number = c->number;
     turn_record(t, ENTRY_SOLD, SUBJECT_CYCLE, number, at_s, count,
@@ -191,9 +201,9 @@ void turn_dead_pond(struct turn *t, struct request *r) {
         TURN_ASK(t, r, SLOT_COUNT, ASK_HOW_MANY, V_KIND(r->kind), V_TAG(r->pond));
         return;
     }
-    if (!count_possible(t, r->count, 1) || too_many(t, r, c, r->count))
+    if (!count_possible(t, r->count, 1) || too_many(t, r, c, at_s, r->count))
         return;
-    int64_t number = c->number, before = cycle_fish(c);
+    int64_t number = c->number, before = fish_then(t, c, at_s);
     turn_record(t, ENTRY_DIED, SUBJECT_CYCLE, number, at_s, r->count, 0, 0);
     if (!turn_commit(t))
         return;
@@ -211,8 +221,8 @@ void turn_dead_pond(struct turn *t, struct request *r) {
 void turn_count_pond(struct turn *t, struct request *r) {
     int64_t at_s;
     const struct cycle *c = reported(t, r, &at_s);
-    if (!c || !count_possible(t, r->count, 0) || too_many(t, r, c, r->count) ||
-        turn_too_few(t, r, turn_pond_tag(c->pond), cycle_fish(c)))
+    if (!c || !count_possible(t, r->count, 0) || too_many(t, r, c, at_s, r->count) ||
+        turn_too_few(t, r, turn_pond_tag(c->pond), fish_then(t, c, at_s)))
         return;
     int64_t number = c->number;
     turn_record(t, ENTRY_COUNTED, SUBJECT_CYCLE, number, at_s, r->count, 0, 0);
@@ -230,7 +240,7 @@ void turn_grade_pond(struct turn *t, struct request *r) {
     if (!c)
         return;
     int64_t taken = request_has(r, SLOT_COUNT) ? r->count : 0;
-    if (!count_possible(t, taken, 0) || too_many(t, r, c, taken))
+    if (!count_possible(t, taken, 0) || too_many(t, r, c, at_s, taken))
         return;
     int64_t number = c->number;
     turn_record(t, ENTRY_GRADED, SUBJECT_CYCLE, number, at_s, taken, 0, 0);

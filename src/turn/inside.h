@@ -85,6 +85,8 @@ struct slice turn_lines(struct turn *t, int person, const struct slice *lines, i
 /* Larvae thought alive at an instant, with the range: from the last count, the reported hatch, or
  * the book's share of the eggs. */
 struct larvae_range turn_larvae(const struct spawn *s, int64_t at_s);
+/* The same by what had happened until then: a report that comes late is judged so. */
+struct larvae_range turn_larvae_then(struct turn *t, const struct spawn *s, int64_t at_s);
 /* A count on two figures: more would be false precision. */
 int64_t turn_two_figures(int64_t count);
 /* What to do without air, by what is in the tanks; `again`: asked after half an hour. */
@@ -104,6 +106,9 @@ bool turn_fill_female(struct turn *t, const struct request *r);
 /* The instant of a report: the hour it names, else when it was sent. */
 bool turn_fill_instant(struct turn *t, const struct request *r, int64_t *at_s);
 bool turn_fill_water(const struct request *r, int64_t *mdegc);
+/* The farm as it stood at an instant by all that is known now; the farm's own state when nothing
+ * happened since. */
+const struct farm_state *turn_then(struct turn *t, int64_t at_s);
 enum spawn_stage {
     SPAWN_BEFORE, /* injected, not stripped */
     SPAWN_EGGS,   /* stripped, frames not out */
@@ -141,6 +146,8 @@ struct tag turn_tank_tag(int number);
 /* Fewer counted than a tenth of what was thought: asked. */
 bool turn_too_few(struct turn *t, const struct request *r, struct tag tag, int64_t thought);
 void turn_warn_tank(struct turn *t, const struct spawn *s, int64_t larvae);
+/* What swam in the pond at an instant; NULL nothing. */
+const struct cycle *turn_cycle_then(const struct farm_state *st, int pond, int64_t at_s);
 /* A pond that is known, else a refusal or a question. */
 const struct pond *turn_fill_pond(struct turn *t, struct request *r);
 void turn_refuse_pond(struct turn *t, struct tag tag);

@@ -38,6 +38,11 @@ struct larvae_range turn_larvae(const struct spawn *s, int64_t at_s) {
     return left;
 }
 
+struct larvae_range turn_larvae_then(struct turn *t, const struct spawn *s, int64_t at_s) {
+    const struct spawn *then = farm_spawn(turn_then(t, at_s), s->number);
+    return turn_larvae(then ? then : s, at_s);
+}
+
 static const struct spawn *reported(struct turn *t, struct request *r, enum spawn_stage stage,
                                     int64_t *at_s) {
     return turn_fill_instant(t, r, at_s) ? turn_fill_spawn(t, r, stage, *at_s) : NULL;
@@ -190,7 +195,7 @@ void turn_do_fed(struct turn *t, struct request *r) {
     if (!s)
         return;
     int64_t number = s->number;
-    if (s->fed_s) { /* every meal need not be reported */
+    if (s->fed_s && s->fed_s <= at_s) { /* every meal need not be reported */
         TURN_SAY(t, FED_ALREADY, V_TAG(turn_tag(s)), V_WHEN(s->fed_s));
         return;
     }
@@ -220,7 +225,7 @@ void turn_grade_larvae(struct turn *t, struct request *r) {
     if (!s)
         return;
     int64_t number = s->number, taken = request_has(r, SLOT_COUNT) ? r->count : 0;
-    if (taken < 0 || taken > turn_larvae(s, at_s).high) {
+    if (taken < 0 || taken > turn_larvae_then(t, s, at_s).high) {
         TURN_SAY(t, COUNT_IMPOSSIBLE, V_NUMBER(r->count));
         return;
     }
@@ -237,12 +242,13 @@ void turn_dead_larvae(struct turn *t, struct request *r) {
         return;
     int64_t number = s->number;
     if (r->count < 1 || r->count > LARVAE_MOST ||
-        (r->count > turn_larvae(s, at_s).high && !(r->confirms & CONFIRM_MANY))) {
+        (r->count > turn_larvae_then(t, s, at_s).high && !(r->confirms & CONFIRM_MANY))) {
         if (r->count < 1 || r->count > LARVAE_MOST)
             TURN_SAY(t, COUNT_IMPOSSIBLE, V_NUMBER(r->count));
         else
             TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_MANY, ASK_DEAD_MANY, V_TAG(turn_tag(s)),
-                     V_NUMBER(r->count), V_NUMBER(turn_two_figures(turn_larvae(s, at_s).high)));
+                     V_NUMBER(r->count),
+                     V_NUMBER(turn_two_figures(turn_larvae_then(t, s, at_s).high)));
         return;
     }
     turn_record(t, ENTRY_DIED, SUBJECT_SPAWN, number, at_s, r->count, 0, 0);
@@ -265,7 +271,7 @@ void turn_count_larvae(struct turn *t, struct request *r) {
                  V_NUMBER(r->count), V_NUMBER(turn_two_figures(eggs)));
         return;
     }
-    if (turn_too_few(t, r, turn_tag(s), turn_larvae(s, at_s).low))
+    if (turn_too_few(t, r, turn_tag(s), turn_larvae_then(t, s, at_s).low))
         return;
     turn_record(t, ENTRY_COUNTED, SUBJECT_SPAWN, number, at_s, r->count, 0, 0);
     if (turn_commit(t))
@@ -283,15 +289,16 @@ void turn_sell_larvae(struct turn *t, struct request *r) {
         TURN_ASK(t, r, SLOT_COUNT, ASK_HOW_MANY, V_KIND(r->kind), V_TAG(turn_tag(s)));
         return;
     }
-    int64_t count =
-        request_has(r, SLOT_COUNT) ? r->count : turn_two_figures(turn_larvae(s, at_s).middle);
+    int64_t count = request_has(r, SLOT_COUNT)
+                        ? r->count
+                        : turn_two_figures(turn_larvae_then(t, s, at_s).middle);
     if (count < 1 || count > LARVAE_MOST) {
         TURN_SAY(t, COUNT_IMPOSSIBLE, V_NUMBER(count));
         return;
     }
-    if (count > turn_larvae(s, at_s).high && !(r->confirms & CONFIRM_MANY)) {
+    if (count > turn_larvae_then(t, s, at_s).high && !(r->confirms & CONFIRM_MANY)) {
         TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_MANY, ASK_TAKEN_MANY, V_TAG(turn_tag(s)),
-                 V_NUMBER(count), V_NUMBER(turn_two_figures(turn_larvae(s, at_s).high)));
+                 V_NUMBER(count), V_NUMBER(turn_two_figures(turn_larvae_then(t, s, at_s).high)));
         return;
     }
     turn_record(t, ENTRY_SOLD, SUBJECT_SPAWN, number, at_s, count, 0, all);

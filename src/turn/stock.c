@@ -79,15 +79,18 @@ static bool too_many(struct turn *t, const struct request *r, struct tag from, i
 }
 
 /* Fish are in it, or its water is not fit: asked before it is recorded. */
-static bool pond_ready(struct turn *t, const struct request *r, const struct pond *pond) {
+static bool pond_ready(struct turn *t, const struct request *r, const struct pond *pond,
+                       int64_t at_s) {
+    const struct farm_state *st = turn_then(t, at_s);
+    const struct pond *then = farm_pond(st, pond->number);
     struct reply_value tag = V_TAG(turn_pond_tag(pond->number));
-    const struct cycle *c = pond->cycle ? farm_cycle(&t->farm->state, pond->cycle) : NULL;
+    const struct cycle *c = then && then->cycle ? farm_cycle(st, then->cycle) : NULL;
     if (c && !(r->confirms & CONFIRM_FULL)) {
         TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_FULL, ASK_POND_FULL, tag,
                  V_NUMBER(turn_two_figures(cycle_fish(c))), V_DATE(c->stocked_s));
         return false;
     }
-    if (!c && plan_prep_ph(pond) && !(r->confirms & CONFIRM_SIZE)) {
+    if (!c && plan_prep_ph(then ? then : pond) && !(r->confirms & CONFIRM_SIZE)) {
         TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_SIZE, ASK_STOCK_PH, tag);
         return false;
     }
@@ -106,8 +109,10 @@ static int64_t pond_most(const struct pond *pond, bool direct) {
 
 /* So many that they cannot live in it: the count or the pond is wrong. */
 static bool too_dense(struct turn *t, const struct request *r, const struct pond *pond,
-                      const struct load *load) {
-    const struct cycle *c = pond->cycle ? farm_cycle(&t->farm->state, pond->cycle) : NULL;
+                      const struct load *load, int64_t at_s) {
+    const struct farm_state *st = turn_then(t, at_s);
+    const struct pond *then = farm_pond(st, pond->number);
+    const struct cycle *c = then && then->cycle ? farm_cycle(st, then->cycle) : NULL;
     bool direct = cycle_direct(&(struct cycle){.mean_ug = load->mean_ug});
     int64_t fish = load->count + (c ? cycle_fish(c) : 0), most = pond_most(pond, direct);
     if (!most || fish <= most * (int64_t)book_number(BOOK_DENSE_ASK) ||
@@ -159,8 +164,19 @@ static void say_stocked(struct turn *t, const struct cycle *c, const struct load
         TURN_SAY(t, STOCKED_OPEN, tag, fry, low, high, harvest);
 }
 
+/* What swims in the pond then; else what was put in next, which would have come to these; else a
+ * new one. */
+static int64_t cycle_for(const struct turn *t, int pond, int64_t at_s) {
+    const struct farm_state *st = &t->farm->state;
+    const struct cycle *c = turn_cycle_then(st, pond, at_s);
+    for (int i = 0; i < st->cycle_count && !c; i++)
+        if (st->cycles[i].pond == pond && st->cycles[i].stocked_s > at_s)
+            c = &st->cycles[i];
+    return c ? c->number : farm_next(t->farm, SUBJECT_CYCLE);
+}
+
 static void put_in(struct turn *t, const struct pond *pond, const struct load *load, int64_t at_s) {
-    int64_t cycle = pond->cycle ? pond->cycle : farm_next(t->farm, SUBJECT_CYCLE);
+    int64_t cycle = cycle_for(t, pond->number, at_s);
     bool unready = !pond->cycle && !pond->done_s[PREP_FILL];
     turn_record_entry(t, (struct entry){.at_s = at_s,
                                         .kind = ENTRY_STOCKED,
@@ -170,7 +186,12 @@ static void put_in(struct turn *t, const struct pond *pond, const struct load *l
                                                   load->spawn, load->cycle, load->all}});
     if (!turn_commit(t))
         return;
-    say_stocked(t, farm_cycle(&t->farm->state, cycle), load);
+    const struct cycle *c = farm_cycle(&t->farm->state, cycle);
+    if (c->closed_s) { /* of fish that are no longer there nothing is left to do */
+        TURN_SAY(t, NOTED_LATE, V_KIND(REQUEST_STOCK), V_TAG(turn_pond_tag(c->pond)), V_WHEN(at_s));
+        return;
+    }
+    say_stocked(t, c, load);
     if (unready)
         TURN_SAY(t, STOCKED_UNREADY);
 }
@@ -205,7 +226,9 @@ static void stock_from_spawn(struct turn *t, struct request *r, const struct pon
     const struct spawn *s = turn_fill_spawn(t, r, SPAWN_LARVAE, at_s);
     if (!s)
         return;
-    struct larvae_range left = turn_larvae(s, at_s);
+    const struct spawn *then = farm_spawn(turn_then(t, at_s), s->number);
+    struct larvae_range left = turn_larvae(then ? then : s, at_s);
+    bool counted = then ? then->counted_s : s->counted_s;
     bool all = request_chose(r, CHOICE_ALL);
     if (!request_has(r, SLOT_COUNT) && !all) {
         TURN_ASK(t, r, SLOT_COUNT, ASK_STOCK_COUNT, V_TAG(r->tag),
@@ -216,12 +239,12 @@ static void stock_from_spawn(struct turn *t, struct request *r, const struct pon
     struct load load = {.count = request_has(r, SLOT_COUNT) ? r->count : about,
                         .mean_ug = usual_mean_ug(t, s, at_s),
                         .spawn = s->number,
-                        .all = all || r->count >= (s->counted_s ? left.middle : left.high)};
+                        .all = all || r->count >= (counted ? left.middle : left.high)};
     /* hers are larvae yet, and a fingerling when she is late with them */
     struct each of = {MEAN_LEAST_MG, grams(BOOK_FINGERLING_MOST_G).most_mg};
     if (!count_possible(t, load.count) || !fill_mean(t, r, r->pond, of, &load) ||
-        too_many(t, r, turn_tag(s), load.count, left.high) || too_dense(t, r, pond, &load) ||
-        !pond_ready(t, r, pond))
+        too_many(t, r, turn_tag(s), load.count, left.high) || too_dense(t, r, pond, &load, at_s) ||
+        !pond_ready(t, r, pond, at_s))
         return;
     put_in(t, pond, &load, at_s);
 }
@@ -245,7 +268,7 @@ void turn_do_stock(struct turn *t, struct request *r) {
     struct load load = {.count = r->count};
     if (count_possible(t, load.count) &&
         fill_mean(t, r, r->pond, grams(BOOK_JUVENILE_MOST_G), &load) &&
-        !too_dense(t, r, pond, &load) && pond_ready(t, r, pond))
+        !too_dense(t, r, pond, &load, at_s) && pond_ready(t, r, pond, at_s))
         put_in(t, pond, &load, at_s);
 }
 
@@ -267,13 +290,14 @@ void turn_do_move(struct turn *t, struct request *r) {
         turn_refuse_pond(t, r->also[0]);
         return;
     }
-    const struct cycle *c = from->cycle ? farm_cycle(&t->farm->state, from->cycle) : NULL;
+    const struct farm_state *st = turn_then(t, at_s);
+    const struct cycle *now = from->cycle ? farm_cycle(&t->farm->state, from->cycle) : NULL;
+    const struct cycle *c = turn_cycle_then(st, from->number, at_s);
     if (!c) {
-        TURN_SAY(t, POND_EMPTY, V_TAG(r->pond));
-        return;
-    }
-    if (at_s < c->stocked_s) {
-        TURN_SAY(t, HOUR_BEFORE, V_TAG(r->pond), V_WHEN(at_s), V_WHEN(c->stocked_s));
+        if (now && at_s < now->stocked_s)
+            TURN_SAY(t, HOUR_BEFORE, V_TAG(r->pond), V_WHEN(at_s), V_WHEN(now->stocked_s));
+        else
+            TURN_SAY(t, POND_EMPTY, V_TAG(r->pond));
         return;
     }
     if (!to || to == from) {
@@ -292,7 +316,7 @@ void turn_do_move(struct turn *t, struct request *r) {
     /* they have not shrunk since they were put in */
     struct each of = {c->mean_ug / 2 / UG + MEAN_LEAST_MG, MEAN_MOST_MG};
     if (count_possible(t, load.count) && fill_mean(t, r, r->also[0], of, &load) &&
-        !too_many(t, r, r->pond, load.count, cycle_fish(c)) && !too_dense(t, r, to, &load) &&
-        pond_ready(t, r, to))
+        !too_many(t, r, r->pond, load.count, cycle_fish(c)) && !too_dense(t, r, to, &load, at_s) &&
+        pond_ready(t, r, to, at_s))
         put_in(t, to, &load, at_s);
 }

@@ -208,15 +208,17 @@ static inline void even_put_plan(struct buf *b, const struct farm_state *st, int
                  (long long)tasks[i].useful_s, (int)tasks[i].level, (long long)tasks[i].hand);
 }
 
-/* The first line in which two of these differ, of both. */
+/* The lines in which two of these first differ, from shortly before that place on. */
 static inline void even_tell(const char *on_time, const char *got) {
-    while (*on_time && *got && strncmp(on_time, got, strcspn(on_time, "\n") + 1) == 0) {
-        size_t n = strcspn(on_time, "\n") + 1;
-        on_time += n;
-        got += n;
+    size_t same = 0, line = 0;
+    while (on_time[same] && on_time[same] == got[same]) {
+        line = on_time[same] == '\n' ? same + 1 : line;
+        same++;
     }
-    print_error("in time: %.*s\nlate:    %.*s\n", (int)strcspn(on_time, "\n"), on_time,
-                (int)strcspn(got, "\n"), got);
+    size_t from = same > line + 120 ? same - 120 : line;
+    const char *a = on_time + from, *b = got + from;
+    print_error("%.*s ...\nin time: %.*s\nlate:    %.*s\n", 40, on_time + line,
+                (int)strcspn(a, "\n"), a, (int)strcspn(b, "\n"), b);
 }
 
 #endif

@@ -183,8 +183,6 @@ static bool share_tag(const char *a, const char *b) {
 /* Whether `later` may not overtake `text`. */
 static bool needs(const struct said *later, const struct said *text) {
     const char *a = text->text, *b = later->text;
-    if (word_is(a, "no") && strncmp(a, "no air", 6) == 0)
-        return strncmp(b, "air on", 6) == 0;
     if (!tag_of(a, 0) || !tag_of(b, 0))
         return later->person == text->person && !tag_of(a, 0) && !tag_of(b, 0);
     if (!share_tag(a, b))
