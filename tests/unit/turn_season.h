@@ -206,7 +206,8 @@ static inline void season_rewrite(const struct season *season, struct season_tex
     struct buf out = buf_make(SEASON_BYTES);
     bool taken = n->kind == ENTRY_STOCKED || n->kind == ENTRY_SOLD;
     if (taken && season_has_word(text->said, "all") && !season_has_number(text->said))
-        (void)snprintf(text->counted, sizeof text->counted, "%.150s %lld", text->said,
+        (void)snprintf(text->counted + strlen(text->counted),
+                       sizeof text->counted - strlen(text->counted), " %lld",
                        (long long)n->value[n->kind == ENTRY_STOCKED ? 1 : 0]);
     for (const char *p = text->counted; *p; p += strcspn(p, " "), p += *p == ' ')
         if (!season_is_clock(p) && !season_word(p, "yesterday") && !season_word(p, "today"))
@@ -236,8 +237,8 @@ static inline void season_late(const struct season_text *text, int64_t arrives_s
 /* What it recorded decides how it is said late, and whether it can be. */
 static inline void season_judge(struct season *season, int i) {
     struct season_text *text = &season->texts[i];
-    (void)snprintf(text->counted, sizeof text->counted, "%s", text->said);
-    (void)snprintf(text->late, sizeof text->late, "%s", text->said);
+    memcpy(text->counted, text->said, sizeof text->counted);
+    memcpy(text->late, text->said, sizeof text->late);
     text->happened_s = text->at_s;
     text->names_hour = true;
     text->fixed = text->answers >= 0 || text->answered || season_word(text->said, "undo") ||
