@@ -145,6 +145,8 @@ static const struct book_value values[BOOK_COUNT] = {
     [BOOK_GRAIN_SHARE] = {"grain of feed", 0.022, "", BOOK_PUBLISHED,
                           "of body length: FAO AFFRIS, North African catfish"},
 
+    [BOOK_GRAIN_MOST_MM] = {"grain, most", 8, "mm", BOOK_COMMON, COMMON ", what is sold"},
+
     [BOOK_NURSERY_ARES_LEAST] = {"nursery, least", 2, "ares", BOOK_COMMON, COMMON},
     [BOOK_NURSERY_ARES_MOST] = {"nursery, most", 5, "ares", BOOK_COMMON, COMMON},
     [BOOK_POND_DEPTH_MOST_M] = {"nursery depth, most", 1, "m", BOOK_COMMON, COMMON},
@@ -218,6 +220,8 @@ static const struct book_value values[BOOK_COUNT] = {
 
     [BOOK_SPREAD_USUAL] = {"spread, usual", 0.4, "", BOOK_COMMON, OWN},
     [BOOK_SPREAD_GRADE] = {"spread, grade", 0.5, "", BOOK_COMMON, OWN},
+    [BOOK_LARGE_GRADE] = {"largest, grade", 3, "", BOOK_COMMON,
+                          OWN ": nearly half as long again as the middle fish"},
     [BOOK_CONDITION_LOW] = {"condition, low", 0.6, "g/cm3", BOOK_MEMORY, "general, from memory"},
     [BOOK_CONDITION_HIGH] = {"condition, high", 0.9, "g/cm3", BOOK_MEMORY, "general, from memory"},
     [BOOK_SECCHI_DANGER_CM] = {"Secchi, danger", 20, "cm", BOOK_PUBLISHED,

@@ -101,6 +101,7 @@ enum book_id {
     BOOK_LARVAE_PER_L_GOOD,
     BOOK_LARVAE_PER_L_MOST,
     BOOK_GRAIN_SHARE, /* of body length */
+    BOOK_GRAIN_MOST_MM,
 
     /* nursery ponds */
     BOOK_NURSERY_ARES_LEAST,
@@ -157,6 +158,7 @@ enum book_id {
     /* samples */
     BOOK_SPREAD_USUAL, /* of single fish, over their mean, where it was not weighed */
     BOOK_SPREAD_GRADE, /* over this: sort by size */
+    BOOK_LARGE_GRADE,  /* the largest fish over the median, by weight: from here on, too */
     BOOK_CONDITION_LOW,
     BOOK_CONDITION_HIGH,
     BOOK_SECCHI_DANGER_CM,

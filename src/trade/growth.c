@@ -346,12 +346,18 @@ struct growth_reach growth_reach(const struct growth_sample *samples, int count,
         out.reason = GROWTH_IMPOSSIBLE;
         return out;
     }
+    int64_t last_s = samples[count - 1].at_s;
+    if (last_s > INT64_MAX - SPAN_MOST_S) {
+        out.reason = GROWTH_TOO_FAR;
+        return out;
+    }
     struct fit f = fit_of(samples, count, water);
-    double mdegc = water_at(water, samples[count - 1].at_s), target = root_of(to_mg);
-    double kilo_a_day = capped_mean_mdegc(mdegc, mdegc) / 1000 / KILO;
+    double kilo = 0, target = root_of(to_mg);
     out.days = (struct growth_range){-1, -1, -1};
     for (int64_t day = 0; day <= DAYS_MOST && out.days.high < 0; day++) {
-        struct roots r = ahead(&f, kilo_a_day * (double)day);
+        int64_t day_s = last_s + day * S_PER_DAY;
+        kilo += day > 0 ? kilo_between(water, day_s - S_PER_DAY, day_s) : 0;
+        struct roots r = ahead(&f, kilo);
         if (out.days.low < 0 && r.high >= target)
             out.days.low = day;
         if (out.days.middle < 0 && r.middle >= target)
@@ -363,5 +369,34 @@ struct growth_reach growth_reach(const struct growth_sample *samples, int count,
     out.days.low = out.days.low < 0 ? DAYS_MOST : out.days.low;
     out.days.middle = out.days.middle < 0 ? DAYS_MOST : out.days.middle;
     out.days.high = out.days.high < 0 ? DAYS_MOST : out.days.high;
+    return out;
+}
+
+/* -- so far ------------------------------------------------------------------------------------ */
+
+struct growth_fcr growth_fcr_so_far(int64_t feed_mg, int64_t stocked_mg, int64_t now_mg,
+                                    int64_t out_mg) {
+    if (stocked_mg < 0 || stocked_mg > FEED_MOST_MG || now_mg < 0 || now_mg > FEED_MOST_MG ||
+        out_mg < 0 || out_mg > FEED_MOST_MG)
+        return (struct growth_fcr){GROWTH_IMPOSSIBLE, 0};
+    return growth_fcr(feed_mg, now_mg + out_mg - stocked_mg);
+}
+
+struct growth_behind growth_behind(const struct growth_sample *samples, int count,
+                                   const struct growth_water *water) {
+    struct growth_behind out = {.reason = look_at(samples, count, water)};
+    if (out.reason == GROWTH_OK && count < 2)
+        out.reason = GROWTH_NO_SAMPLE;
+    if (out.reason != GROWTH_OK)
+        return out;
+    const struct growth_sample *last = &samples[count - 1];
+    struct growth_forecast f = growth_forecast(samples, count - 1, water, last->at_s);
+    out.reason = f.reason;
+    if (f.reason != GROWTH_OK)
+        return out;
+    out.expected_mg = f.weight_mg;
+    out.permille = (last->weight_mg * 1000 + f.weight_mg.middle / 2) / f.weight_mg.middle;
+    double error = sqrt(sample_var(last)), root = root_of(last->weight_mg);
+    out.behind = root + error < root_of(f.weight_mg.low);
     return out;
 }
