@@ -14,6 +14,10 @@
 #define COMMON "common practice, no source"
 #define OWN    "a rule of this program, no source"
 
+#define CONDITION                                                                                  \
+    "general, from memory; W = 0.0035 TL^3.19 (Lake Chamo, Ethiop. J. Biol. Sci. 10:1, 2011) "     \
+    "gives 0.62-0.80 from 20 to 80 cm; up to 0.89 in rivers of Kano (Suleiman et al.)"
+
 static const struct book_value values[BOOK_COUNT] = {
     [BOOK_FEMALE_LEAST_G] = {"female least", 300, "g", BOOK_COMMON,
                              COMMON "; FAO 362 gives ripe fish from about 200 g"},
@@ -214,6 +218,7 @@ static const struct book_value values[BOOK_COUNT] = {
     [BOOK_TGC_PRIOR] = {"growth, weight of the book", 2, "intervals", BOOK_DERIVED,
                         OWN "; so that the series of Legendre et al. 1992 gives its 0.74"},
     [BOOK_TGC_INTERVAL_DAYS] = {"growth, usual interval", 30, "days", BOOK_COMMON, OWN},
+    [BOOK_BEHIND_DAYS] = {"behind, days back", 28, "days", BOOK_COMMON, OWN},
     [BOOK_TGC_WANDER] = {"growth, wander", 0.15, "", BOOK_DERIVED,
                          OWN "; with the weight of the book from the same series, which slows from "
                              "1.3 to 0.5: its 78 forecasts hold"},
@@ -222,8 +227,8 @@ static const struct book_value values[BOOK_COUNT] = {
     [BOOK_SPREAD_GRADE] = {"spread, grade", 0.5, "", BOOK_COMMON, OWN},
     [BOOK_LARGE_GRADE] = {"largest, grade", 3, "", BOOK_COMMON,
                           OWN ": nearly half as long again as the middle fish"},
-    [BOOK_CONDITION_LOW] = {"condition, low", 0.6, "g/cm3", BOOK_MEMORY, "general, from memory"},
-    [BOOK_CONDITION_HIGH] = {"condition, high", 0.9, "g/cm3", BOOK_MEMORY, "general, from memory"},
+    [BOOK_CONDITION_LOW] = {"condition, low", 0.6, "g/cm3", BOOK_MEMORY, CONDITION},
+    [BOOK_CONDITION_HIGH] = {"condition, high", 0.9, "g/cm3", BOOK_MEMORY, CONDITION},
     [BOOK_SECCHI_DANGER_CM] = {"Secchi, danger", 20, "cm", BOOK_PUBLISHED,
                                "bands of pond handbooks, which differ"},
     [BOOK_SECCHI_STOP_CM] = {"Secchi, stop", 25, "cm", BOOK_PUBLISHED,

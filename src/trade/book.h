@@ -153,6 +153,7 @@ enum book_id {
     BOOK_TGC_WARMEST,       /* degC: warmer counts as this */
     BOOK_TGC_PRIOR,         /* usual intervals between samples that the book counts as */
     BOOK_TGC_INTERVAL_DAYS, /* one of them, at BOOK_TGC_WARMEST */
+    BOOK_BEHIND_DAYS,       /* a pond is compared with what was expected so long ago */
     BOOK_TGC_WANDER,        /* spread of ln TGC of one pond after 1000 degree-days */
 
     /* samples */

@@ -52,7 +52,9 @@ struct fish_count_range count_by_weight_range(int64_t total_mg, int64_t sample_c
     double low = floor(middle - off), high = ceil(middle + off);
     return (struct fish_count_range){
         .reason = COUNT_OK,
-        .low = low > n ? (int64_t)low : sample_count,
+        .low = low < n                    ? sample_count
+               : (int64_t)low < all.count ? (int64_t)low
+                                          : all.count,
         .middle = all.count,
         .high = (int64_t)high > all.count ? (int64_t)high : all.count,
     };

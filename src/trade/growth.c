@@ -382,6 +382,15 @@ struct growth_fcr growth_fcr_so_far(int64_t feed_mg, int64_t stocked_mg, int64_t
     return growth_fcr(feed_mg, now_mg + out_mg - stocked_mg);
 }
 
+/* How many samples tell what to expect of the last of them. */
+static int count_earlier(const struct growth_sample *samples, int count) {
+    int64_t least_s = (int64_t)book_number(BOOK_BEHIND_DAYS) * S_PER_DAY;
+    int earlier = count - 1;
+    while (earlier > 1 && samples[count - 1].at_s - samples[earlier - 1].at_s < least_s)
+        earlier--;
+    return earlier;
+}
+
 struct growth_behind growth_behind(const struct growth_sample *samples, int count,
                                    const struct growth_water *water) {
     struct growth_behind out = {.reason = look_at(samples, count, water)};
@@ -390,7 +399,8 @@ struct growth_behind growth_behind(const struct growth_sample *samples, int coun
     if (out.reason != GROWTH_OK)
         return out;
     const struct growth_sample *last = &samples[count - 1];
-    struct growth_forecast f = growth_forecast(samples, count - 1, water, last->at_s);
+    struct growth_forecast f =
+        growth_forecast(samples, count_earlier(samples, count), water, last->at_s);
     out.reason = f.reason;
     if (f.reason != GROWTH_OK)
         return out;

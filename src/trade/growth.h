@@ -113,10 +113,12 @@ struct growth_fcr growth_fcr(int64_t feed_mg, int64_t gained_mg);
 struct growth_fcr growth_fcr_so_far(int64_t feed_mg, int64_t stocked_mg, int64_t now_mg,
                                     int64_t out_mg);
 
-/* Whether the last sample falls behind what those before it let expect. */
+/* Whether the last sample falls behind what earlier ones let expect. Those count that are older by
+ * BOOK_BEHIND_DAYS or more, or the first alone when none is: within a fortnight or two a pond that
+ * is well may hardly grow, and only over a longer time does the line say more than the noise. */
 struct growth_behind {
     enum growth_reason reason;       /* GROWTH_NO_SAMPLE: under two samples */
-    struct growth_range expected_mg; /* at the last sample, from those before it */
+    struct growth_range expected_mg; /* at the last sample, from those earlier ones */
     int64_t permille;                /* what was weighed over the middle of it, to the nearest */
     bool behind; /* even with its own error added it is under the low end: one healthy pond in ten
                     at the most is called so */

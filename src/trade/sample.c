@@ -41,18 +41,24 @@ static int count_up_to(const int64_t *weight_mg, int count, int64_t most_mg) {
     return n;
 }
 
-/* The least weight that half of them or more do not pass: found by halving the range of weights, as
- * there is no room of its own to sort in. */
-static int64_t median_of(const int64_t *weight_mg, int count) {
+/* The k-th lightest, from 1: found by halving the range of weights, as there is no room of its own
+ * to sort in. */
+static int64_t lightest(const int64_t *weight_mg, int count, int k) {
     int64_t low = 1, high = FISH_MOST_MG;
     while (low < high) {
         int64_t middle = low + (high - low) / 2;
-        if (2 * count_up_to(weight_mg, count, middle) >= count)
+        if (count_up_to(weight_mg, count, middle) >= k)
             high = middle;
         else
             low = middle + 1;
     }
     return low;
+}
+
+static int64_t median_of(const int64_t *weight_mg, int count) {
+    int64_t below = lightest(weight_mg, count, (count + 1) / 2);
+    int64_t above = count % 2 ? below : lightest(weight_mg, count, count / 2 + 1);
+    return (below + above + 1) / 2;
 }
 
 static void add_sizes(struct sample *s, const int64_t *weight_mg, int count) {

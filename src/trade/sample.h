@@ -19,7 +19,7 @@ struct sample {
     int64_t error_mg;    /* standard error of the mean, rounded up, at least 1 */
     int64_t cv_permille; /* spread of single fish over the mean */
     int64_t sd_mg;     /* the same spread as a weight; the book's share of the mean if not known */
-    int64_t median_mg; /* the middle fish, of an even number the lesser of the two; 0: not known */
+    int64_t median_mg; /* the middle fish, of an even number half way between two; 0: not known */
     int64_t least_mg, largest_mg; /* 0: not known */
     int64_t largest_permille;     /* the largest over the median, rounded down; 0: not known */
     bool spread_known;            /* false: weighed together or one alone, cv is the book's */

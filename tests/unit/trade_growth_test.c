@@ -262,6 +262,105 @@ static void four_ponds_in_five_are_held(void **state) {
         }
 }
 
+/* -- so far ------------------------------------------------------------------------------------ */
+
+static void conversion_so_far(void **state) {
+    (void)state;
+    /* 10 kg stocked, 60 kg swim, 20 kg came out, 105 kg fed: 1.5. */
+    struct growth_fcr f = growth_fcr_so_far(105000000, 10000000, 60000000, 20000000);
+    assert_int_equal(f.reason, GROWTH_OK);
+    assert_int_equal(f.fcr_milli, 1500);
+    assert_int_equal(growth_fcr_so_far(1, 10, 5, 5).reason, GROWTH_SHRUNK);
+    assert_int_equal(growth_fcr_so_far(1, -1, 5, 5).reason, GROWTH_IMPOSSIBLE);
+    assert_int_equal(growth_fcr_so_far(1, 1, INT64_MAX, INT64_MAX).reason, GROWTH_IMPOSSIBLE);
+    assert_int_equal(growth_fcr_so_far(-1, 1, 5, 5).reason, GROWTH_IMPOSSIBLE);
+}
+
+static void behind_is_told(void **state) {
+    (void)state;
+    struct growth_sample s[5];
+    grow(s, 5, 1200000);
+    struct growth_behind b = growth_behind(s, 5, &at_26);
+    assert_int_equal(b.reason, GROWTH_OK);
+    assert_false(b.behind);
+    if (b.permille < 980 || b.permille > 1020)
+        fail_msg("a pond on its line: got %lld permille", (long long)b.permille);
+    /* A fortnight without growth is within what ponds do, six weeks are not. */
+    s[4].weight_mg = s[3].weight_mg;
+    assert_false(growth_behind(s, 5, &at_26).behind);
+    s[3].weight_mg = s[4].weight_mg = s[2].weight_mg;
+    s[4].at_s += 14 * DAY_S;
+    b = growth_behind(s, 5, &at_26);
+    assert_true(b.behind);
+    assert_true(b.permille < 700);
+    assert_true(s[4].weight_mg < b.expected_mg.low);
+    assert_int_equal(growth_behind(s, 1, &at_26).reason, GROWTH_NO_SAMPLE);
+    assert_int_equal(growth_behind(s, 0, &at_26).reason, GROWTH_NO_SAMPLE);
+    s[4].at_s = s[3].at_s;
+    assert_int_equal(growth_behind(s, 5, &at_26).reason, GROWTH_ORDER);
+}
+
+/* Of ponds drawn as growth.c says, hardly any that is well is called behind; most of those whose
+ * growth was halved after the third sample are, at the next or the one after. */
+static void few_are_called_behind_wrongly(void **state) {
+    (void)state;
+    double log_spread =
+        log(book_number(BOOK_TGC_HIGH) / book_number(BOOK_TGC_LOW)) / (2 * 1.2815515655446004);
+    int wrongly = 0, missed = 0;
+    seed = 21;
+    for (int n = 0; n < PONDS; n++) {
+        struct growth_sample s[5];
+        struct pond p = {cbrt(10), log(book_number(BOOK_TGC_USUAL)) + log_spread * bell()};
+        bool ill = n % 2;
+        for (int day = 0; day <= 84; day++) {
+            if (day > 0)
+                step(&p, 0.026, log_spread);
+            if (ill && day == 43)
+                p.log_tgc -= log(8);
+            if (day % 21 == 0)
+                s[day / 21] = weigh(&p, day);
+        }
+        bool called = growth_behind(s, 4, &at_26).behind || growth_behind(s, 5, &at_26).behind;
+        wrongly += !ill && growth_behind(s, 5, &at_26).behind;
+        missed += ill && !called;
+    }
+    print_message("behind wrongly %.3f, missed %.3f\n", wrongly * 2.0 / PONDS,
+                  missed * 2.0 / PONDS);
+    if (wrongly > PONDS / 2 / 10)
+        fail_msg("%d of %d are called behind wrongly, wanted one in ten", wrongly, PONDS / 2);
+    if (missed > PONDS / 2 / 2)
+        fail_msg("%d of %d are missed, wanted under half", missed, PONDS / 2);
+}
+
+static void days_to_a_weight_in_water_by_the_day(void **state) {
+    (void)state;
+    struct water_reading r[120];
+    struct growth_sample s[3];
+    grow(s, 3, 1000000);
+    seed = 22;
+    for (int i = 0; i < 120; i++)
+        r[i] = (struct water_reading){(int64_t)i * DAY_S, 20000 + (int64_t)(10000 * evenly())};
+    const struct growth_water water = {{r, 120}, 0};
+    struct growth_reach reach = growth_reach(s, 3, &water, 25000);
+    assert_int_equal(reach.reason, GROWTH_OK);
+    const int64_t days[] = {reach.days.low, reach.days.middle, reach.days.high};
+    for (int i = 0; i < 3; i++) {
+        struct growth_range now =
+            growth_forecast(s, 3, &water, s[2].at_s + days[i] * DAY_S).weight_mg;
+        struct growth_range eve =
+            growth_forecast(s, 3, &water, s[2].at_s + (days[i] - 1) * DAY_S).weight_mg;
+        int64_t got = i == 0 ? now.high : i == 1 ? now.middle : now.low;
+        int64_t less = i == 0 ? eve.high : i == 1 ? eve.middle : eve.low;
+        if (got < 25000 - 1 || less > 25000)
+            fail_msg("%d: day %lld has %lld mg, the day before %lld", i, (long long)days[i],
+                     (long long)got, (long long)less);
+    }
+    s[2].at_s = INT64_MAX - 10;
+    s[1].at_s = s[2].at_s - DAY_S;
+    s[0].at_s = s[1].at_s - DAY_S;
+    assert_int_equal(growth_reach(s, 3, &at_26, 25000).reason, GROWTH_TOO_FAR);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_law_by_hand),
@@ -271,6 +370,10 @@ int main(void) {
         cmocka_unit_test(wider_ahead_and_narrower_with_samples),
         cmocka_unit_test(reach_and_forecast_agree),
         cmocka_unit_test(four_ponds_in_five_are_held),
+        cmocka_unit_test(conversion_so_far),
+        cmocka_unit_test(behind_is_told),
+        cmocka_unit_test(few_are_called_behind_wrongly),
+        cmocka_unit_test(days_to_a_weight_in_water_by_the_day),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
