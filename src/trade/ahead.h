@@ -20,10 +20,10 @@ struct ahead_pond {
 
 enum { AHEAD_DAYS_MOST = 400 };
 
-/* ration_mg[i] is that of the i-th day from from_s (24 h each), which is not before the last
- * sample. 0 on days whose water is too cold or too warm to feed. Anything but GROWTH_OK leaves the
- * array as it is up to the day that failed; GROWTH_IMPOSSIBLE: fish, area or share beyond sense, or
- * days not 1..AHEAD_DAYS_MOST. What feed_store (feed.h) wants is made so. */
+/* ration_mg[i] is that of the i-th day from from_s (24 h each), which is at most half a day before
+ * the last sample. 0 on days whose water is too cold or too warm to feed. GROWTH_OK or no ration is
+ * written; the reasons are those of growth_daily, GROWTH_IMPOSSIBLE also for fish, area or share
+ * beyond sense and days not 1..AHEAD_DAYS_MOST. What feed_store (feed.h) wants is made so. */
 enum growth_reason ahead_rations(const struct ahead_pond *pond, int64_t from_s, int days,
                                  int64_t *ration_mg);
 

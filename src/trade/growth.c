@@ -316,23 +316,38 @@ static struct roots ahead(const struct fit *f, double kilo) {
                           middle + sqrt(side + more * more)};
 }
 
+enum growth_reason growth_daily(const struct growth_sample *samples, int count,
+                                const struct growth_water *water, int64_t at_s, int days,
+                                struct growth_range *weight_mg) {
+    enum growth_reason reason = look_at(samples, count, water);
+    if (reason != GROWTH_OK)
+        return reason;
+    const struct growth_sample *last = &samples[count - 1];
+    if (days < 1 || days > DAYS_MOST)
+        return GROWTH_IMPOSSIBLE;
+    if (at_s < last->at_s)
+        return GROWTH_ORDER;
+    if (span_s(last->at_s, at_s) < 0 || at_s > INT64_MAX - (int64_t)(days - 1) * S_PER_DAY ||
+        span_s(last->at_s, at_s + (int64_t)(days - 1) * S_PER_DAY) < 0)
+        return GROWTH_TOO_FAR;
+    struct fit f = fit_of(samples, count, water);
+    double kilo = kilo_between(water, last->at_s, at_s);
+    for (int i = 0; i < days; i++) {
+        int64_t day_s = at_s + (int64_t)i * S_PER_DAY;
+        kilo += i > 0 ? kilo_between(water, day_s - S_PER_DAY, day_s) : 0;
+        struct roots r = ahead(&f, kilo);
+        if (weight_of(r.middle) == WEIGHT_MOST_MG && last->weight_mg != WEIGHT_MOST_MG)
+            return GROWTH_TOO_FAR;
+        weight_mg[i] =
+            (struct growth_range){weight_of(r.low), weight_of(r.middle), weight_of(r.high)};
+    }
+    return GROWTH_OK;
+}
+
 struct growth_forecast growth_forecast(const struct growth_sample *samples, int count,
                                        const struct growth_water *water, int64_t at_s) {
-    struct growth_forecast out = {.reason = look_at(samples, count, water)};
-    if (out.reason != GROWTH_OK)
-        return out;
-    int64_t last_s = samples[count - 1].at_s;
-    if (span_s(last_s, at_s) < 0) {
-        out.reason = at_s < last_s ? GROWTH_ORDER : GROWTH_TOO_FAR;
-        return out;
-    }
-    struct fit f = fit_of(samples, count, water);
-    struct roots r = ahead(&f, kilo_between(water, last_s, at_s));
-    if (weight_of(r.middle) == WEIGHT_MOST_MG && samples[count - 1].weight_mg != WEIGHT_MOST_MG) {
-        out.reason = GROWTH_TOO_FAR;
-        return out;
-    }
-    out.weight_mg = (struct growth_range){weight_of(r.low), weight_of(r.middle), weight_of(r.high)};
+    struct growth_forecast out = {.reason = GROWTH_OK};
+    out.reason = growth_daily(samples, count, water, at_s, 1, &out.weight_mg);
     return out;
 }
 

@@ -92,6 +92,12 @@ struct growth_forecast {
 struct growth_forecast growth_forecast(const struct growth_sample *samples, int count,
                                        const struct growth_water *water, int64_t at_s);
 
+/* The same at at_s and on the days after it, weight_mg[i] i days later; one fit for all. Anything
+ * but GROWTH_OK: weight_mg holds the days before the one that is too far. Days 1 to 10 000. */
+enum growth_reason growth_daily(const struct growth_sample *samples, int count,
+                                const struct growth_water *water, int64_t at_s, int days,
+                                struct growth_range *weight_mg);
+
 struct growth_reach {
     enum growth_reason reason; /* of the middle; low and high stand at the limit if not reached */
     struct growth_range days;  /* from the last sample; low is the soonest. Rounded up */

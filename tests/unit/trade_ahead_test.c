@@ -9,9 +9,7 @@
 
 #include "trade/ahead.h"
 #include "trade/feed.h"
-#include "trade_draw.h"
-
-enum { DAY_S = 86400 };
+#include "trade_drawn.h"
 
 static const struct growth_sample stocked = {0, 8000, 0};
 static const struct growth_water at_28 = {{NULL, 0}, 28000};
@@ -25,6 +23,7 @@ static double share_at(double g) {
     static const double p[][2] = {{1, 8},   {5, 5},     {10, 5},  {25, 4},   {50, 3.5},
                                   {100, 3}, {200, 2.5}, {400, 2}, {800, 1.5}};
     int i = 1;
+    g = g < 1 ? 1 : g > 800 ? 800 : g; /* the ends hold */
     while (i < 8 && g > p[i][0])
         i++;
     return p[i - 1][1] + (p[i][1] - p[i - 1][1]) * (g - p[i - 1][0]) / (p[i][0] - p[i - 1][0]);
@@ -116,12 +115,57 @@ static void what_cannot_be_is_refused(void **state) {
     wants("left as it is", 0, got_mg[1], 7);
 }
 
+/* Of ponds drawn as growth.c says, the feed that they truly need lies within the range. */
+static void the_need_of_four_ponds_in_five_is_held(void **state) {
+    (void)state;
+    enum { PONDS = 1500, FISH = 1000 };
+    static const int samples[] = {1, 3, 6}, ahead[] = {14, 60};
+    uint64_t seed = 23;
+    for (int i = 0; i < 3; i++)
+        for (int j = 0; j < 2; j++) {
+            int held = 0;
+            for (int n = 0; n < PONDS; n++) {
+                struct growth_sample s[6];
+                struct drawn p = drawn_pond(10, &seed);
+                double degc = 26 + 2 * drawn_evenly(&seed), need_g = 0;
+                const struct growth_water water = {{NULL, 0}, (int64_t)(degc * 1000)};
+                int last = (samples[i] - 1) * 21;
+                s[0] = drawn_weigh(&p, 0, &seed);
+                for (int day = 1; day <= last; day++) {
+                    drawn_step(&p, degc / 1000, &seed);
+                    if (day % 21 == 0)
+                        s[day / 21] = drawn_weigh(&p, day, &seed);
+                }
+                double warm = 0.9 + (degc - 26) * 0.05;
+                for (int day = 0; day < ahead[j]; day++) {
+                    double before_g = drawn_g(&p);
+                    drawn_step(&p, degc / 1000, &seed);
+                    double g = (before_g + drawn_g(&p)) / 2;
+                    need_g += FISH * g * share_at(g) / 100 * warm;
+                }
+                struct ahead_pond pond = {s, samples[i], &water, FISH, 0, -1};
+                struct ahead_need need = ahead_need(&pond, (int64_t)last * DAY_S, ahead[j]);
+                held += need.reason == GROWTH_OK && need_g * 1000 >= (double)need.feed_mg.low &&
+                        need_g * 1000 <= (double)need.feed_mg.high;
+            }
+            print_message("%d samples, %d days: %.3f held\n", samples[i], ahead[j],
+                          (double)held / PONDS);
+            if (held < PONDS * 4 / 5)
+                fail_msg("%d samples, %d days: %d of %d held, wanted four in five", samples[i],
+                         ahead[j], held, PONDS);
+            if (held > PONDS * 19 / 20)
+                fail_msg("%d samples, %d days: %d of %d held, the range says nothing", samples[i],
+                         ahead[j], held, PONDS);
+        }
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(rations_follow_the_law),
         cmocka_unit_test(water_of_the_day_counts),
         cmocka_unit_test(the_area_holds_it),
         cmocka_unit_test(what_cannot_be_is_refused),
+        cmocka_unit_test(the_need_of_four_ponds_in_five_is_held),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
