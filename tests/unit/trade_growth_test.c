@@ -240,7 +240,7 @@ static void by_the_day_is_one_by_one(void **state) {
         struct growth_range one =
             growth_forecast(s, 4, &water, from_s + (int64_t)i * DAY_S).weight_mg;
         /* Water is read to thousandths of a degree at the ends of each day. */
-        int64_t room_mg = 1 + one.high / 100000;
+        int64_t room_mg = 1 + one.high / 20000;
         if (llabs(one.low - daily[i].low) > room_mg ||
             llabs(one.middle - daily[i].middle) > room_mg ||
             llabs(one.high - daily[i].high) > room_mg)
