@@ -215,6 +215,7 @@ static void ponds_by_area(void **state) {
         wants("deep", wrong[i], count_depth_mm(1000, wrong[i]), 0);
     }
     wants("no shallow end", 0, count_depth_mm(0, 1000), 500);
+    wants("half a mm is one", 0, count_depth_mm(0, 1001), 501);
     wants("shallow", -1, count_depth_mm(-1, 1000), 0);
     uint64_t seed = 45;
     for (int i = 0; i < ROUNDS; i++) {

@@ -286,6 +286,12 @@ static void behind_is_told(void **state) {
     assert_true(b.behind);
     assert_true(b.permille < 700);
     assert_true(s[4].weight_mg < b.expected_mg.low);
+    /* Under the low end, but within its own error. */
+    s[4].weight_mg = b.expected_mg.low - b.expected_mg.low / 50;
+    s[4].error_mg = s[4].weight_mg / 10;
+    assert_false(growth_behind(s, 5, &at_26).behind);
+    s[4].error_mg = s[4].weight_mg / 100;
+    assert_true(growth_behind(s, 5, &at_26).behind);
     assert_int_equal(growth_behind(s, 1, &at_26).reason, GROWTH_NO_SAMPLE);
     assert_int_equal(growth_behind(s, 0, &at_26).reason, GROWTH_NO_SAMPLE);
     s[4].at_s = s[3].at_s;

@@ -43,6 +43,10 @@ static void what_cannot_be_is_refused(void **state) {
     struct measure m = measure_of(0, 2, 350000, 0);
     wants("no ration", 0, m.reason, MEASURE_NOTHING);
     wants("no ration", 0, m.day_mg, 0);
+    m = measure_of(2100000, 2, 350000, 2100000);
+    wants("as much as the guard", 0, m.day_mg, 2100000);
+    wants("is not lowered", 0, m.lowered, false);
+    wants("over it is", 0, measure_of(2100001, 2, 350000, 2100000).lowered, true);
     wants("the most", 0, measure_of(RATION_MOST_MG, 12, 1000, 0).reason, MEASURE_OK);
 }
 

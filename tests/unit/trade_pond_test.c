@@ -235,6 +235,8 @@ static void sizes_of_a_sample(void **state) {
     assert_int_equal(s.largest_mg, 9000);
     assert_int_equal(s.largest_permille, 2000);
     assert_int_equal(sample_of_weights(mg, 7).median_mg, 4000);
+    const int64_t three[] = {4000, 1000, 2000};
+    assert_int_equal(sample_of_weights(three, 3).median_mg, 2000);
     /* One large one among even ones: the spread alone says nothing yet. */
     int64_t one[40];
     for (int i = 0; i < 40; i++)
