@@ -222,6 +222,13 @@ static const struct book_value values[BOOK_COUNT] = {
     [BOOK_TGC_WANDER] = {"growth, wander", 0.15, "", BOOK_DERIVED,
                          OWN "; with the weight of the book from the same series, which slows from "
                              "1.3 to 0.5: its 78 forecasts hold"},
+    [BOOK_POND_USUAL] = {"alive after growing on", 0.85, "", BOOK_COMMON, OWN},
+    [BOOK_POND_LOW] = {"alive after growing on, low", 0.7, "", BOOK_COMMON, OWN},
+    [BOOK_POND_HIGH] = {"alive after growing on, high", 0.95, "", BOOK_COMMON, OWN},
+    [BOOK_POND_DAYS] = {"growing on", 180, "days", BOOK_COMMON,
+                        "common practice, no source: about six months to the table"},
+    [BOOK_FINGERLING_G] = {"fingerling, least", 2, "g", BOOK_COMMON,
+                           "common practice, no source: 2 to 10 g by region"},
 
     [BOOK_SPREAD_USUAL] = {"spread, usual", 0.4, "", BOOK_COMMON, OWN},
     [BOOK_SPREAD_GRADE] = {"spread, grade", 0.5, "", BOOK_COMMON, OWN},

@@ -156,6 +156,13 @@ enum book_id {
     BOOK_BEHIND_DAYS,       /* a pond is compared with what was expected so long ago */
     BOOK_TGC_WANDER,        /* spread of ln TGC of one pond after 1000 degree-days */
 
+    /* growing on: alive of what was stocked, after so many days */
+    BOOK_POND_USUAL,
+    BOOK_POND_LOW,
+    BOOK_POND_HIGH,
+    BOOK_POND_DAYS,
+    BOOK_FINGERLING_G, /* from here on fish are no fry any more */
+
     /* samples */
     BOOK_SPREAD_USUAL, /* of single fish, over their mean, where it was not weighed */
     BOOK_SPREAD_GRADE, /* over this: sort by size */
