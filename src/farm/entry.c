@@ -4,6 +4,7 @@
 
 #define COUNT_MOST     INT64_C(1000000000)
 #define WEIGHT_MOST_MG INT64_C(100000000000) /* 100 t */
+#define MEAN_MOST_UG   INT64_C(100000000000) /* 100 kg */
 
 struct field {
     const char *name;
@@ -66,6 +67,30 @@ static const struct form {
                          {{"count", 0, COUNT_MOST},
                           {"weight_mg", 0, WEIGHT_MOST_MG},
                           {"empty", 0, 1}}},
+    [ENTRY_GIVEN] = {"given", {{"feed_mg", 1, WEIGHT_MOST_MG}, {"feed", 0, INT64_MAX}}},
+    [ENTRY_LEFT] = {"left", {{0}}},
+    [ENTRY_READING] = {"reading", {{"what", 1, READING_END - 1}, {"value", 0, 1000000}}},
+    [ENTRY_GASPING] = {"gasping", {{0}}},
+    [ENTRY_TREATED] = {"treated", {{0}}},
+    [ENTRY_CATCH] = {"catch", {{"day_s", 0, INT64_MAX}}},
+    [ENTRY_AERATOR] = {"aerator", {{"aerator", 1, 2}}},
+    [ENTRY_SAMPLED] = {"sampled",
+                       {{"count", 1, COUNT_MOST},
+                        {"mean_ug", 1, MEAN_MOST_UG},
+                        {"error_ug", 0, MEAN_MOST_UG},
+                        {"cv_permille", 0, 10000},
+                        {"length_um", 0, 10000000}}},
+    [ENTRY_STOLEN] = {"stolen", {{"count", 1, COUNT_MOST}}},
+    [ENTRY_BIG] = {"big", {{"count", 1, COUNT_MOST}, {"weight_mg", 1, WEIGHT_MOST_MG}}},
+    [ENTRY_MEASURE] = {"measure",
+                       {{"measure", 1, MEASURE_END - 1},
+                        {"weight_mg", 1, WEIGHT_MOST_MG},
+                        {"feed", 0, INT64_MAX}}},
+    [ENTRY_TABLE] = {"table",
+                     {{"weight_mg", 0, 100000000}, {"share_ppm", 0, 1000000}, {"first", 0, 1}}},
+    [ENTRY_HEIGHT] = {"height", {{"height_m", 0, 5000}}},
+    [ENTRY_BOUGHT] = {"bought", {{"weight_mg", 1, WEIGHT_MOST_MG}, {"feed", 0, INT64_MAX}}},
+    [ENTRY_STORE] = {"store", {{"weight_mg", 0, WEIGHT_MOST_MG}, {"feed", 0, INT64_MAX}}},
 };
 
 /* Bits of the subjects that a kind of entry can be about. */
@@ -73,7 +98,7 @@ static const struct form {
 static const unsigned subjects[ENTRY_KIND_END] = {
     [ENTRY_UNDO] = OF(HATCHERY),
     [ENTRY_INJECTED] = OF(SPAWN),
-    [ENTRY_WATER] = OF(HATCHERY) | OF(SPAWN) | OF(TANK),
+    [ENTRY_WATER] = OF(HATCHERY) | OF(SPAWN) | OF(TANK) | OF(POND),
     [ENTRY_FOLLOW] = OF(SPAWN),
     [ENTRY_NOT_READY] = OF(SPAWN),
     [ENTRY_NO_EGGS] = OF(SPAWN),
@@ -108,6 +133,21 @@ static const unsigned subjects[ENTRY_KIND_END] = {
     [ENTRY_POND_PH] = OF(POND),
     [ENTRY_STOCKED] = OF(CYCLE),
     [ENTRY_HARVESTED] = OF(CYCLE),
+    [ENTRY_GIVEN] = OF(POND),
+    [ENTRY_LEFT] = OF(POND),
+    [ENTRY_READING] = OF(POND) | OF(TANK),
+    [ENTRY_GASPING] = OF(POND),
+    [ENTRY_TREATED] = OF(POND),
+    [ENTRY_CATCH] = OF(POND),
+    [ENTRY_AERATOR] = OF(POND),
+    [ENTRY_SAMPLED] = OF(CYCLE),
+    [ENTRY_STOLEN] = OF(CYCLE),
+    [ENTRY_BIG] = OF(CYCLE),
+    [ENTRY_MEASURE] = OF(HATCHERY),
+    [ENTRY_TABLE] = OF(HATCHERY),
+    [ENTRY_HEIGHT] = OF(HATCHERY),
+    [ENTRY_BOUGHT] = OF(HATCHERY),
+    [ENTRY_STORE] = OF(HATCHERY),
 };
 
 static bool kind_known(enum entry_kind kind) {

@@ -64,6 +64,31 @@ enum entry_kind {
     ENTRY_STOCKED = 36,   /* a cycle begins: value[0] pond, [1] count, [2] mean_ug each, [3] from
                              spawn, 0 none, [4] from cycle, 0 none, [5] 1: all that were there */
     ENTRY_HARVESTED = 37, /* value[0] count, [1] weight_mg in all, 0 not said, [2] 1: pond empty */
+
+    /* of a growing pond */
+    ENTRY_GIVEN = 38,   /* value[0] feed_mg, [1] feed (party id), 0 not said */
+    ENTRY_LEFT = 39,    /* food was left from the last meal */
+    ENTRY_READING = 40, /* of a pond or a tank: value[0] enum reading, [1] in its unit */
+    ENTRY_GASPING = 41, /* fish at the surface for air */
+    ENTRY_TREATED = 42, /* a treatment runs or has just ended */
+    ENTRY_CATCH = 43,   /* value[0] day_s set for harvest or transport, 0: none any more */
+    ENTRY_AERATOR = 44, /* value[0] enum aerator */
+
+    /* of a growing pond's cycle */
+    ENTRY_SAMPLED = 45, /* value[0] count, [1] mean_ug, [2] error_ug, [3] cv_permille, [4]
+                           length_um; 0 not known */
+    ENTRY_STOLEN = 46,  /* value[0] count */
+    ENTRY_BIG = 47,     /* what this message takes out are the big ones: value[0] count, [1]
+                           weight_mg in all. Before the entry that takes them */
+
+    /* of the farm */
+    ENTRY_MEASURE =
+        48, /* value[0] enum measure_kind, [1] weight_mg it holds, [2] of feed, 0 of any */
+    ENTRY_TABLE = 49,  /* a point of its own feeding table: value[0] fish weight_mg, [1] share_ppm
+                          a day, [2] 1: the first point; all 0: the book's table again */
+    ENTRY_HEIGHT = 50, /* value[0] height_m above the sea */
+    ENTRY_BOUGHT = 51, /* value[0] weight_mg, [1] feed, 0 not said */
+    ENTRY_STORE = 52,  /* feed counted in the store: value[0] weight_mg, [1] feed, 0 not said */
     ENTRY_KIND_END
 };
 
@@ -91,6 +116,25 @@ enum water_source {
 };
 enum fence { FENCE_NONE = 1, FENCE_STANDS = 2 };
 enum prep_step { PREP_DRY = 1, PREP_LIME = 2, PREP_MANURE = 3, PREP_FILL = 4 };
+
+enum aerator { AERATOR_NONE = 1, AERATOR_RUNS = 2 };
+enum reading {
+    READING_OXYGEN = 1,  /* ug/l */
+    READING_PH = 2,      /* thousandths */
+    READING_AMMONIA = 3, /* total, ug of nitrogen a litre */
+    READING_NITRITE = 4, /* ug of nitrogen a litre */
+    READING_SECCHI = 5,  /* mm */
+    READING_END
+};
+enum measure_kind {
+    MEASURE_TIN = 1,
+    MEASURE_CUP = 2,
+    MEASURE_SCOOP = 3,
+    MEASURE_BOWL = 4,
+    MEASURE_BUCKET = 5,
+    MEASURE_BAG = 6,
+    MEASURE_END
+};
 
 enum { ENTRY_VALUES_MAX = 6, ENTRY_VERSION = 1 };
 

@@ -29,6 +29,20 @@ enum err farm_step_pond(struct farm_state *state, const struct entry *n,
 enum err farm_step_cycle(struct farm_state *state, const struct entry *n,
                          struct arena *arena) MUST_LOOK;
 
+/* Feed: the store, measures, the farm's own table. */
+enum err farm_step_feed(struct farm_state *state, const struct entry *n,
+                        struct arena *arena) MUST_LOOK;
+enum err feed_given(struct farm_state *state, struct pond *pond, const struct entry *n,
+                    struct arena *arena) MUST_LOOK;
+enum err feed_left(struct pond *pond, int64_t at_s, struct arena *arena) MUST_LOOK;
+
+/* A reading of a pond or a tank. */
+enum err measured_put(struct measured *last, struct measured_log *oxygen, const struct entry *n,
+                      struct arena *arena) MUST_LOOK;
+
+/* The next thing that happened to a cycle's fish. */
+enum err fish_put(struct cycle *c, struct fish_event event, struct arena *arena) MUST_LOOK;
+
 /* Larvae taken out of a spawn by stocking: `all` closes it. */
 void spawn_take(struct spawn *s, int64_t count, bool all, int64_t at_s);
 

@@ -21,7 +21,7 @@ struct cycle *farm_cycle(const struct farm_state *state, int64_t number) {
 }
 
 int64_t cycle_fish(const struct cycle *c) {
-    int64_t fish = (c->counted_s ? c->counted : c->count) - c->died - c->taken;
+    int64_t fish = (c->counted_s ? c->counted : c->count) - c->died - c->stolen - c->taken;
     return fish > 0 ? fish : 0;
 }
 
@@ -87,6 +87,30 @@ enum err farm_step_pond(struct farm_state *state, const struct entry *n, struct 
         pond->ph_milli = n->value[0];
         pond->ph_s = n->at_s;
         break;
+    case ENTRY_WATER:
+        return water_log_put(&pond->water, n->at_s, n->value[0], arena);
+    case ENTRY_READING:
+        if (n->value[0] != READING_PH)
+            return measured_put(pond->last, &pond->oxygen, n, arena);
+        pond->ph_milli = n->value[1]; /* its pH stands at one place, however it was said */
+        pond->ph_s = n->at_s;
+        break;
+    case ENTRY_GIVEN:
+        return feed_given(state, pond, n, arena);
+    case ENTRY_LEFT:
+        return feed_left(pond, n->at_s, arena);
+    case ENTRY_GASPING:
+        pond->gasping_s = n->at_s;
+        break;
+    case ENTRY_TREATED:
+        pond->treated_s = n->at_s;
+        break;
+    case ENTRY_CATCH:
+        pond->catch_s = n->value[0];
+        break;
+    case ENTRY_AERATOR:
+        pond->aerator = (enum aerator)n->value[0];
+        break;
     default:
         return ERR_BUG;
     }
@@ -96,19 +120,45 @@ enum err farm_step_pond(struct farm_state *state, const struct entry *n, struct 
 /* -- cycles --------------------------------------------------------------------------------------
  */
 
-static void emptied(struct farm_state *state, struct cycle *c, int64_t at_s) {
+enum err fish_put(struct cycle *c, struct fish_event event, struct arena *arena) {
+    void *array = c->events;
+    enum err e = state_room(&array, c->event_count, &c->event_room, sizeof *c->events, arena);
+    if (e)
+        return e;
+    c->events = array;
+    c->events[c->event_count++] = event;
+    return ERR_OK;
+}
+
+/* None are left, however many were thought to be. */
+static enum err emptied(struct farm_state *state, struct cycle *c, int64_t at_s,
+                        struct arena *arena) {
     struct pond *pond = farm_pond(state, c->pond);
     c->closed_s = at_s;
     if (pond && pond->cycle == c->number)
         pond->cycle = 0;
+    return fish_put(c, (struct fish_event){.kind = FISH_COUNTED, .at_s = at_s}, arena);
 }
 
-static void cycle_take(struct farm_state *state, struct cycle *c, int64_t count, bool all,
-                       int64_t at_s) {
+/* So many are out, weighing mean_ug each where that is known. Big ones are one catch: what else
+ * happens at that instant is another. */
+static enum err cycle_take(struct farm_state *state, struct cycle *c, const struct entry *n,
+                           int64_t count, int64_t mean_ug, bool all, struct arena *arena) {
+    bool big = c->big_s && c->big_s == n->at_s;
+    struct fish_event event = {.kind = big ? FISH_BIG : FISH_TAKEN,
+                               .at_s = n->at_s,
+                               .count = count,
+                               .mean_ug = mean_ug || !big ? mean_ug : c->big_ug};
+    c->big_s = c->big_ug = 0;
     c->taken += count;
     c->out += count;
-    if (all)
-        emptied(state, c, at_s);
+    enum err e = fish_put(c, event, arena);
+    return e || !all ? e : emptied(state, c, n->at_s, arena);
+}
+
+/* Each, of a weight in all; 0 where one of the two is not known. */
+static int64_t each_ug(int64_t weight_mg, int64_t count) {
+    return count > 0 ? weight_mg / count * 1000 + weight_mg % count * 1000 / count : 0;
 }
 
 /* Stocking ends the preparing: what was done then is not done for the next time. */
@@ -120,6 +170,7 @@ static void stocked_pond(struct pond *pond, const struct entry *n) {
     pond->ready_s = pond->planned_s = pond->spawn = 0;
     pond->lime = 0;
     pond->ph_milli = pond->ph_s = 0;
+    pond->catch_s = pond->gasping_s = 0; /* of the fish that were there before */
     memset(pond->done_s, 0, sizeof pond->done_s);
 }
 
@@ -135,7 +186,7 @@ static int64_t mean_of(const struct cycle *c, int64_t count, int64_t mean_ug) {
 /* More into a cycle that was emptied, as was said late: those that come are all that is there. */
 static void reopen(struct cycle *c) {
     c->counted_s = c->closed_s;
-    c->counted = c->died = c->taken = 0;
+    c->counted = c->died = c->stolen = c->taken = 0;
     c->closed_s = 0;
 }
 
@@ -169,21 +220,55 @@ static enum err stocked(struct farm_state *state, const struct entry *n, struct 
     if (c->counted_s)
         c->counted += n->value[1];
     c->person = n->person;
+    enum err e = fish_put(
+        c,
+        (struct fish_event){
+            .kind = FISH_PUT, .at_s = n->at_s, .count = n->value[1], .mean_ug = n->value[2]},
+        arena);
+    if (e)
+        return e;
     stocked_pond(pond, n);
     struct spawn *s = n->value[3] ? farm_spawn(state, n->value[3]) : NULL;
     if (s && !s->closed_s && s->stripped_s)
         spawn_take(s, n->value[1], n->value[5] != 0, n->at_s);
     struct cycle *from = n->value[4] ? farm_cycle(state, n->value[4]) : NULL;
     if (from && from != c && !from->closed_s)
-        cycle_take(state, from, n->value[1], n->value[5] != 0, n->at_s);
+        return cycle_take(state, from, n, n->value[1], n->value[2], n->value[5] != 0, arena);
     return ERR_OK;
 }
 
-static void harvested(struct farm_state *state, struct cycle *c, const struct entry *n) {
+static enum err harvested(struct farm_state *state, struct cycle *c, const struct entry *n,
+                          struct arena *arena) {
     c->harvested += n->value[0];
     c->harvested_mg += n->value[1];
     c->harvested_s = n->at_s;
-    cycle_take(state, c, n->value[0], n->value[2] != 0, n->at_s);
+    return cycle_take(state, c, n, n->value[0], each_ug(n->value[1], n->value[0]), n->value[2] != 0,
+                      arena);
+}
+
+static enum err sampled(struct cycle *c, const struct entry *n, struct arena *arena) {
+    if (n->value[4])
+        c->length_um = n->value[4];
+    return fish_put(c,
+                    (struct fish_event){.kind = FISH_SAMPLED,
+                                        .at_s = n->at_s,
+                                        .count = n->value[0],
+                                        .mean_ug = n->value[1],
+                                        .error_ug = n->value[2],
+                                        .cv_permille = n->value[3]},
+                    arena);
+}
+
+/* Dead or stolen: gone, and not out. */
+static enum err lost(struct cycle *c, const struct entry *n, struct arena *arena) {
+    if (n->kind == ENTRY_DIED)
+        c->died += n->value[0];
+    else
+        c->stolen += n->value[0];
+    const struct fish_event event = {.kind = n->kind == ENTRY_DIED ? FISH_DIED : FISH_TAKEN,
+                                     .at_s = n->at_s,
+                                     .count = n->value[0]};
+    return fish_put(c, event, arena);
 }
 
 enum err farm_step_cycle(struct farm_state *state, const struct entry *n, struct arena *arena) {
@@ -198,25 +283,29 @@ enum err farm_step_cycle(struct farm_state *state, const struct entry *n, struct
     case ENTRY_GRADED:
         c->graded_s = n->at_s;
         c->grades++;
-        c->taken += n->value[0];
-        c->out += n->value[0];
-        break;
+        return n->value[0] ? cycle_take(state, c, n, n->value[0], 0, false, arena) : ERR_OK;
     case ENTRY_DIED:
-        c->died += n->value[0];
-        break;
+    case ENTRY_STOLEN:
+        return lost(c, n, arena);
     case ENTRY_COUNTED:
         c->counted_s = n->at_s;
         c->counted = n->value[0];
-        c->died = c->taken = 0;
-        break;
+        c->died = c->taken = c->stolen = 0;
+        return fish_put(
+            c, (struct fish_event){.kind = FISH_COUNTED, .at_s = n->at_s, .count = n->value[0]},
+            arena);
+    case ENTRY_SAMPLED:
+        return sampled(c, n, arena);
+    case ENTRY_BIG:
+        c->big_s = n->at_s;
+        c->big_ug = each_ug(n->value[1], n->value[0]);
+        return ERR_OK;
     case ENTRY_SOLD:
-        cycle_take(state, c, n->value[0], n->value[2] != 0, n->at_s);
-        break;
+        return cycle_take(state, c, n, n->value[0], each_ug(n->value[1], n->value[0]),
+                          n->value[2] != 0, arena);
     case ENTRY_HARVESTED:
-        harvested(state, c, n);
-        break;
+        return harvested(state, c, n, arena);
     default:
         return ERR_BUG;
     }
-    return ERR_OK;
 }

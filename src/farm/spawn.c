@@ -127,7 +127,7 @@ enum err farm_step_hatchery(struct farm_state *state, const struct entry *n, str
         state->air_off_s = 0;
         return ERR_OK;
     default:
-        return ERR_BUG;
+        return farm_step_feed(state, n, arena);
     }
     enum err e = water_log_put(&state->water, n->at_s, n->value[0], arena);
     for (int i = 0; i < state->spawn_count && !e; i++)
@@ -145,6 +145,8 @@ enum err farm_step_tank(struct farm_state *state, const struct entry *n, struct 
         tank->volume_ml = n->value[0];
         return ERR_OK;
     }
+    if (n->kind == ENTRY_READING)
+        return measured_put(tank->last, NULL, n, arena);
     enum err e = water_log_put(&tank->water, n->at_s, n->value[0], arena);
     for (int i = 0; i < state->spawn_count && !e; i++) {
         struct spawn *s = &state->spawns[i];

@@ -113,16 +113,48 @@ static uint64_t mix_spawn(uint64_t h, const struct spawn *s) {
     return mix_log(h, &s->water);
 }
 
+static uint64_t mix_measured(uint64_t h, const struct measured *all, int count) {
+    h = mix(h, count);
+    for (int i = 0; i < count; i++)
+        h = MIX(h, all[i].at_s, all[i].value);
+    return h;
+}
+
 static uint64_t mix_pond(uint64_t h, const struct pond *p) {
     h = MIX(h, p->number, p->area_cm2, p->depth_mm, p->fence, p->soil_ph_milli, p->soil, p->ready_s,
-            p->planned_s, p->spawn, p->lime, p->ph_milli, p->ph_s, p->cycle, p->person);
+            p->planned_s, p->spawn, p->lime, p->ph_milli, p->ph_s, p->cycle, p->person, p->aerator,
+            p->gasping_s, p->treated_s, p->catch_s, p->given_count, p->left_count);
+    for (int i = 0; i < p->given_count; i++)
+        h = MIX(h, p->given[i].at_s, p->given[i].feed_mg, p->given[i].feed);
+    h = mix_all(h, p->left_s, (size_t)p->left_count);
+    h = mix_measured(mix_log(h, &p->water), p->last, READING_END);
+    h = mix_measured(h, p->oxygen.all, p->oxygen.count);
     return mix_all(h, p->done_s, sizeof p->done_s / sizeof p->done_s[0]);
 }
 
 static uint64_t mix_cycle(uint64_t h, const struct cycle *c) {
+    h = MIX(h, c->stolen, c->length_um, c->big_s, c->big_ug, c->event_count);
+    for (int i = 0; i < c->event_count; i++) {
+        const struct fish_event *e = &c->events[i];
+        h = MIX(h, e->kind, e->at_s, e->count, e->mean_ug, e->error_ug, e->cv_permille);
+    }
     return MIX(h, c->number, c->pond, c->stocked_s, c->count, c->mean_ug, c->spawn, c->died,
                c->counted_s, c->counted, c->taken, c->graded_s, c->grades, c->out, c->harvested,
                c->harvested_mg, c->harvested_s, c->closed_s, c->person);
+}
+
+static uint64_t mix_feed(uint64_t h, const struct farm_state *state) {
+    h = MIX(h, state->measure_count, state->feed_count, state->table_count, state->height_m);
+    for (int i = 0; i < state->measure_count; i++)
+        h = MIX(h, state->measures[i].measure, state->measures[i].feed,
+                state->measures[i].weight_mg);
+    for (int i = 0; i < state->feed_count; i++) {
+        const struct feed *f = &state->feeds[i];
+        h = MIX(h, f->feed, f->counted_s, f->counted_mg, f->bought_mg, f->given_mg, f->used_s);
+    }
+    for (int i = 0; i < state->table_count; i++)
+        h = MIX(h, state->table[i].weight_mg, state->table[i].share_ppm);
+    return h;
 }
 
 uint64_t farm_digest(const struct farm_state *state) {
@@ -134,11 +166,12 @@ uint64_t farm_digest(const struct farm_state *state) {
     for (int i = 0; i < state->spawn_count; i++)
         h = mix_spawn(h, &state->spawns[i]);
     for (int i = 0; i < state->tank_count; i++)
-        h = mix_log(MIX(h, state->tanks[i].number, state->tanks[i].volume_ml),
-                    &state->tanks[i].water);
+        h = mix_measured(mix_log(MIX(h, state->tanks[i].number, state->tanks[i].volume_ml),
+                                 &state->tanks[i].water),
+                         state->tanks[i].last, READING_END);
     for (int i = 0; i < state->pond_count; i++)
         h = mix_pond(h, &state->ponds[i]);
     for (int i = 0; i < state->cycle_count; i++)
         h = mix_cycle(h, &state->cycles[i]);
-    return h;
+    return mix_feed(h, state);
 }

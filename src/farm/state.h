@@ -76,10 +76,26 @@ struct spawn {
     int64_t person;             /* who reported last on it */
 };
 
+/* One thing measured, and the last of each. */
+struct measured {
+    int64_t at_s, value; /* at_s 0: never */
+};
+struct measured_log { /* in the order of instants, no two at the same one */
+    struct measured *all;
+    int count, room;
+};
+
 struct tank {
     int number;
     int64_t volume_ml; /* 0 not known */
     struct water_log water;
+    struct measured last[READING_END];
+};
+
+/* Feed given, in the order of instants. */
+struct given {
+    int64_t at_s, feed_mg;
+    int64_t feed; /* party id, 0 not said */
 };
 
 struct pond {
@@ -97,6 +113,34 @@ struct pond {
     int64_t ph_milli, ph_s;        /* the water's last pH, ph_s 0: not read */
     int64_t cycle;                 /* what swims in it, 0 empty */
     int64_t person;
+    /* what grows in it is fed and looked at */
+    enum aerator aerator;              /* 0 not known: none */
+    struct water_log water;            /* its own readings */
+    struct measured last[READING_END]; /* but for pH, which is above */
+    struct measured_log oxygen;        /* every reading, for the way to dawn */
+    int64_t gasping_s, treated_s;      /* last said, 0 never */
+    int64_t catch_s;                   /* the day set for harvest or transport, 0 none */
+    struct given *given;               /* all, of former cycles too */
+    int given_count, given_room;
+    int64_t *left_s; /* when food was left, all */
+    int left_count, left_room;
+};
+
+/* What happened to the fish of a cycle, in the order of instants: what count and weight are
+ * reckoned from (growing.h). */
+enum fish_event_kind {
+    FISH_PUT,     /* count, mean_ug (0 not known) */
+    FISH_SAMPLED, /* count weighed, mean_ug, error_ug (0 not known) */
+    FISH_TAKEN,   /* count, stolen ones too; mean_ug: 0 not weighed */
+    FISH_BIG,     /* the same, the big ones only */
+    FISH_DIED,    /* count */
+    FISH_COUNTED  /* count: so many are there */
+};
+struct fish_event {
+    enum fish_event_kind kind;
+    int64_t at_s;
+    int64_t count;
+    int64_t mean_ug, error_ug, cv_permille;
 };
 
 struct cycle {
@@ -117,6 +161,33 @@ struct cycle {
     int64_t harvested_s;  /* last harvest */
     int64_t closed_s;     /* pond empty; 0 not */
     int64_t person;
+    struct fish_event *events;
+    int event_count, event_room;
+    int64_t stolen;    /* since stocking, or since the last count */
+    int64_t length_um; /* mean of the last sample, 0 not measured */
+    int64_t big_s;     /* what is taken out next, at this instant, are the big ones; 0 none */
+    int64_t big_ug;    /* each of them */
+};
+
+enum { TABLE_MAX = 16 };
+
+/* What a measure holds, in force from when it was said. */
+struct measure_size {
+    enum measure_kind measure;
+    int64_t feed; /* party id, 0 any */
+    int64_t weight_mg;
+};
+
+/* A feed in the store: what was counted, and what came and went since. */
+struct feed {
+    int64_t feed; /* party id, 0 not said which */
+    int64_t counted_s, counted_mg;
+    int64_t bought_mg, given_mg; /* since the count */
+    int64_t used_s;              /* last given or bought */
+};
+
+struct table_point {
+    int64_t weight_mg, share_ppm;
 };
 
 struct farm_state {
@@ -132,7 +203,14 @@ struct farm_state {
     int cycle_count, cycle_room;
     struct water_log water;   /* the hatchery's */
     enum water_source source; /* 0 not said */
-    int64_t air_off_s;        /* power or air failed then, 0: it runs */
+    struct measure_size *measures;
+    int measure_count, measure_room;
+    struct feed *feeds;
+    int feed_count, feed_room;
+    struct table_point table[TABLE_MAX]; /* the farm's own, rising weights; 0 points: the book's */
+    int table_count;
+    int64_t height_m;  /* 0 not said: the sea's */
+    int64_t air_off_s; /* power or air failed then, 0: it runs */
     int64_t air_person;
     int64_t last_at_s, last_seq; /* the entry folded last */
 };
@@ -190,5 +268,12 @@ int64_t spawn_eggs(const struct spawn *spawn);
 /* Fish in the pond by what was said: the last count, or what was stocked, less deaths and what was
  * taken out; no natural loss. Never below 0. */
 int64_t cycle_fish(const struct cycle *cycle);
+
+/* What the measure holds of this feed; of any feed; NULL: not said. */
+const struct measure_size *farm_measure(const struct farm_state *state, enum measure_kind measure,
+                                        int64_t feed);
+struct feed *farm_feed(const struct farm_state *state, int64_t feed);
+/* In the store now, by what was said; never below 0. */
+int64_t feed_left_mg(const struct feed *feed);
 
 #endif

@@ -14,6 +14,12 @@ static struct spawn spawn;
 static struct tank tank;
 static struct pond pond;
 static struct cycle cycle;
+static struct given given;
+static struct fish_event event;
+static struct measured measured;
+static struct measure_size measure;
+static struct feed feed;
+static int64_t left_s;
 static struct farm_state state;
 
 static void make_state(void) {
@@ -23,8 +29,21 @@ static void make_state(void) {
     spawn = (struct spawn){
         .number = 2, .male_count = SPAWN_MALES_MAX, .water = {&reading[0], 1, 1}, .follows = true};
     tank = (struct tank){.number = 2, .water = {&reading[1], 1, 1}};
-    pond = (struct pond){.number = 2};
-    cycle = (struct cycle){.number = 2};
+    given = (struct given){.at_s = 2};
+    event = (struct fish_event){.at_s = 2};
+    measured = (struct measured){.at_s = 2};
+    measure = (struct measure_size){.measure = MEASURE_CUP};
+    feed = (struct feed){.feed = 2};
+    pond = (struct pond){.number = 2,
+                         .water = {&reading[3], 1, 1},
+                         .oxygen = {&measured, 1, 1},
+                         .given = &given,
+                         .given_count = 1,
+                         .given_room = 1,
+                         .left_s = &left_s,
+                         .left_count = 1,
+                         .left_room = 1};
+    cycle = (struct cycle){.number = 2, .events = &event, .event_count = 1, .event_room = 1};
     state = (struct farm_state){.brood = &brood,
                                 .brood_count = 1,
                                 .brood_room = 1,
@@ -40,11 +59,23 @@ static void make_state(void) {
                                 .cycles = &cycle,
                                 .cycle_count = 1,
                                 .cycle_room = 1,
-                                .water = {&reading[2], 1, 1}};
+                                .water = {&reading[2], 1, 1},
+                                .measures = &measure,
+                                .measure_count = 1,
+                                .measure_room = 1,
+                                .feeds = &feed,
+                                .feed_count = 1,
+                                .feed_room = 1,
+                                .table_count = 3};
 }
 
 #define AT(object, field)                                                                          \
     { #object "." #field, &(object), &(object).field, sizeof(object).field }
+#define AT_LAST(object, what) AT(object, last[what].at_s), AT(object, last[what].value)
+#define AT_ALL_LAST(object)                                                                        \
+    AT_LAST(object, 0), AT_LAST(object, READING_OXYGEN), AT_LAST(object, READING_PH),              \
+        AT_LAST(object, READING_AMMONIA), AT_LAST(object, READING_NITRITE),                        \
+        AT_LAST(object, READING_SECCHI)
 
 static const struct place {
     const char *name;
@@ -109,6 +140,7 @@ static const struct place {
     AT(tank, number),
     AT(tank, volume_ml),
     AT(tank, water.count),
+    AT_ALL_LAST(tank),
     AT(pond, number),
     AT(pond, area_cm2),
     AT(pond, depth_mm),
@@ -128,6 +160,20 @@ static const struct place {
     AT(pond, ph_s),
     AT(pond, cycle),
     AT(pond, person),
+    AT(pond, aerator),
+    AT(pond, water.count),
+    AT_ALL_LAST(pond),
+    AT(pond, oxygen.count),
+    AT(pond, gasping_s),
+    AT(pond, treated_s),
+    AT(pond, catch_s),
+    AT(pond, given_count),
+    AT(pond, left_count),
+    AT(given, at_s),
+    AT(given, feed_mg),
+    AT(given, feed),
+    AT(measured, at_s),
+    AT(measured, value),
     AT(cycle, number),
     AT(cycle, pond),
     AT(cycle, stocked_s),
@@ -146,6 +192,34 @@ static const struct place {
     AT(cycle, harvested_s),
     AT(cycle, closed_s),
     AT(cycle, person),
+    AT(cycle, event_count),
+    AT(cycle, stolen),
+    AT(cycle, length_um),
+    AT(cycle, big_s),
+    AT(cycle, big_ug),
+    AT(event, kind),
+    AT(event, at_s),
+    AT(event, count),
+    AT(event, mean_ug),
+    AT(event, error_ug),
+    AT(event, cv_permille),
+    AT(measure, measure),
+    AT(measure, feed),
+    AT(measure, weight_mg),
+    AT(feed, feed),
+    AT(feed, counted_s),
+    AT(feed, counted_mg),
+    AT(feed, bought_mg),
+    AT(feed, given_mg),
+    AT(feed, used_s),
+    AT(state, measure_count),
+    AT(state, feed_count),
+    AT(state, table_count),
+    AT(state, table[0].weight_mg),
+    AT(state, table[0].share_ppm),
+    AT(state, table[2].weight_mg),
+    AT(state, table[2].share_ppm),
+    AT(state, height_m),
     AT(state, brood_count),
     AT(state, spawn_count),
     AT(state, tank_count),
@@ -161,16 +235,47 @@ static const struct place {
     AT(reading[1], mdegc),
     AT(reading[2], at_s),
     AT(reading[2], mdegc),
+    AT(reading[3], at_s),
+    AT(reading[3], mdegc),
 };
 
-/* Where things are kept and how much room there is says nothing; nor which entry was the last. */
+/* Where things are kept and how much room there is says nothing; nor which entry was the last, nor
+ * points of a table beyond its count. */
 static const struct place unseen[] = {
-    AT(spawn, water.readings), AT(spawn, water.room), AT(tank, water.readings),
-    AT(tank, water.room),      AT(state, brood),      AT(state, brood_room),
-    AT(state, spawns),         AT(state, spawn_room), AT(state, tanks),
-    AT(state, tank_room),      AT(state, ponds),      AT(state, pond_room),
-    AT(state, cycles),         AT(state, cycle_room), AT(state, water.readings),
-    AT(state, water.room),     AT(state, last_at_s),  AT(state, last_seq),
+    AT(spawn, water.readings),
+    AT(spawn, water.room),
+    AT(tank, water.readings),
+    AT(tank, water.room),
+    AT(state, brood),
+    AT(state, brood_room),
+    AT(state, spawns),
+    AT(state, spawn_room),
+    AT(state, tanks),
+    AT(state, tank_room),
+    AT(state, ponds),
+    AT(state, pond_room),
+    AT(state, cycles),
+    AT(state, cycle_room),
+    AT(state, water.readings),
+    AT(state, water.room),
+    AT(state, last_at_s),
+    AT(state, last_seq),
+    AT(pond, water.readings),
+    AT(pond, water.room),
+    AT(pond, oxygen.all),
+    AT(pond, oxygen.room),
+    AT(pond, given),
+    AT(pond, given_room),
+    AT(pond, left_s),
+    AT(pond, left_room),
+    AT(cycle, events),
+    AT(cycle, event_room),
+    AT(state, measures),
+    AT(state, measure_room),
+    AT(state, feeds),
+    AT(state, feed_room),
+    AT(state, table[1]), /* as those beside it */
+    {"the table's rest", &state, &state.table[3], sizeof state.table - 3 * sizeof state.table[0]},
 };
 
 static void every_field(void **unused) {
@@ -201,9 +306,17 @@ static void no_field_forgotten(void **unused) {
         const void *object;
         size_t size, holes; /* bytes between its fields, for their alignment */
     } objects[] = {
-        {"brood", &brood, sizeof brood, 4}, {"spawn", &spawn, sizeof spawn, 35},
-        {"tank", &tank, sizeof tank, 4},    {"pond", &pond, sizeof pond, 16},
-        {"cycle", &cycle, sizeof cycle, 8}, {"state", &state, sizeof state, 4},
+        {"brood", &brood, sizeof brood, 4},
+        {"spawn", &spawn, sizeof spawn, 35},
+        {"tank", &tank, sizeof tank, 4},
+        {"pond", &pond, sizeof pond, 20},
+        {"cycle", &cycle, sizeof cycle, 8},
+        {"state", &state, sizeof state, 8},
+        {"given", &given, sizeof given, 0},
+        {"event", &event, sizeof event, 4},
+        {"measured", &measured, sizeof measured, 0},
+        {"measure", &measure, sizeof measure, 4},
+        {"feed", &feed, sizeof feed, 0},
     };
     for (size_t i = 0; i < COUNT_OF(objects); i++) {
         size_t bytes = 0;
@@ -250,13 +363,29 @@ static void check_ponds(const struct farm_state *st, uint64_t seed) {
         if (p->cycle && (!c || c->closed_s || c->pond != p->number))
             fail_msg("ledger %llu: pond %d and cycle %lld do not mean each other",
                      (unsigned long long)seed, p->number, (long long)p->cycle);
+        check_log(&p->water, seed);
+        for (int k = 1; k < p->given_count; k++)
+            assert_true(p->given[k].at_s >= p->given[k - 1].at_s);
+        for (int k = 1; k < p->oxygen.count; k++)
+            assert_true(p->oxygen.all[k].at_s > p->oxygen.all[k - 1].at_s);
     }
     for (int i = 0; i < st->cycle_count; i++) {
         const struct cycle *c = &st->cycles[i];
         assert_true(cycle_fish(c) >= 0);
-        assert_true(c->count > 0 && c->died >= 0 && c->taken >= 0);
+        assert_true(c->count > 0 && c->died >= 0 && c->taken >= 0 && c->stolen >= 0);
+        assert_true(c->event_count > 0 && c->events[0].kind == FISH_PUT);
+        for (int k = 1; k < c->event_count; k++)
+            assert_true(c->events[k].at_s >= c->events[k - 1].at_s);
         assert_non_null(farm_pond(st, c->pond));
     }
+}
+
+static void check_feed(const struct farm_state *st) {
+    for (int i = 0; i < st->feed_count; i++)
+        assert_true(feed_left_mg(&st->feeds[i]) >= 0);
+    assert_in_range(st->table_count, 0, TABLE_MAX);
+    for (int i = 1; i < st->table_count; i++)
+        assert_true(st->table[i].weight_mg > st->table[i - 1].weight_mg);
 }
 
 static void states_are_sound(void **unused) {
@@ -275,6 +404,7 @@ static void states_are_sound(void **unused) {
             in_bowls += st->spawns[i].bowl != 0;
         }
         check_ponds(st, seed);
+        check_feed(st);
         for (int i = 0; i < st->tank_count; i++)
             check_log(&st->tanks[i].water, seed);
         for (int i = 0; i < l.count; i++) {

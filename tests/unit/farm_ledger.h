@@ -2,10 +2,10 @@
  * days by three people: injections (with and without a reading), readings of the hatchery, of tanks
  * and of single spawns, looks, strips into one bowl or several, counts, frames and larvae, also of
  * spawns that are closed, not stripped yet or undone; brood fish that come and die; ponds prepared
- * and stocked from spawns and from each other, and what becomes of the fish; air that fails; undos
- * of any earlier message, and fixes: an undo and its entries said anew in one message. One message
- * holds one to three entries, which share an instant; no two messages do but a fix and what it
- * fixes, so that their order in time does not hang on who spoke first. */
+ * and stocked from spawns and from each other, fed, measured and weighed, and what becomes of the
+ * fish; air that fails; undos of any earlier message, and fixes: an undo and its entries said anew
+ * in one message. One message holds one to three entries, which share an instant; no two messages
+ * do but a fix and what it fixes, so that their order in time does not hang on who spoke first. */
 #ifndef FARM_LEDGER_H
 #define FARM_LEDGER_H
 
@@ -17,7 +17,7 @@
 #define LEDGER_START_S INT64_C(1795458600) /* 2026-11-23 18:30 UTC, a Monday */
 
 enum {
-    LEDGER_MOST = 320,
+    LEDGER_MOST = 400,
     LEDGER_TAGS = 4,
     LEDGER_PONDS = 3,
     LEDGER_TANKS = 3,
@@ -192,8 +192,9 @@ static inline void ledger_stock(struct ledger *l, int64_t at_s) {
 }
 
 static inline void ledger_about_cycle(struct ledger *l, int64_t at_s) {
-    static const enum entry_kind kinds[] = {ENTRY_GRADED, ENTRY_DIED, ENTRY_COUNTED, ENTRY_SOLD,
-                                            ENTRY_HARVESTED};
+    static const enum entry_kind kinds[] = {ENTRY_GRADED, ENTRY_DIED,      ENTRY_COUNTED,
+                                            ENTRY_SOLD,   ENTRY_HARVESTED, ENTRY_SAMPLED,
+                                            ENTRY_STOLEN, ENTRY_BIG};
     if (!l->cycles || draw(&l->seed, 3) == 0) {
         ledger_stock(l, at_s);
         return;
@@ -201,9 +202,80 @@ static inline void ledger_about_cycle(struct ledger *l, int64_t at_s) {
     enum entry_kind kind = kinds[draw(&l->seed, COUNT_OF(kinds))];
     struct entry *e = ledger_put(l, kind, SUBJECT_CYCLE, ledger_draw(l, 1, l->cycles), at_s);
     e->value[0] = ledger_draw(l, 1, 4000);
+    if (kind == ENTRY_SAMPLED) {
+        e->value[1] = ledger_draw(l, 1000, 300000000);
+        e->value[2] = ledger_draw(l, 0, e->value[1]);
+        e->value[3] = ledger_draw(l, 0, 900);
+        e->value[4] = ledger_draw(l, 0, 1) * 210000;
+    }
+    if (kind == ENTRY_BIG) {
+        e->value[1] = ledger_draw(l, 1, 4000000);
+        struct entry taken = *e;
+        e = ledger_put(l, ENTRY_HARVESTED, SUBJECT_CYCLE, taken.subject, at_s);
+        e->value[0] = taken.value[0];
+        kind = ENTRY_HARVESTED;
+    }
     if (kind == ENTRY_SOLD || kind == ENTRY_HARVESTED) {
         e->value[1] = ledger_draw(l, 0, 1) * 1500000;
         e->value[2] = draw(&l->seed, 3) == 0;
+    }
+}
+
+/* Of a pond in which fish grow. */
+static inline void ledger_about_growing(struct ledger *l, int64_t at_s) {
+    static const enum entry_kind kinds[] = {
+        ENTRY_WATER,   ENTRY_GIVEN,   ENTRY_GIVEN,   ENTRY_LEFT,  ENTRY_READING,
+        ENTRY_READING, ENTRY_GASPING, ENTRY_TREATED, ENTRY_CATCH, ENTRY_AERATOR,
+    };
+    enum entry_kind kind = kinds[draw(&l->seed, COUNT_OF(kinds))];
+    struct entry *e = ledger_put(l, kind, SUBJECT_POND, ledger_draw(l, 1, LEDGER_PONDS), at_s);
+    switch (kind) {
+    case ENTRY_WATER:
+        e->value[0] = ledger_mdegc(l);
+        break;
+    case ENTRY_GIVEN:
+        e->value[0] = ledger_draw(l, 1, 9000000);
+        e->value[1] = ledger_draw(l, 0, 3);
+        break;
+    case ENTRY_READING:
+        e->value[0] = draw(&l->seed, 2) ? READING_OXYGEN : ledger_draw(l, 1, READING_END - 1);
+        e->value[1] = ledger_draw(l, 0, 9000);
+        break;
+    case ENTRY_CATCH:
+        e->value[0] = draw(&l->seed, 4) ? at_s + ledger_draw(l, 0, 9) * DAY_S : 0;
+        break;
+    case ENTRY_AERATOR:
+        e->value[0] = ledger_draw(l, AERATOR_NONE, AERATOR_RUNS);
+        break;
+    default:
+        break;
+    }
+}
+
+/* Feed in the store, measures, the farm's own table. */
+static inline void ledger_about_feed(struct ledger *l, int64_t at_s) {
+    static const enum entry_kind kinds[] = {ENTRY_MEASURE, ENTRY_TABLE,  ENTRY_TABLE,
+                                            ENTRY_HEIGHT,  ENTRY_BOUGHT, ENTRY_STORE};
+    enum entry_kind kind = kinds[draw(&l->seed, COUNT_OF(kinds))];
+    struct entry *e = ledger_put(l, kind, SUBJECT_HATCHERY, 0, at_s);
+    switch (kind) {
+    case ENTRY_MEASURE:
+        e->value[0] = ledger_draw(l, MEASURE_TIN, MEASURE_END - 1);
+        e->value[1] = ledger_draw(l, 1, 25000000);
+        e->value[2] = ledger_draw(l, 0, 2);
+        break;
+    case ENTRY_TABLE:
+        e->value[0] = ledger_draw(l, 0, 30) * 10000;
+        e->value[1] = ledger_draw(l, 0, 100000);
+        e->value[2] = draw(&l->seed, 5) == 0;
+        break;
+    case ENTRY_HEIGHT:
+        e->value[0] = ledger_draw(l, 0, 2500);
+        break;
+    default:
+        e->value[0] = ledger_draw(l, 1, 200000000);
+        e->value[1] = ledger_draw(l, 0, 3);
+        break;
     }
 }
 
@@ -217,7 +289,14 @@ static inline void ledger_about_hall(struct ledger *l, int64_t at_s) {
 
 static inline void ledger_about_tank(struct ledger *l, int64_t at_s) {
     enum entry_kind kind = draw(&l->seed, 4) ? ENTRY_WATER : ENTRY_VOLUME;
+    if (draw(&l->seed, 8) == 0)
+        kind = ENTRY_READING;
     struct entry *e = ledger_put(l, kind, SUBJECT_TANK, ledger_draw(l, 1, LEDGER_TANKS), at_s);
+    if (kind == ENTRY_READING) {
+        e->value[0] = ledger_draw(l, 1, READING_END - 1);
+        e->value[1] = ledger_draw(l, 0, 9000);
+        return;
+    }
     e->value[0] = kind == ENTRY_WATER ? ledger_mdegc(l) : 500000;
 }
 
@@ -286,7 +365,7 @@ static inline void ledger_message(struct ledger *l) {
     }
     int entries = (int)ledger_draw(l, 1, 3);
     for (int i = 0; i < entries; i++) {
-        uint64_t what = draw(&l->seed, 20);
+        uint64_t what = draw(&l->seed, 23);
         if (!l->spawns || what < 2)
             ledger_inject(l, at_s);
         else if (what < 5)
@@ -301,6 +380,10 @@ static inline void ledger_message(struct ledger *l) {
             ledger_about_pond(l, at_s);
         else if (what < 19)
             ledger_about_cycle(l, at_s);
+        else if (what < 21)
+            ledger_about_growing(l, at_s);
+        else if (what < 22)
+            ledger_about_feed(l, at_s);
         else
             ledger_about_hall(l, at_s);
     }

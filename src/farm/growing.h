@@ -1,0 +1,57 @@
+/* growing: what is thought to swim in a cycle at an instant: how many, how heavy, how they grow. It
+ * is reckoned from the cycle's events when it is asked for and kept nowhere. Pure.
+ *
+ * Numbers by trade's survival, weights by trade's growth: each sample, each catch that was weighed
+ * (unless it was of the big ones) and what was stocked is a point. Where fish of another size come
+ * in or the big ones go out, the mean jumps; the points before are then scaled to the new mean, so
+ * that growth goes on from there. Water: the pond's own readings, else the hatchery's, else
+ * GROWING_WATER_MDEGC, and `guessed` says so. */
+#ifndef FARM_GROWING_H
+#define FARM_GROWING_H
+
+#include "farm/state.h"
+#include "trade/growth.h"
+#include "trade/survival.h"
+
+enum { GROWING_POINTS_MAX = 64, GROWING_WATER_MDEGC = 26000 };
+
+struct growing_points {
+    struct growth_sample points[GROWING_POINTS_MAX]; /* the newest when there are more */
+    int count;
+    int samples;       /* weighed ones among them, the stocking not counted */
+    int64_t sampled_s; /* the last of those, 0 none */
+    struct growth_water water;
+    bool guessed;
+};
+
+/* What was weighed until the instant; no points when nothing ever was. */
+struct growing_points growing_points(const struct farm_state *state, const struct cycle *cycle,
+                                     int64_t at_s);
+
+/* Alive at an instant not before the stocking. */
+struct survival_range growing_fish(const struct farm_state *state, const struct cycle *cycle,
+                                   int64_t at_s);
+
+struct growing {
+    struct survival_range fish;
+    enum growth_reason reason;     /* of the weight: GROWTH_NO_SAMPLE, nothing is known of it */
+    struct growth_range weight_mg; /* mean of a fish */
+    int64_t biomass_mg;            /* middle of both; 0 when the weight is not known */
+    int64_t water_mdegc;           /* as it was last read, or guessed */
+    bool guessed;
+};
+struct growing growing_of(const struct farm_state *state, const struct cycle *cycle, int64_t at_s);
+
+/* Feed given to the cycle from one instant to another, the second not included. */
+int64_t growing_fed_mg(const struct farm_state *state, const struct cycle *cycle, int64_t from_s,
+                       int64_t to_s);
+
+/* What the fish put on from stocking to the instant, those taken out included; 0 when it is not
+ * known. The dead ones' weight is lost. */
+int64_t growing_gained_mg(const struct farm_state *state, const struct cycle *cycle, int64_t at_s);
+
+/* Days since hatch where the spawn is known, else since stocking as two-week fry; -1: it was
+ * stocked as larger fish. */
+int growing_age_days(const struct farm_state *state, const struct cycle *cycle, int64_t at_s);
+
+#endif
