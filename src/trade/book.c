@@ -234,6 +234,8 @@ static const struct book_value values[BOOK_COUNT] = {
     [BOOK_SPREAD_GRADE] = {"spread, grade", 0.5, "", BOOK_COMMON, OWN},
     [BOOK_LARGE_GRADE] = {"largest, grade", 3, "", BOOK_COMMON,
                           OWN ": nearly half as long again as the middle fish"},
+    [BOOK_SPREAD_SMALL] = {"smallest tenth", 0.3, "", BOOK_DERIVED,
+                           "1 - 1.755 x 0.4: a normal distribution with the usual spread"},
     [BOOK_CONDITION_LOW] = {"condition, low", 0.6, "g/cm3", BOOK_MEMORY, CONDITION},
     [BOOK_CONDITION_HIGH] = {"condition, high", 0.9, "g/cm3", BOOK_MEMORY, CONDITION},
     [BOOK_SECCHI_DANGER_CM] = {"Secchi, danger", 20, "cm", BOOK_PUBLISHED,

@@ -167,6 +167,7 @@ enum book_id {
     BOOK_SPREAD_USUAL, /* of single fish, over their mean, where it was not weighed */
     BOOK_SPREAD_GRADE, /* over this: sort by size */
     BOOK_LARGE_GRADE,  /* the largest fish over the median, by weight: from here on, too */
+    BOOK_SPREAD_SMALL, /* mean of the smallest tenth, over the mean of all */
     BOOK_CONDITION_LOW,
     BOOK_CONDITION_HIGH,
     BOOK_SECCHI_DANGER_CM,

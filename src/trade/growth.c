@@ -8,6 +8,7 @@
  *   over D kilo         root grows by TGC x D, give or take TGC x sqrt(INTERVAL x D), as one month
  *                       differs from the next; ln TGC wanders by BOOK_TGC_WANDER x sqrt(D)
  *   at a sample         root is drawn to what was weighed, ln TGC with it, as far as errors allow
+ *   at a change         root and what is not known of it are scaled, ln TGC is as before
  * INTERVAL is set so that one usual interval says as much about ln TGC as a BOOK_TGC_PRIOR-th part
  * of the book does. The logarithm is what makes 0.7-1.16-1.9 an even range; the step is linear in
  * it, so the ranges are close and not exact: a test draws ponds and counts how many they hold.
@@ -35,6 +36,7 @@ enum { WEIGHT_MOST_MG = 100000000, WARMEST_MDEGC = 45000, TGC_MOST_MICRO = 10000
 
 #define DEGREE_DAYS_MOST_MILLI ((int64_t)WARMEST_MDEGC * DAYS_MOST)
 #define FEED_MOST_MG           INT64_C(1000000000000)
+#define CHANGE_MOST_PPM        INT64_C(1000000000000)
 
 static bool weight_sane(int64_t mg) {
     return mg > 0 && mg <= WEIGHT_MOST_MG;
@@ -228,17 +230,32 @@ static void draw_to(struct fit *f, const struct growth_sample *s) {
     f->var_root *= 1 - of_root;
 }
 
+static void scale(struct fit *f, int64_t change_ppm) {
+    double by = cbrt((double)change_ppm / 1e6);
+    f->root *= by;
+    f->var_root *= by * by;
+    f->var_both *= by;
+}
+
+static bool sample_sane(const struct growth_sample *s) {
+    if (s->change_ppm)
+        return s->change_ppm > 0 && s->change_ppm <= CHANGE_MOST_PPM;
+    return weight_sane(s->weight_mg) && s->error_mg >= 0 && s->error_mg <= s->weight_mg;
+}
+
 static enum growth_reason look_at(const struct growth_sample *samples, int count,
                                   const struct growth_water *water) {
     if (count <= 0)
         return GROWTH_NO_SAMPLE;
-    if (!all_water_sane(water))
+    if (!all_water_sane(water) || samples[0].change_ppm)
         return GROWTH_IMPOSSIBLE;
     for (int i = 0; i < count; i++) {
-        const struct growth_sample *s = &samples[i];
-        if (!weight_sane(s->weight_mg) || s->error_mg < 0 || s->error_mg > s->weight_mg)
+        if (!sample_sane(&samples[i]))
             return GROWTH_IMPOSSIBLE;
-        if (i > 0 && s->at_s <= samples[i - 1].at_s)
+        if (i == 0 || samples[i].at_s > samples[i - 1].at_s)
+            continue;
+        bool change = samples[i].change_ppm || samples[i - 1].change_ppm;
+        if (!change || samples[i].at_s < samples[i - 1].at_s)
             return GROWTH_ORDER;
     }
     return span_s(samples[0].at_s, samples[count - 1].at_s) < 0 ? GROWTH_IMPOSSIBLE : GROWTH_OK;
@@ -257,21 +274,32 @@ static struct fit fit_of(const struct growth_sample *samples, int count,
                     .var_log = book_var_log()};
     for (int i = 1; i < count; i++) {
         go_on(&f, kilo_between(water, samples[i - 1].at_s, samples[i].at_s));
-        draw_to(&f, &samples[i]);
+        if (samples[i].change_ppm)
+            scale(&f, samples[i].change_ppm);
+        else
+            draw_to(&f, &samples[i]);
     }
     return f;
+}
+
+static int last_change(const struct growth_sample *samples, int count) {
+    int i = count - 1;
+    while (i >= 0 && !samples[i].change_ppm)
+        i--;
+    return i;
 }
 
 static int64_t own_micro(const struct growth_sample *samples, int count,
                          const struct growth_water *water) {
     double kilo = 0, mean_kilo = 0, mean_root = 0, both = 0, square = 0;
-    for (int i = 0; i < count; i++) {
-        if (i > 0)
+    int first = last_change(samples, count) + 1;
+    for (int i = first; i < count; i++) {
+        if (i > first)
             kilo += kilo_between(water, samples[i - 1].at_s, samples[i].at_s);
         /* Means and sums about them, updated point by point. */
         double off_kilo = kilo - mean_kilo, off_root = root_of(samples[i].weight_mg) - mean_root;
-        mean_kilo += off_kilo / (i + 1);
-        mean_root += off_root / (i + 1);
+        mean_kilo += off_kilo / (i - first + 1);
+        mean_root += off_root / (i - first + 1);
         square += off_kilo * (kilo - mean_kilo);
         both += off_root * (kilo - mean_kilo);
     }
@@ -290,8 +318,9 @@ struct growth_fit growth_fit(const struct growth_sample *samples, int count,
     if (out.reason != GROWTH_OK)
         return out;
     struct fit f = fit_of(samples, count, water);
-    double off = (count > 1 ? PROMISED : FOUR_IN_FIVE) * sqrt(f.var_log);
-    out.intervals = count - 1;
+    for (int i = 1; i < count; i++)
+        out.intervals += !samples[i].change_ppm;
+    double off = (out.intervals ? PROMISED : FOUR_IN_FIVE) * sqrt(f.var_log);
     out.tgc_micro = (struct growth_range){micro_of(f.log_tgc - off), micro_of(f.log_tgc),
                                           micro_of(f.log_tgc + off)};
     out.own_micro = own_micro(samples, count, water);

@@ -56,11 +56,15 @@ struct growth_days growth_days(int64_t from_mg, int64_t to_mg, int64_t tgc_micro
 /* -- a pond's own samples ---------------------------------------------------------------------- */
 
 /* Fish weighed. error_mg is the standard error of the mean (sample.h); 0: not known, then that of a
- * sample of the book's size and spread. The first may be what was stocked. */
+ * sample of the book's size and spread. The first may be what was stocked.
+ *
+ * Or a change: others came in or some went out, so that the mean was all at once so many millionths
+ * of what it was. Nothing was weighed then, and no fish grew: the TGC is the same after it. */
 struct growth_sample {
     int64_t at_s;
     int64_t weight_mg;
     int64_t error_mg;
+    int64_t change_ppm; /* 0: weighed; else up to 10^12, weight and error are not looked at */
 };
 
 /* low and high: four times in five it lies between them. */
@@ -70,15 +74,16 @@ struct growth_range {
 
 struct growth_fit {
     enum growth_reason reason;
-    int intervals;                 /* between samples; 0: the book alone speaks */
+    int intervals;                 /* between weighed samples; 0: the book alone speaks */
     struct growth_range tgc_micro; /* as the pond grows now */
-    int64_t own_micro; /* plain least squares over the samples, without the book; 0: under two
-                          samples, or they do not grow */
+    int64_t own_micro; /* plain least squares over the samples since the last change, without the
+                          book; 0: under two samples, or they do not grow */
 };
 
-/* Samples in order of time, no two at the same second. Least squares on the cube root, stepwise:
- * the book's TGC (1.16, four in five within 0.7-1.9) counts as BOOK_TGC_PRIOR usual intervals, each
- * sample as much as its error allows, and what is older counts less, because a pond's TGC wanders.
+/* Samples in order of time, no two weighed at the same second, the first of them weighed. Least
+ * squares on the cube root, stepwise: the book's TGC (1.16, four in five within 0.7-1.9) counts as
+ * BOOK_TGC_PRIOR usual intervals, each sample as much as its error allows, and what is older counts
+ * less, because a pond's TGC wanders.
  */
 struct growth_fit growth_fit(const struct growth_sample *samples, int count,
                              const struct growth_water *water);

@@ -51,7 +51,7 @@ static void what_cannot_be_is_refused(void **state) {
     assert_int_equal(growth_fcr(1, least).reason, GROWTH_SHRUNK);
     assert_int_equal(growth_fcr(1, most).reason, GROWTH_IMPOSSIBLE);
 
-    struct growth_sample s[] = {{0, 5000, 0}, {DAY_S, 6000, 0}};
+    struct growth_sample s[] = {{0, 5000, 0, 0}, {DAY_S, 6000, 0, 0}};
     assert_int_equal(growth_fit(s, 0, &at_26).reason, GROWTH_NO_SAMPLE);
     assert_int_equal(growth_forecast(s, 2, &at_26, DAY_S - 1).reason, GROWTH_ORDER);
     assert_int_equal(growth_forecast(s, 2, &at_26, most).reason, GROWTH_TOO_FAR);
@@ -102,7 +102,7 @@ static void degrees_and_days(void **state) {
 
 static void without_samples_the_book_speaks(void **state) {
     (void)state;
-    const struct growth_sample s = {0, 2000, 0};
+    const struct growth_sample s = {0, 2000, 0, 0};
     struct growth_fit f = growth_fit(&s, 1, &at_26);
     assert_int_equal(f.reason, GROWTH_OK);
     assert_int_equal(f.intervals, 0);
@@ -123,8 +123,60 @@ static void grow(struct growth_sample *s, int count, int64_t tgc_micro) {
         int64_t at_s = (int64_t)i * 14 * DAY_S;
         s[i] = (struct growth_sample){
             at_s,
-            growth_weight(5000, tgc_micro, growth_degree_days_milli(&at_26, 0, at_s)).weight_mg, 0};
+            growth_weight(5000, tgc_micro, growth_degree_days_milli(&at_26, 0, at_s)).weight_mg, 0,
+            0};
     }
+}
+
+/* Half of the mean is gone and back again at one second: nothing happened. */
+static void changes_of_the_mean(void **state) {
+    (void)state;
+    struct growth_sample s[8];
+    grow(s, 4, 1160000);
+    int64_t at_s = s[3].at_s + 10 * DAY_S, later_s = at_s + 30 * DAY_S;
+    struct growth_range before = growth_forecast(s, 4, &at_26, at_s).weight_mg;
+    struct growth_range plain = growth_forecast(s, 4, &at_26, later_s).weight_mg;
+    struct growth_fit plain_fit = growth_fit(s, 4, &at_26);
+    s[4] = (struct growth_sample){.at_s = at_s, .change_ppm = 500000};
+    struct growth_range after = growth_forecast(s, 5, &at_26, at_s).weight_mg;
+    /* the ranges but for what a step taken in two differs from one */
+    assert_in_range(after.low, before.low * 49 / 100, before.low * 51 / 100);
+    assert_in_range(after.middle, before.middle / 2 - 1, before.middle / 2 + 1);
+    assert_in_range(after.high, before.high * 49 / 100, before.high * 51 / 100);
+    struct growth_fit fit = growth_fit(s, 5, &at_26);
+    assert_int_equal(fit.intervals, 3);
+    assert_int_equal(fit.own_micro, 0); /* nothing was weighed since */
+    assert_in_range(fit.tgc_micro.middle, plain_fit.tgc_micro.middle - 1,
+                    plain_fit.tgc_micro.middle + 1);
+    /* it grows on from there with the same TGC */
+    int64_t days_milli = growth_degree_days_milli(&at_26, at_s, later_s);
+    int64_t want = growth_weight(after.middle, fit.tgc_micro.middle, days_milli).weight_mg;
+    assert_in_range(growth_forecast(s, 5, &at_26, later_s).weight_mg.middle, want - 20, want + 20);
+    s[5] = (struct growth_sample){.at_s = at_s, .change_ppm = 2000000};
+    struct growth_range back = growth_forecast(s, 6, &at_26, later_s).weight_mg;
+    assert_in_range(back.middle, plain.middle - 1, plain.middle + 1);
+    assert_in_range(back.low, plain.low * 97 / 100, plain.low * 103 / 100);
+    /* a sample at that very second is taken, and one after it draws the line as ever */
+    s[6] = (struct growth_sample){.at_s = at_s, .weight_mg = before.middle};
+    s[7] = (struct growth_sample){.at_s = later_s, .weight_mg = plain.middle};
+    assert_int_equal(growth_fit(s, 8, &at_26).reason, GROWTH_OK);
+    assert_true(growth_fit(s, 8, &at_26).own_micro > 0);
+}
+
+static void changes_refused(void **state) {
+    (void)state;
+    struct growth_sample s[] = {{0, 5000, 0, 1000000}, {DAY_S, 6000, 0, 0}};
+    assert_int_equal(growth_fit(s, 2, &at_26).reason, GROWTH_IMPOSSIBLE); /* first not weighed */
+    s[0].change_ppm = 0;
+    static const int64_t ppm[] = {-1, INT64_MIN, INT64_C(1000000000001), INT64_MAX};
+    for (size_t i = 0; i < sizeof ppm / sizeof ppm[0]; i++) {
+        s[1].change_ppm = ppm[i];
+        assert_int_equal(growth_fit(s, 2, &at_26).reason, GROWTH_IMPOSSIBLE);
+    }
+    s[1] = (struct growth_sample){.at_s = -1, .change_ppm = 1000000};
+    assert_int_equal(growth_fit(s, 2, &at_26).reason, GROWTH_ORDER);
+    s[1] = (struct growth_sample){.at_s = 0, .change_ppm = 1};
+    assert_in_range(growth_forecast(s, 2, &at_26, 0).weight_mg.middle, 1, 1);
 }
 
 static void wider_ahead_and_narrower_with_samples(void **state) {
@@ -405,6 +457,8 @@ int main(void) {
         cmocka_unit_test(what_cannot_be_is_refused),
         cmocka_unit_test(degrees_and_days),
         cmocka_unit_test(without_samples_the_book_speaks),
+        cmocka_unit_test(changes_of_the_mean),
+        cmocka_unit_test(changes_refused),
         cmocka_unit_test(wider_ahead_and_narrower_with_samples),
         cmocka_unit_test(reach_and_forecast_agree),
         cmocka_unit_test(four_ponds_in_five_are_held),
