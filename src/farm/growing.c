@@ -9,7 +9,8 @@
 #include "trade/book.h"
 #include "trade/sample.h"
 
-enum { HOUR_S = 3600, DAY_S = 86400, G_UG = 1000000, UG_MG = 1000 };
+enum { HOUR_S = 3600, DAY_S = 86400, G_UG = 1000000, UG_MG = 1000, FISH_MOST_MG = 100000000 };
+static const double MASS_MOST_MG = 1e18;
 
 /* -- how many ------------------------------------------------------------------------------------
  */
@@ -72,47 +73,75 @@ static struct growth_water water_of(const struct farm_state *state, const struct
                                  .mean_mdegc = GROWING_WATER_MDEGC};
 }
 
-/* At one second the later said stands. */
-static void add(struct growing_points *p, int64_t at_s, int64_t mean_ug, int64_t error_ug) {
+static struct growth_sample *room(struct growing_points *p) {
+    if (p->count == GROWING_POINTS_MAX) {
+        memmove(p->points, p->points + 1, (size_t)--p->count * sizeof *p->points);
+        p->points[0].change_ppm = 0; /* it holds what the mean was thought to be after it */
+    }
+    return &p->points[p->count++];
+}
+
+/* At one second the later said stands. What no fish weighs is no point. */
+static bool add(struct growing_points *p, int64_t at_s, int64_t mean_ug, int64_t error_ug) {
     int64_t weight_mg = (mean_ug + UG_MG / 2) / UG_MG;
     int64_t error_mg = (error_ug + UG_MG - 1) / UG_MG;
-    const struct growth_sample point = {
+    if (weight_mg > FISH_MOST_MG)
+        return false;
+    weight_mg = weight_mg > 0 ? weight_mg : 1;
+    struct growth_sample *last = p->count ? &p->points[p->count - 1] : NULL;
+    bool again = last && last->at_s == at_s && !last->change_ppm;
+    *(again ? last : room(p)) = (struct growth_sample){
         .at_s = at_s,
-        .weight_mg = weight_mg > 0 ? weight_mg : 1,
+        .weight_mg = weight_mg,
         .error_mg = error_mg < weight_mg ? error_mg : weight_mg,
     };
-    if (p->count && p->points[p->count - 1].at_s >= at_s) {
-        p->points[p->count - 1] = point;
-        return;
-    }
-    if (p->count == GROWING_POINTS_MAX)
-        memmove(p->points, p->points + 1, (size_t)--p->count * sizeof *p->points);
-    p->points[p->count++] = point;
+    return true;
 }
 
 static int64_t mean_at(const struct growing_points *p, int64_t at_s) {
-    if (!p->count)
-        return 0;
     struct growth_forecast f = growth_forecast(p->points, p->count, &p->water, at_s);
     return f.reason == GROWTH_OK ? f.weight_mg.middle : p->points[p->count - 1].weight_mg;
 }
 
-/* So many fish that weigh otherwise came (count over 0) or went: the mean is another from now on,
- * and the points before are scaled to it. */
-static void jump(struct growing_points *p, const struct fish_event *e, int64_t alive,
-                 int64_t count) {
-    double before_mg = (double)mean_at(p, e->at_s), n = (double)alive;
-    double mean_mg = (double)e->mean_ug / UG_MG, all = n + (double)count;
-    double after_mg = all > 0 ? (n * before_mg + (double)count * mean_mg) / all : 0;
-    /* the big ones cannot weigh more than all did, nor leave next to nothing behind */
-    double ratio = before_mg > 0 ? after_mg / before_mg : 1;
-    ratio = ratio < 0.2 ? 0.2 : ratio;
-    for (int i = 0; i < p->count; i++) {
-        struct growth_sample *s = &p->points[i];
-        double mg = (double)s->weight_mg * ratio, error_mg = (double)s->error_mg * ratio;
-        s->weight_mg = mg > 1 ? (int64_t)(mg + 0.5) : 1;
-        s->error_mg = (int64_t)error_mg < s->weight_mg ? (int64_t)error_mg : s->weight_mg;
+static void change(struct growing_points *p, int64_t at_s, double before_mg, double ratio) {
+    double after_mg = before_mg * ratio;
+    *room(p) = (struct growth_sample){
+        .at_s = at_s,
+        .weight_mg = after_mg < 1              ? 1
+                     : after_mg < FISH_MOST_MG ? (int64_t)(after_mg + 0.5)
+                                               : FISH_MOST_MG,
+        .change_ppm = ratio < 1e-6  ? 1
+                      : ratio < 1e6 ? (int64_t)(ratio * 1e6 + 0.5)
+                                    : INT64_C(1000000000000),
+    };
+}
+
+/* More fish: into an empty pond they are all there is; beside others of unknown weight nothing is
+ * known of the mean. */
+static void come(struct growing_points *p, const struct fish_event *e, int64_t alive) {
+    if (alive <= 0)
+        p->count = p->samples = 0;
+    if (!p->count) {
+        if (alive <= 0)
+            add(p, e->at_s, e->mean_ug, 0);
+        return;
     }
+    double before_mg = (double)mean_at(p, e->at_s), n = (double)alive, more = (double)e->count;
+    double all_mg = n * before_mg + more * (double)e->mean_ug / UG_MG;
+    change(p, e->at_s, before_mg, all_mg / (n + more) / before_mg);
+}
+
+/* The big ones went out. Those that stay are no heavier than they were, which weighs down a mean
+ * that was thought too high; and they do not weigh next to nothing, however heavy the catch. */
+static void big_go(struct growing_points *p, const struct fish_event *e, int64_t alive) {
+    double least = book_number(BOOK_SPREAD_SMALL);
+    double before_mg = (double)mean_at(p, e->at_s), n = (double)alive, less = (double)e->count;
+    double each_mg = (double)e->mean_ug / UG_MG;
+    double left_mg = n > less ? (n * before_mg - less * each_mg) / (n - less) : 0;
+    double most = each_mg < before_mg ? each_mg / before_mg : 1;
+    double ratio = left_mg / before_mg;
+    ratio = ratio < least ? least : ratio;
+    change(p, e->at_s, before_mg, ratio < most ? ratio : most);
 }
 
 /* What was there just before an event. */
@@ -124,8 +153,18 @@ static int64_t alive_before(const struct farm_state *state, const struct cycle *
 
 /* A catch that was weighed, not sorted, says what fish weigh, as a sample of that many does. */
 static int64_t catch_error_ug(const struct fish_event *e) {
-    struct sample s = sample_of_total(e->count, e->count * e->mean_ug / UG_MG);
+    const int64_t sampled_most = 1000000; /* sample.h */
+    int64_t count = e->count < sampled_most ? e->count : sampled_most;
+    struct sample s = sample_of_total(count, count * e->mean_ug / UG_MG);
     return s.reason == SAMPLE_OK ? s.error_mg * UG_MG : 0;
+}
+
+static void weigh(struct growing_points *p, const struct fish_event *e) {
+    int64_t error_ug = e->kind == FISH_SAMPLED ? e->error_ug : catch_error_ug(e);
+    if (add(p, e->at_s, e->mean_ug, error_ug)) {
+        p->samples++;
+        p->sampled_s = e->at_s;
+    }
 }
 
 struct growing_points growing_points(const struct farm_state *state, const struct cycle *c,
@@ -136,29 +175,20 @@ struct growing_points growing_points(const struct farm_state *state, const struc
         const struct fish_event *e = &c->events[i];
         if (!e->mean_ug)
             continue;
-        bool first = p.count == 0;
-        switch (e->kind) {
-        case FISH_PUT:
-            if (first)
-                add(&p, e->at_s, e->mean_ug, 0);
-            else
-                jump(&p, e, alive_before(state, c, i), e->count);
-            break;
-        case FISH_BIG:
-            if (!first)
-                jump(&p, e, alive_before(state, c, i), -e->count);
-            break;
-        case FISH_SAMPLED:
-        case FISH_TAKEN:
-            add(&p, e->at_s, e->mean_ug, e->kind == FISH_SAMPLED ? e->error_ug : catch_error_ug(e));
-            p.samples++;
-            p.sampled_s = e->at_s;
-            break;
-        default:
-            break;
-        }
+        if (e->kind == FISH_PUT)
+            come(&p, e, alive_before(state, c, i));
+        else if (e->kind == FISH_BIG && p.count)
+            big_go(&p, e, alive_before(state, c, i));
+        else if (e->kind == FISH_SAMPLED || e->kind == FISH_TAKEN)
+            weigh(&p, e);
     }
     return p;
+}
+
+/* Up to a cap far over all that swims. */
+static int64_t product_mg(int64_t count, int64_t weight_mg) {
+    double all_mg = (double)count * (double)weight_mg;
+    return all_mg < MASS_MOST_MG ? count * weight_mg : (int64_t)MASS_MOST_MG;
 }
 
 struct growing growing_of(const struct farm_state *state, const struct cycle *c, int64_t at_s) {
@@ -175,7 +205,7 @@ struct growing growing_of(const struct farm_state *state, const struct cycle *c,
     g.reason = f.reason;
     g.weight_mg = f.weight_mg;
     if (f.reason == GROWTH_OK)
-        g.biomass_mg = g.fish.middle * f.weight_mg.middle;
+        g.biomass_mg = product_mg(g.fish.middle, f.weight_mg.middle);
     return g;
 }
 
@@ -198,19 +228,21 @@ int64_t growing_fed_mg(const struct farm_state *state, const struct cycle *c, in
 
 int64_t growing_gained_mg(const struct farm_state *state, const struct cycle *c, int64_t at_s) {
     struct growing g = growing_of(state, c, at_s);
-    if (g.reason != GROWTH_OK || !c->event_count)
+    if (g.reason != GROWTH_OK || !c->event_count || !c->events[0].mean_ug)
         return 0;
-    int64_t gained_mg = g.biomass_mg;
+    double gained_mg = (double)g.biomass_mg;
     for (int i = 0; i < c->event_count && c->events[i].at_s <= at_s; i++) {
         const struct fish_event *e = &c->events[i];
-        int64_t mean_mg = e->mean_ug / UG_MG;
-        if (e->kind == FISH_PUT)
-            gained_mg -= e->count * mean_mg;
-        else if (e->kind == FISH_TAKEN || e->kind == FISH_BIG)
-            gained_mg +=
-                e->count * (mean_mg ? mean_mg : growing_of(state, c, e->at_s).weight_mg.middle);
+        bool put = e->kind == FISH_PUT;
+        if (!put && e->kind != FISH_TAKEN && e->kind != FISH_BIG)
+            continue;
+        double mean_mg = e->mean_ug ? (double)e->mean_ug / UG_MG
+                                    : (double)growing_of(state, c, e->at_s).weight_mg.middle;
+        gained_mg += (put ? -1 : 1) * (double)e->count * mean_mg;
     }
-    return gained_mg > 0 ? gained_mg : 0;
+    return gained_mg <= 0             ? 0
+           : gained_mg < MASS_MOST_MG ? (int64_t)(gained_mg + 0.5)
+                                      : (int64_t)MASS_MOST_MG;
 }
 
 int growing_age_days(const struct farm_state *state, const struct cycle *c, int64_t at_s) {

@@ -1,11 +1,12 @@
 /* growing: what is thought to swim in a cycle at an instant: how many, how heavy, how they grow. It
  * is reckoned from the cycle's events when it is asked for and kept nowhere. Pure.
  *
- * Numbers by trade's survival, weights by trade's growth: each sample, each catch that was weighed
- * (unless it was of the big ones) and what was stocked is a point. Where fish of another size come
- * in or the big ones go out, the mean jumps; the points before are then scaled to the new mean, so
- * that growth goes on from there. Water: the pond's own readings, else the hatchery's, else
- * GROWING_WATER_MDEGC, and `guessed` says so. */
+ * Numbers by trade's survival, of the kind that was stocked first; weights by trade's growth: what
+ * was stocked, each sample and each catch that was weighed (unless it was of the big ones) is a
+ * point. Where fish of another size come in or the big ones go out the mean changes at once, and
+ * the growth goes on. Water: the pond's own readings, else the hatchery's, else
+ * GROWING_WATER_MDEGC, and `guessed` says so.
+ */
 #ifndef FARM_GROWING_H
 #define FARM_GROWING_H
 
@@ -16,10 +17,11 @@
 enum { GROWING_POINTS_MAX = 64, GROWING_WATER_MDEGC = 26000 };
 
 struct growing_points {
-    struct growth_sample points[GROWING_POINTS_MAX]; /* the newest when there are more */
+    struct growth_sample points[GROWING_POINTS_MAX]; /* the newest when there are more; a change
+                                                        holds the mean after it as weight_mg */
     int count;
-    int samples;       /* weighed ones among them, the stocking not counted */
-    int64_t sampled_s; /* the last of those, 0 none */
+    int samples;       /* so often it was weighed, the stocking not counted */
+    int64_t sampled_s; /* the last time, 0 never */
     struct growth_water water;
     bool guessed;
 };
@@ -47,7 +49,8 @@ int64_t growing_fed_mg(const struct farm_state *state, const struct cycle *cycle
                        int64_t to_s);
 
 /* What the fish put on from stocking to the instant, those taken out included; 0 when it is not
- * known. The dead ones' weight is lost. */
+ * known. The dead ones' weight is lost. Where the weight of some was not said (stolen ones, more
+ * put in) they weighed what the others did. */
 int64_t growing_gained_mg(const struct farm_state *state, const struct cycle *cycle, int64_t at_s);
 
 /* Days since hatch where the spawn is known, else since stocking as two-week fry; -1: it was
