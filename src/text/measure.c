@@ -5,8 +5,10 @@
 
 #include <string.h>
 
+#include "text/feed.h"
+
 #define MICRO     ((int64_t)1000000)
-#define BIT(slot) (1u << (slot))
+#define BIT(slot) SLOT_BIT(slot)
 
 enum { PHONE_DIGITS_LEAST = 7, PHONE_DIGITS_MOST = 15, CODE_DIGITS = 6 };
 
@@ -46,15 +48,26 @@ static const struct {
     int64_t each_milli;
     int64_t least, most; /* sensible, in the unit: what settles 1,500 */
 } measures[] = {
-    {MEAN_LITRE, SLOT_VOLUME, 1000000, 10, 100000}, {MEAN_M3, SLOT_VOLUME, 1000000000, 0, 500},
-    {MEAN_ARE, SLOT_AREA, 1000000000, 0, 500},      {MEAN_M2, SLOT_AREA, 10000000, 10, 100000},
+    {MEAN_LITRE, SLOT_VOLUME, 1000000, 10, 100000},
+    {MEAN_M3, SLOT_VOLUME, 1000000000, 0, 500},
+    {MEAN_ARE, SLOT_AREA, 1000000000, 0, 500},
+    {MEAN_M2, SLOT_AREA, 10000000, 10, 100000},
     {MEAN_ACRE, SLOT_AREA, 40468564224, 0, 100}, /* the international acre, 4046.8564224 m2 */
-    {MEAN_HA, SLOT_AREA, 100000000000, 0, 100},     {MEAN_M, SLOT_DEPTH, 1000000, 0, 10},
-    {MEAN_CM, SLOT_DEPTH, 10000, 1, 500},           {MEAN_ML, SLOT_PER_KG, 1000000, 0, 100},
-    {MEAN_DAYS, SLOT_AGE, 1000, 0, 4000},           {MEAN_WEEKS, SLOT_AGE, 7000, 0, 600},
+    {MEAN_HA, SLOT_AREA, 100000000000, 0, 100},
+    {MEAN_M, SLOT_DEPTH, 1000000, 0, 10},
+    {MEAN_CM, SLOT_DEPTH, 10000, 1, 500},
+    {MEAN_ML, SLOT_PER_KG, 1000000, 0, 100},
+    {MEAN_DAYS, SLOT_AGE, 1000, 0, 4000},
+    {MEAN_WEEKS, SLOT_AGE, 7000, 0, 600},
     {MEAN_MONTHS, SLOT_AGE, 30437, 0, 200}, /* 365.25 / 12 */
     {MEAN_YEARS, SLOT_AGE, 365250, 0, 30},
+    /* of a fish; of the farm above the sea */
+    {MEAN_CM, SLOT_LENGTH, 10000000, 1, 200},
+    {MEAN_M, SLOT_LENGTH, 1000000000, 0, 2},
+    {MEAN_M, SLOT_HEIGHT, 1000, 50, 6000},
 };
+
+enum { MEASURES = sizeof measures / sizeof *measures };
 
 static void put(struct request *r, enum request_slot slot, int64_t amount) {
     r->has |= BIT(slot);
@@ -66,8 +79,23 @@ static void put(struct request *r, enum request_slot slot, int64_t amount) {
         r->depth_mm = amount;
     else if (slot == SLOT_PER_KG)
         r->per_kg_ul = amount;
+    else if (slot == SLOT_LENGTH)
+        r->length_um = amount;
+    else if (slot == SLOT_HEIGHT)
+        r->height_m = amount;
     else
         r->age_days = (int)amount;
+}
+
+/* A share of a list: 3.5% is 35 000 millionths. */
+static struct text_value share(const struct text_value_context *c, size_t at, size_t end,
+                               struct text_number number) {
+    struct text_value v = value(c, at, end);
+    if (number.two_ways || number.micro < 0 || number.micro > 100 * MICRO)
+        return doubt(c, at, end, TEXT_DOUBT_NUMBER);
+    v.said.has = BIT(SLOT_PARTS);
+    v.said.parts[0].share_ppm = (number.micro + 50) / 100;
+    return v;
 }
 
 /* A count of the hundred; with decimals of the thousand, 62.5% being 625 of 1000. */
@@ -75,6 +103,8 @@ static struct text_value percent(const struct text_value_context *c, size_t at, 
                                  struct text_number number) {
     struct text_value v = value(c, at, end);
     int64_t scale = 1;
+    if (takes(c, SLOT_PARTS))
+        return share(c, at, end, number);
     while (scale < 100 && number.micro * scale % MICRO != 0)
         scale *= 10;
     if (!takes(c, SLOT_OF) || number.micro < 0 || number.micro * scale % MICRO != 0)
@@ -99,29 +129,40 @@ static size_t past_per_kg(const struct text_value_context *c, size_t end) {
     return p.meaning != MEAN_NONE ? p.end : end;
 }
 
+/* The measure that a unit is here: centimetres are a length where the kind takes one. -1: none. */
+static int measure_of(const struct text_value_context *c, enum text_meaning unit) {
+    int first = -1;
+    for (int i = MEASURES; i-- > 0;) {
+        if (measures[i].unit != unit)
+            continue;
+        first = i;
+        if (takes(c, measures[i].slot))
+            return i;
+    }
+    return first;
+}
+
 struct text_value text_measure(const struct text_value_context *c, size_t at, size_t end,
                                struct text_number number, enum text_meaning unit) {
     if (unit == MEAN_PERCENT)
         return percent(c, at, end, number);
-    for (size_t i = 0; i < sizeof measures / sizeof *measures; i++) {
-        if (measures[i].unit != unit)
-            continue;
-        if (number.micro < 0 ||
-            !text_number_settle(&number, measures[i].least * MICRO, measures[i].most * MICRO))
-            return doubt(c, at, end, number.micro < 0 ? TEXT_DOUBT_TOKEN : TEXT_DOUBT_NUMBER);
-        if (unit == MEAN_ML)
-            end = past_per_kg(c, end);
-        struct text_value v = value(c, at, end);
-        /* at most 1e9 of the unit, by parts so that nothing overflows */
-        int64_t whole = number.micro / MICRO, part = number.micro % MICRO;
-        if (whole > INT64_C(1000000))
-            return doubt(c, at, end, TEXT_DOUBT_UNIT);
-        put(&v.said, measures[i].slot,
-            (whole * measures[i].each_milli + part * (measures[i].each_milli / 1000) / 1000 + 500) /
-                1000);
-        return v;
-    }
-    return doubt(c, at, end, TEXT_DOUBT_UNIT); /* paces and steps */
+    int i = measure_of(c, unit);
+    if (i < 0) /* paces and steps */
+        return doubt(c, at, end, TEXT_DOUBT_UNIT);
+    if (number.micro < 0 ||
+        !text_number_settle(&number, measures[i].least * MICRO, measures[i].most * MICRO))
+        return doubt(c, at, end, number.micro < 0 ? TEXT_DOUBT_TOKEN : TEXT_DOUBT_NUMBER);
+    if (unit == MEAN_ML)
+        end = past_per_kg(c, end);
+    struct text_value v = value(c, at, end);
+    /* at most 1e9 of the unit, by parts so that nothing overflows */
+    int64_t whole = number.micro / MICRO, part = number.micro % MICRO;
+    if (whole > INT64_C(1000000))
+        return doubt(c, at, end, TEXT_DOUBT_UNIT);
+    put(&v.said, measures[i].slot,
+        (whole * measures[i].each_milli + part * (measures[i].each_milli / 1000) / 1000 + 500) /
+            1000);
+    return v;
 }
 
 /* -- tokens --------------------------------------------------------------------------------------
@@ -401,13 +442,13 @@ bool text_measure_whole(const struct text_value_context *c, struct text_piece pi
 bool text_measure_choice(const struct text_value_context *c, struct text_piece piece,
                          const struct text_hits *hits, struct text_value *out) {
     const struct words *w = c->scanner->words;
-    uint32_t allowed = c->kind == REQUEST_NONE ? UINT32_MAX : words_kind_choices(w, (int)c->kind);
+    uint64_t allowed = c->kind == REQUEST_NONE ? UINT64_MAX : words_kind_choices(w, (int)c->kind);
     struct text_phrase best = {.meaning = MEAN_NONE};
     if (!takes(c, SLOT_CHOICE))
         return false;
     for (int i = 0; i < hits->count; i++) {
         const struct text_phrase *p = &hits->all[i];
-        if (p->meaning == MEAN_CHOICE && (allowed & 1u << words_group_choice(w, p->group)) &&
+        if (p->meaning == MEAN_CHOICE && (allowed & CHOICE_BIT(words_group_choice(w, p->group))) &&
             (best.meaning == MEAN_NONE || p->end > best.end))
             best = *p;
     }
@@ -415,7 +456,7 @@ bool text_measure_choice(const struct text_value_context *c, struct text_piece p
         return false;
     *out = value(c, piece.at, best.end);
     out->said.has = BIT(SLOT_CHOICE);
-    out->said.choices = 1u << words_group_choice(w, best.group);
+    out->said.choices = CHOICE_BIT(words_group_choice(w, best.group));
     return true;
 }
 
@@ -456,7 +497,8 @@ bool text_measure_group(const struct text_value_context *c, struct text_piece pi
                         struct text_value *out) {
     struct slice first = piece.part[PART_NUMBER];
     bool counts = takes(c, SLOT_COUNT) && c->kind != REQUEST_NONE && c->kind != REQUEST_STRIP &&
-                  c->kind != REQUEST_WHITE && c->kind != REQUEST_FERTILE && c->kind != REQUEST_FIX;
+                  c->kind != REQUEST_WHITE && c->kind != REQUEST_FERTILE &&
+                  c->kind != REQUEST_FIX && !takes(c, SLOT_LIST) && !text_feed_measured(c);
     const uint64_t unit = MEANS(MEAN_KG) | MEANS(MEAN_G) | MEANS(MEAN_MG) | MEANS(MEAN_DEGC) |
                           TEXT_MEASURE_UNITS | MEANS(MEAN_AM) | MEANS(MEAN_PM) | MEANS(MEAN_DAWN) |
                           MEANS(MEAN_MORNING) | MEANS(MEAN_NOON) | MEANS(MEAN_EVENING) |

@@ -60,6 +60,27 @@ enum request_kind {
     REQUEST_HARVEST,
     REQUEST_MOVE,
     REQUEST_SOLD,
+    /* growing ponds */
+    REQUEST_FEED,    /* asks: how much today, of all ponds or one */
+    REQUEST_GAVE,    /* records */
+    REQUEST_LEFT,    /* food left from the last meal */
+    REQUEST_MEASURE, /* "tin 350g bran": its own word is one of the measures */
+    REQUEST_TABLE,   /* the farm's own feeding table */
+    REQUEST_SAMPLE,
+    REQUEST_GROWTH, /* asks: weight by a date, a date by weight */
+    REQUEST_STOLEN,
+    REQUEST_MERGE,   /* all of one pond into another */
+    REQUEST_WATER,   /* what was measured in a pond's or tank's water */
+    REQUEST_GASP,    /* fish gasp at the surface */
+    REQUEST_TREATED, /* a treatment runs: no feed; which and how much is never asked */
+    REQUEST_CATCH,   /* a day is set for harvest or transport */
+    REQUEST_HEIGHT,  /* of the farm above the sea */
+    /* feed store */
+    REQUEST_BOUGHT,
+    REQUEST_STORE, /* alone asks, with a weight counts */
+    REQUEST_BLEND, /* two feeds for a wanted protein, or the protein of a mix */
+    /* where anything stands; also a tag alone */
+    REQUEST_STATUS,
     /* people */
     REQUEST_WORKER,
     REQUEST_ADVISER,
@@ -103,6 +124,15 @@ enum request_slot {
     SLOT_NAME,     /* the rest of the text: behind from, or behind the kind */
     SLOT_CHOICE,   /* words of the kind's own list, below */
     SLOT_CONFIRM,  /* never typed: a YES that the question got */
+    SLOT_FEED,     /* bran, fish meal: one or two words that mean nothing else here */
+    SLOT_LENGTH,   /* 32.7cm, of a fish */
+    SLOT_OXYGEN,   /* do3.2, oxygen 3.2: mg/l */
+    SLOT_AMMONIA,  /* tan0.5: mg/l of total ammonia as nitrogen; nh4 0.6 is turned into it */
+    SLOT_NITRITE,  /* no2 0.1: mg/l as nitrogen */
+    SLOT_SECCHI,   /* secchi 22: cm */
+    SLOT_LIST,     /* plain numbers, three or more: 12 15 11 40 */
+    SLOT_PARTS,    /* shares with a weight or a name: 10g 5% 50g 3.5%, bran 12% fish meal 60% */
+    SLOT_HEIGHT,   /* 1200m above the sea */
     SLOT_COUNT_ALL
 };
 
@@ -136,6 +166,16 @@ enum choice {
     CHOICE_MIX,
     CHOICE_ALL, /* the whole of it */
     CHOICE_NEW, /* another fish with a tag used before */
+    CHOICE_TIN, /* what feed is measured with */
+    CHOICE_CUP,
+    CHOICE_SCOOP,
+    CHOICE_BOWL,
+    CHOICE_BUCKET,
+    CHOICE_BAG,
+    CHOICE_AERATED, /* a pond with an aerator */
+    CHOICE_STILL,   /* without one */
+    CHOICE_BIG,     /* the big ones only */
+    CHOICE_BOOK,    /* the book's own table again */
     CHOICE_COUNT
 };
 
@@ -143,7 +183,10 @@ enum {
     TAG_NUMBER_MAX = 9999,
     ALSO_MAX = 3,
     REQUEST_NAME_MAX = 40, /* bytes of a name, folded text */
-    REQUEST_PHONE_MAX = 20
+    REQUEST_PHONE_MAX = 20,
+    REQUEST_FEED_MAX = 20, /* bytes of a feed's name, folded text */
+    LIST_MAX = 60,
+    PARTS_MAX = 8
 };
 
 struct tag {
@@ -151,9 +194,16 @@ struct tag {
     int number;  /* 1..TAG_NUMBER_MAX */
 };
 
+/* One share of a list, with what stands right before it. */
+struct request_part {
+    char feed[REQUEST_FEED_MAX + 1]; /* empty: not said */
+    int64_t weight_mg;               /* -1: not said */
+    int64_t share_ppm;               /* 3.5% is 35 000; -1: not said */
+};
+
 struct request {
     enum request_kind kind;
-    unsigned has; /* 1u << slot */
+    uint64_t has; /* SLOT_BIT(slot) */
     struct tag tag;
     int64_t weight_mg;
     bool now;            /* SLOT_TIME: the word "now"; hour and minute are unset */
@@ -179,9 +229,21 @@ struct request {
     int64_t ph_milli;
     char phone[REQUEST_PHONE_MAX]; /* digits as typed, a + in front if there was one */
     char name[REQUEST_NAME_MAX + 1];
-    uint32_t choices; /* 1u << choice */
+    uint64_t choices; /* CHOICE_BIT(choice) */
     int confirms;     /* SLOT_CONFIRM: how many questions were answered YES, as bits by the turn */
+    char feed[REQUEST_FEED_MAX + 1];
+    int64_t length_um;
+    int64_t oxygen_ug_l, ammonia_ug_l, nitrite_ug_l;
+    int64_t secchi_mm;
+    int64_t list_milli[LIST_MAX]; /* thousandths of a gram */
+    int list_count;
+    struct request_part parts[PARTS_MAX];
+    int part_count;
+    int64_t height_m;
 };
+
+#define SLOT_BIT(slot)     (UINT64_C(1) << (slot))
+#define CHOICE_BIT(choice) (UINT64_C(1) << (choice))
 
 bool request_has(const struct request *r, enum request_slot slot);
 const char *request_kind_name(enum request_kind kind); /* "inject"; "" for REQUEST_NONE */

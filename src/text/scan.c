@@ -71,8 +71,20 @@ static const char *const group_names[MEAN_GROUPS] = {
     [MEAN_NOON] = "part.noon",
     [MEAN_EVENING] = "part.evening",
     [MEAN_NIGHT] = "part.night",
+    [MEAN_MG_L] = "unit.mg-l",
+    [MEAN_OXYGEN] = "slot.oxygen",
+    [MEAN_AMMONIA] = "slot.ammonia",
+    [MEAN_AMMONIUM] = "slot.ammonium",
+    [MEAN_NITRITE] = "slot.nitrite",
+    [MEAN_SECCHI] = "slot.secchi",
+    [MEAN_ACROSS] = "slot.across",
+    [MEAN_ROUND] = "slot.round",
+    [MEAN_FEED] = "slot.feed",
+    [MEAN_TAGGED] = "slot.tagged",
     [MEAN_SKIP] = "skip",
     [MEAN_THING] = "skip.thing",
+    [MEAN_EGGS] = "skip.eggs",
+    [MEAN_FOOD] = "skip.food",
 };
 
 struct text_compiled {

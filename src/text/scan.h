@@ -84,8 +84,20 @@ enum text_meaning {
     MEAN_NOON,
     MEAN_EVENING,
     MEAN_NIGHT,
+    MEAN_MG_L,     /* mg/l, ppm */
+    MEAN_OXYGEN,   /* words before what was measured in water: do, o2 */
+    MEAN_AMMONIA,  /* tan: total ammonia as nitrogen */
+    MEAN_AMMONIUM, /* nh4: total ammonia as ammonium */
+    MEAN_NITRITE,
+    MEAN_SECCHI,
+    MEAN_ACROSS, /* the word beside a diameter */
+    MEAN_ROUND,
+    MEAN_FEED,   /* what fish are fed, by its name */
+    MEAN_TAGGED, /* a kind's word that is one only beside a tag: when, left */
     MEAN_SKIP,
     MEAN_THING,
+    MEAN_EGGS, /* a thing, too, but never beside feed: "gave 150g of eggs" */
+    MEAN_FOOD, /* passed over beside feed */
     MEAN_GROUPS,
     MEAN_KIND = MEAN_GROUPS, /* which: words_group_kind */
     MEAN_LANGUAGE,           /* which: words_group_language */

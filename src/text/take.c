@@ -4,6 +4,9 @@
 
 #include <string.h>
 
+#include "text/feed.h"
+#include "text/measure.h"
+
 #define MICRO ((int64_t)1000000)
 #define NUMBER_SLOTS                                                                               \
     (SLOT_BIT(SLOT_WEIGHT) | SLOT_BIT(SLOT_TIME) | SLOT_BIT(SLOT_WATER) | SLOT_BIT(SLOT_COUNT))
@@ -65,8 +68,51 @@ static bool same_slot(const struct request *a, const struct request *b, enum req
         return strcmp(a->phone, b->phone) == 0;
     case SLOT_NAME:
         return strcmp(a->name, b->name) == 0;
-    default:
+    case SLOT_FEED:
+        return strcmp(a->feed, b->feed) == 0;
+    case SLOT_LENGTH:
+        return a->length_um == b->length_um;
+    case SLOT_OXYGEN:
+        return a->oxygen_ug_l == b->oxygen_ug_l;
+    case SLOT_AMMONIA:
+        return a->ammonia_ug_l == b->ammonia_ug_l;
+    case SLOT_NITRITE:
+        return a->nitrite_ug_l == b->nitrite_ug_l;
+    case SLOT_SECCHI:
+        return a->secchi_mm == b->secchi_mm;
+    case SLOT_HEIGHT:
+        return a->height_m == b->height_m;
+    default: /* lists and shares are put together by several.c */
         return true;
+    }
+}
+
+/* The slots of growing ponds and their feed; lists and shares are put together by several.c. */
+static void copy_growing(struct request *to, const struct request *from, enum request_slot slot) {
+    switch (slot) {
+    case SLOT_FEED:
+        memcpy(to->feed, from->feed, sizeof to->feed);
+        break;
+    case SLOT_LENGTH:
+        to->length_um = from->length_um;
+        break;
+    case SLOT_OXYGEN:
+        to->oxygen_ug_l = from->oxygen_ug_l;
+        break;
+    case SLOT_AMMONIA:
+        to->ammonia_ug_l = from->ammonia_ug_l;
+        break;
+    case SLOT_NITRITE:
+        to->nitrite_ug_l = from->nitrite_ug_l;
+        break;
+    case SLOT_SECCHI:
+        to->secchi_mm = from->secchi_mm;
+        break;
+    case SLOT_HEIGHT:
+        to->height_m = from->height_m;
+        break;
+    default:
+        break;
     }
 }
 
@@ -142,12 +188,13 @@ static void copy_slot(struct request *to, const struct request *from, enum reque
         memcpy(to->name, from->name, sizeof to->name);
         break;
     default:
+        copy_growing(to, from, slot);
         break;
     }
 }
 
 /* The slot of a tag: by its letter, where the kind has one of that letter. */
-static enum request_slot tag_slot(struct tag tag, unsigned slots) {
+static enum request_slot tag_slot(struct tag tag, uint64_t slots) {
     enum request_slot slot = tag.letter == 'm'   ? SLOT_MALE
                              : tag.letter == 'b' ? SLOT_TANK
                              : tag.letter == 'p' ? SLOT_POND
@@ -163,7 +210,7 @@ static struct tag *tag_of(struct request *r, enum request_slot slot) {
 }
 
 /* "to p5 from p4": the pond that fish come from stands first. */
-static bool take_source(struct request *request, struct tag tag, unsigned slots) {
+static bool take_source(struct request *request, struct tag tag, uint64_t slots) {
     if (!(slots & SLOT_BIT(SLOT_ALSO)) || tag_slot(tag, slots) != SLOT_POND ||
         !request_has(request, SLOT_POND) || request_has(request, SLOT_ALSO) ||
         same_tag(request->pond, tag))
@@ -175,7 +222,7 @@ static bool take_source(struct request *request, struct tag tag, unsigned slots)
 }
 
 /* A further one of a letter is another of the same, where the kind takes several. */
-static void take_tag(struct text_reading_state *r, struct tag tag, unsigned slots,
+static void take_tag(struct text_reading_state *r, struct tag tag, uint64_t slots,
                      struct slice token) {
     struct request *request = &r->out->request;
     enum request_slot slot = tag_slot(tag, slots);
@@ -203,7 +250,7 @@ static void take_tag(struct text_reading_state *r, struct tag tag, unsigned slot
 }
 
 /* Several words of the kind's list may stand in one text. */
-static void take_choices(struct text_reading_state *r, const struct request *said, unsigned slots,
+static void take_choices(struct text_reading_state *r, const struct request *said, uint64_t slots,
                          struct slice token) {
     if (!(slots & SLOT_BIT(SLOT_CHOICE))) {
         text_tell_doubt(r, TEXT_DOUBT_TOKEN, token);
@@ -214,7 +261,7 @@ static void take_choices(struct text_reading_state *r, const struct request *sai
 }
 
 /* Of two weights the larger is all of it, the smaller that of a sample. */
-static bool take_sample(struct request *request, const struct request *said, unsigned slots) {
+static bool take_sample(struct request *request, const struct request *said, uint64_t slots) {
     if (!(slots & SLOT_BIT(SLOT_SAMPLE)) || request_has(request, SLOT_SAMPLE) ||
         !request_has(request, SLOT_WEIGHT) || request->weight_mg == said->weight_mg)
         return false;
@@ -225,13 +272,13 @@ static bool take_sample(struct request *request, const struct request *said, uns
     return true;
 }
 
-void text_take(struct text_reading_state *r, const struct request *said, unsigned slots,
+void text_take(struct text_reading_state *r, const struct request *said, uint64_t slots,
                struct slice token) {
     struct request *request = &r->out->request;
-    const unsigned units = SLOT_BIT(SLOT_WEIGHT) | SLOT_BIT(SLOT_WATER) | SLOT_BIT(SLOT_VOLUME) |
+    const uint64_t units = SLOT_BIT(SLOT_WEIGHT) | SLOT_BIT(SLOT_WATER) | SLOT_BIT(SLOT_VOLUME) |
                            SLOT_BIT(SLOT_AREA) | SLOT_BIT(SLOT_DEPTH) | SLOT_BIT(SLOT_PER_KG) |
-                           SLOT_BIT(SLOT_AGE);
-    const unsigned own_or_same = SLOT_BIT(SLOT_WATER) | SLOT_BIT(SLOT_SAME); /* never both */
+                           SLOT_BIT(SLOT_AGE) | SLOT_BIT(SLOT_LENGTH) | SLOT_BIT(SLOT_HEIGHT);
+    const uint64_t own_or_same = SLOT_BIT(SLOT_WATER) | SLOT_BIT(SLOT_SAME); /* never both */
     r->seen = true;
     bool from = r->from;
     r->from = false;
@@ -292,13 +339,16 @@ static bool counts_things(const struct text_reading_state *r) {
 /* What keeps a number without a unit from being SLOT_COUNT in this text. Where the kind has no such
  * slot but wants water, it is one if it can be nothing but degrees; the answer names them. */
 static enum text_doubt count_doubt(const struct text_reading_state *r, struct text_number n) {
-    unsigned slots = r->context.slots, open = slots & ~r->out->request.has;
-    unsigned needs = words_kind_needs(r->context.scanner->words, (int)r->context.kind);
+    uint64_t slots = r->context.slots, open = slots & ~r->out->request.has;
+    uint64_t needs = words_kind_needs(r->context.scanner->words, (int)r->context.kind);
+    bool measured = counts_things(r) && text_feed_measured(&r->context);
     if (n.micro < 0)
         return TEXT_DOUBT_TOKEN;
-    if (counts_things(r) && !n.two_ways && n.micro % MICRO != 0 &&
-        r->context.kind != REQUEST_FIX) /* half a fish; FIX may be about degrees */
-        return TEXT_DOUBT_TOKEN;
+    if (counts_things(r) && !n.two_ways && n.micro % MICRO != 0 && r->context.kind != REQUEST_FIX &&
+        !measured)
+        return TEXT_DOUBT_TOKEN; /* half a fish; FIX may be about degrees, tins are halved */
+    if (measured && n.two_ways)
+        return TEXT_DOUBT_NUMBER;
     if (needs & SLOT_BIT(SLOT_COUNT))
         return TEXT_DOUBT_NONE;
     if (counts_things(r)) /* 1,500 fish are fifteen hundred */
@@ -313,7 +363,7 @@ static enum text_doubt count_doubt(const struct text_reading_state *r, struct te
         return TEXT_DOUBT_CLOCK;
     if ((open & SLOT_BIT(SLOT_WATER)) != 0 && text_value_water_like(n))
         return TEXT_DOUBT_NONE;
-    const unsigned units =
+    const uint64_t units =
         SLOT_BIT(SLOT_WEIGHT) | SLOT_BIT(SLOT_VOLUME) | SLOT_BIT(SLOT_AREA) | SLOT_BIT(SLOT_PER_KG);
     return open & units ? TEXT_DOUBT_UNIT : TEXT_DOUBT_TOKEN;
 }
@@ -333,9 +383,20 @@ static void take_count(struct text_reading_state *r, struct text_number n) {
     text_take(r, &said, SLOT_BIT(SLOT_COUNT), n.text);
 }
 
+/* Metres need no unit where nothing else can be meant. */
+static void take_height(struct text_reading_state *r, struct text_number n) {
+    struct text_value v =
+        text_measure(&r->context, (size_t)(n.text.p - r->context.folded.p),
+                     (size_t)(n.text.p - r->context.folded.p) + n.text.n, n, MEAN_M);
+    if (v.doubt != TEXT_DOUBT_NONE)
+        text_tell_doubt(r, v.doubt, n.text);
+    else
+        text_take(r, &v.said, r->context.slots, n.text);
+}
+
 /* A number that is no hour by its form. Degrees need no unit where nothing else can be meant. */
 static void take_plain(struct text_reading_state *r, struct text_number n) {
-    unsigned slots = r->context.slots;
+    uint64_t slots = r->context.slots;
     if (r->context.kind == REQUEST_HOURS && hour_like(n)) {
         struct request hour = {.has = SLOT_BIT(SLOT_TIME), .hour = (int)(n.micro / MICRO)};
         if (words_clock_from_six(r->context.scanner->words, r->context.language)) {
@@ -345,9 +406,15 @@ static void take_plain(struct text_reading_state *r, struct text_number n) {
         text_take(r, &hour, slots, n.text);
         return;
     }
-    unsigned needs =
+    uint64_t needs =
         words_kind_needs(r->context.scanner->words, (int)r->context.kind) & NUMBER_SLOTS;
     struct request said = {0};
+    if (r->context.kind == REQUEST_HEIGHT) {
+        take_height(r, n);
+        return;
+    }
+    if (r->context.kind == REQUEST_WATER) /* what else is measured has its word */
+        needs = SLOT_BIT(SLOT_WATER);
     if (r->context.kind == REQUEST_NONE || needs != SLOT_BIT(SLOT_WATER)) {
         take_count(r, n);
     } else if (text_value_water(n, &said)) {
@@ -361,8 +428,8 @@ static void take_plain(struct text_reading_state *r, struct text_number n) {
  * is still wanted that it could be as well. 0630 is always an hour. */
 static void take_clock_like(struct text_reading_state *r, struct text_number n,
                             const struct request *hour) {
-    unsigned slots = r->context.slots, has = r->out->request.has;
-    unsigned open = words_kind_needs(r->context.scanner->words, (int)r->context.kind) & ~has;
+    uint64_t slots = r->context.slots, has = r->out->request.has;
+    uint64_t open = words_kind_needs(r->context.scanner->words, (int)r->context.kind) & ~has;
     bool zero = n.text.p[0] == '0';
     bool wanted = (slots & SLOT_BIT(SLOT_TIME)) != 0 && r->context.kind != REQUEST_NONE &&
                   (has & SLOT_BIT(SLOT_TIME)) == 0 &&

@@ -5,17 +5,32 @@
 
 #include "text/value.h"
 
-#define SLOT_BIT(slot) (1u << (slot))
+enum {
+    PLAIN_MAX = 4, /* plain numbers in one text; no kind takes more than two ... */
+    SIDES_MAX = 3  /* ... but for lists, which take LIST_MAX; lengths in one text */
+};
 
-enum { PLAIN_MAX = 4 /* plain numbers in one text; no kind takes more than two */ };
+/* A value that waits for what stands beside it. */
+struct text_kept {
+    bool is;
+    struct text_value value;
+    size_t at;
+};
 
 struct text_reading_state {
     struct text_reader *reader;
     struct text_value_context context;
-    bool seen; /* something was taken */
-    bool from; /* the word before was "from" */
-    struct text_number plain[PLAIN_MAX];
+    bool seen;   /* something was taken */
+    bool from;   /* the word before was "from" */
+    bool tagged; /* a tag stands somewhere in the text */
+    struct text_number plain[LIST_MAX];
     int plain_count;
+    size_t plain_at, plain_end; /* of the first, of the last */
+    struct text_kept weight;    /* beside a list */
+    struct text_kept part;      /* a name or a weight whose share is not yet said */
+    struct text_kept sides[SIDES_MAX];
+    int side_count;
+    bool round;
     struct text_result *out;
 };
 
@@ -24,7 +39,7 @@ void text_tell_doubt(struct text_reading_state *r, enum text_doubt doubt, struct
 
 /* Takes what a value says into the request. Slots that the kind lacks and values that differ from
  * what was said before are doubts. */
-void text_take(struct text_reading_state *r, const struct request *said, unsigned slots,
+void text_take(struct text_reading_state *r, const struct request *said, uint64_t slots,
                struct slice token);
 
 /* Numbers without a unit, when it is known what else the text said. */

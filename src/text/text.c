@@ -8,7 +8,8 @@
 
 #include <string.h>
 
-#include "text/take.h"
+#include "text/measure.h"
+#include "text/several.h"
 
 enum {
     FOLDED_MAX = 4 * TEXT_BYTES_MAX, /* folding spells some signs out */
@@ -21,7 +22,8 @@ enum {
      SLOT_BIT(SLOT_WATER) | SLOT_BIT(SLOT_COUNT) | SLOT_BIT(SLOT_OF) | SLOT_BIT(SLOT_SAME) |       \
      SLOT_BIT(SLOT_LANGUAGE) | SLOT_BIT(SLOT_VOLUME) | SLOT_BIT(SLOT_AREA) |                       \
      SLOT_BIT(SLOT_DEPTH) | SLOT_BIT(SLOT_PER_KG) | SLOT_BIT(SLOT_AGE) | SLOT_BIT(SLOT_DATE) |     \
-     SLOT_BIT(SLOT_PH) | SLOT_BIT(SLOT_CHOICE))
+     SLOT_BIT(SLOT_PH) | SLOT_BIT(SLOT_CHOICE) | SLOT_BIT(SLOT_OXYGEN) | SLOT_BIT(SLOT_AMMONIA) |  \
+     SLOT_BIT(SLOT_NITRITE) | SLOT_BIT(SLOT_SECCHI))
 
 struct text_reader {
     const struct words *words;
@@ -220,18 +222,58 @@ static bool stands_whole(struct text_reading_state *r, int kind, size_t end) {
     return !r->seen && rest_is_skip(r, end);
 }
 
+static bool has_tag(const struct text_reading_state *r) {
+    struct text_piece piece = {0};
+    do {
+        piece = text_scan_next(r->context.scanner, r->context.folded, piece.end);
+    } while (piece.token != TOKEN_END && piece.token != TOKEN_TAG);
+    return piece.token == TOKEN_TAG;
+}
+
+/* A weight behind `at`: "tin 350g" says how much a tin holds, "tins 3" does not. */
+static bool weighs(const struct text_reading_state *r, int kind, size_t at) {
+    struct text_value_context c = r->context;
+    c.kind = (enum request_kind)kind;
+    c.slots = words_kind_slots(r->reader->words, kind);
+    for (;;) {
+        struct text_piece piece = text_scan_next(c.scanner, c.folded, at);
+        if (piece.token == TOKEN_END)
+            return false;
+        struct text_value v = text_value_read(&c, piece);
+        if (v.doubt == TEXT_DOUBT_NONE && request_has(&v.said, SLOT_WEIGHT))
+            return true;
+        at = v.end;
+    }
+}
+
+/* Words that people also write about other things name a kind only with what makes them one. */
+static bool stands_for(const struct text_reading_state *r, const struct text_hits *hits,
+                       struct text_phrase p, int kind) {
+    for (int i = 0; i < hits->count; i++) {
+        if (hits->all[i].end != p.end)
+            continue;
+        if (hits->all[i].meaning == MEAN_TAGGED && !r->tagged)
+            return false;
+        if (hits->all[i].meaning == MEAN_CHOICE && kind == REQUEST_MEASURE)
+            return weighs(r, kind, p.end);
+    }
+    return true;
+}
+
 /* The kind whose words stand at `at`: the longest, the person's language first. One that only the
  * whole message can be is none when more follows. */
 static bool kind_at(struct text_reading_state *r, size_t at) {
     struct text_value_context *c = &r->context;
-    struct text_hits hits = text_scan_hits(c->scanner, c->folded, at);
+    const struct text_hits all = text_scan_hits(c->scanner, c->folded, at);
+    struct text_hits hits = all;
     while (hits.count > 0) {
         struct text_phrase p =
             text_scan_pick(c->scanner, &hits, MEANS(MEAN_KIND), c->person, c->person);
         if (p.meaning == MEAN_NONE)
             return false;
         int kind = words_group_kind(r->reader->words, p.group);
-        if (!words_kind_whole(r->reader->words, kind) || stands_whole(r, kind, p.end)) {
+        if (words_kind_whole(r->reader->words, kind) ? stands_whole(r, kind, p.end)
+                                                     : stands_for(r, &all, p, kind)) {
             c->kind = (enum request_kind)kind;
             c->slots = words_kind_slots(r->reader->words, kind);
             c->language = p.language;
@@ -321,6 +363,7 @@ static void tell_unknown(struct text_reading_state *r, size_t at, struct slice t
 
 /* False: a bare text has a word that is no value; the unknown was told. */
 static bool take_value(struct text_reading_state *r, size_t at, const struct text_value *v) {
+    int most = r->context.slots & SLOT_BIT(SLOT_LIST) ? LIST_MAX : PLAIN_MAX;
     if (v->doubt == TEXT_DOUBT_TOKEN && r->context.kind == REQUEST_NONE) {
         tell_unknown(r, at, v->token);
         return false;
@@ -328,17 +371,29 @@ static bool take_value(struct text_reading_state *r, size_t at, const struct tex
     if (v->doubt != TEXT_DOUBT_NONE) {
         text_tell_doubt(r, v->doubt, v->token);
         r->seen = true;
-    } else if (v->plain && r->plain_count < PLAIN_MAX) {
+    } else if (v->plain && r->plain_count < most) {
+        r->plain_at = r->plain_count == 0 ? at : r->plain_at;
+        r->plain_end = v->end;
         r->plain[r->plain_count++] = v->number;
         r->seen = true;
     } else if (v->plain) {
         text_tell_doubt(r, TEXT_DOUBT_TWICE, v->token);
     } else if (v->skip) {
         r->from = v->from;
-    } else {
+    } else if (!text_several_take(r, at, v)) {
         text_take(r, &v->said, r->context.slots, v->token);
     }
     return true;
+}
+
+/* A tin is a kind of message and what is measured. */
+static void take_kind_choice(struct text_reading_state *r) {
+    struct text_value_context *c = &r->context;
+    struct text_piece piece = text_scan_next(c->scanner, c->folded, c->kind_at);
+    struct text_hits hits = text_scan_hits(c->scanner, c->folded, c->kind_at);
+    struct text_value v;
+    if (text_measure_choice(c, piece, &hits, &v) && v.end == c->kind_end)
+        text_take(r, &v.said, c->slots, v.token);
 }
 
 static bool take_values(struct text_reading_state *r) {
@@ -349,6 +404,7 @@ static bool take_values(struct text_reading_state *r) {
         if (piece.token == TOKEN_END)
             return true;
         if (c->kind != REQUEST_NONE && piece.at == c->kind_at) {
+            take_kind_choice(r);
             at = c->kind_end;
             continue;
         }
@@ -361,13 +417,16 @@ static bool take_values(struct text_reading_state *r) {
 
 static void read_folded(struct text_reading_state *r) {
     struct text_result *out = r->out;
+    r->tagged = has_tag(r);
     find_kind(r);
     r->seen = false;
     out->language = r->context.language;
     out->request.kind = r->context.kind;
     if (!take_values(r))
         return;
+    text_several_settle(r);
     text_settle_plain(r);
+    text_several_check(r);
     bool told = out->doubt == TEXT_DOUBT_NUMBER || out->doubt == TEXT_DOUBT_CLOCK;
     if (out->doubt != TEXT_DOUBT_NONE && !told && r->context.kind == REQUEST_NONE) {
         out->reading = TEXT_UNKNOWN; /* no kind in whose words the doubt could be told */

@@ -5,6 +5,8 @@
 #include "text/value.h"
 
 #include "text/clock.h"
+#include "text/feed.h"
+#include "text/marked.h"
 #include "text/measure.h"
 
 #define MICRO ((int64_t)1000000)
@@ -18,8 +20,9 @@
  * water that fish could be in (embryos die below 17.5 and above 35.1 C, a published trial at 33
  * temperatures; wider here). Weights in grams: a brood female, 300 g to 3 kg
  * being usual and the largest African catfish about 60 kg (from memory); stripped eggs, at most a
- * fifth of her; what goes in and out of a nursery pond, from a larva of a few milligrams to the
- * whole catch. Common practice, no source for the exact bounds. */
+ * fifth of her; what goes in and out of a pond, from a larva of a few milligrams to the whole
+ * catch; feed of a day, or in a measure; feed in a store. Common practice, no source for the exact
+ * bounds. */
 enum {
     WATER_LEAST_C = 10,
     WATER_MOST_C = 45,
@@ -28,7 +31,9 @@ enum {
     EGGS_LEAST_G = 1,
     EGGS_MOST_G = 12000,
     FRY_LEAST_MG = 1,
-    CATCH_MOST_G = 1000000
+    CATCH_MOST_G = 1000000,
+    FED_MOST_G = 500000,
+    STORE_MOST_G = 50000000
 };
 
 static struct text_phrase pick(const struct text_value_context *c, const struct text_hits *hits,
@@ -58,7 +63,8 @@ static size_t past_small_words(const struct text_value_context *c, size_t at) {
     enum { SMALL_WORDS_MAX = 2 };
     at = past_spaces(c, at);
     for (int i = 0; i < SMALL_WORDS_MAX; i++) {
-        struct text_phrase small = phrase_at(c, at, MEANS(MEAN_SKIP) | MEANS(MEAN_THING));
+        struct text_phrase small =
+            phrase_at(c, at, MEANS(MEAN_SKIP) | MEANS(MEAN_THING) | MEANS(MEAN_EGGS));
         if (small.meaning == MEAN_NONE)
             break;
         at = past_spaces(c, small.end);
@@ -80,7 +86,7 @@ static struct text_value doubt(const struct text_value_context *c, size_t at, si
 static struct text_value said(const struct text_value_context *c, size_t at, size_t end,
                               enum request_slot slot) {
     struct text_value v = {.end = end, .token = span(c, at, end)};
-    v.said.has = 1u << slot;
+    v.said.has = SLOT_BIT(slot);
     return v;
 }
 
@@ -93,14 +99,26 @@ struct range {
 
 static const struct range water_range = {WATER_LEAST_C * MICRO, WATER_MOST_C *MICRO};
 
+static int64_t unit_mg_of(enum text_meaning unit) {
+    return unit == MEAN_KG ? 1000000 : unit == MEAN_MG ? 1 : 1000;
+}
+
 static struct range weight_range(enum text_meaning unit, enum request_kind kind) {
     bool female = kind == REQUEST_INJECT || kind == REQUEST_PLAN || kind == REQUEST_BROOD ||
                   kind == REQUEST_DOSE;
     bool pond = kind == REQUEST_STOCK || kind == REQUEST_HARVEST || kind == REQUEST_MOVE ||
-                kind == REQUEST_SOLD;
+                kind == REQUEST_SOLD || kind == REQUEST_SAMPLE || kind == REQUEST_GROWTH ||
+                kind == REQUEST_TABLE;
+    bool feed = kind == REQUEST_GAVE || kind == REQUEST_FED || kind == REQUEST_FEED ||
+                kind == REQUEST_MEASURE || kind == REQUEST_BLEND;
+    bool store = kind == REQUEST_BOUGHT || kind == REQUEST_STORE;
     int64_t least_mg = female ? FEMALE_LEAST_G * 1000 : pond ? FRY_LEAST_MG : EGGS_LEAST_G * 1000;
-    int64_t most_g = kind == REQUEST_STRIP ? EGGS_MOST_G : pond ? CATCH_MOST_G : FEMALE_MOST_G;
-    int64_t mg = unit == MEAN_KG ? 1000000 : unit == MEAN_MG ? 1 : 1000;
+    int64_t most_g = kind == REQUEST_STRIP ? EGGS_MOST_G
+                     : pond                ? CATCH_MOST_G
+                     : feed                ? FED_MOST_G
+                     : store               ? STORE_MOST_G
+                                           : FEMALE_MOST_G;
+    int64_t mg = unit_mg_of(unit);
     return (struct range){least_mg * MICRO / mg, most_g * 1000 * MICRO / mg};
 }
 
@@ -112,7 +130,7 @@ bool text_value_water(struct text_number number, struct request *r) {
     if (!text_number_settle(&number, water_range.least, water_range.most))
         return false;
     r->water_mdegc = text_number_milli(number.micro);
-    r->has |= 1u << SLOT_WATER;
+    r->has |= SLOT_BIT(SLOT_WATER);
     return true;
 }
 
@@ -120,15 +138,19 @@ bool text_value_water_like(struct text_number number) {
     return !number.two_ways && within(water_range, number.micro);
 }
 
+int64_t text_value_mg(int64_t micro, int64_t unit_mg) {
+    return unit_mg >= MICRO  ? micro * (unit_mg / MICRO)
+           : unit_mg >= 1000 ? text_number_milli(micro) * (unit_mg / 1000)
+                             : micro / MICRO * unit_mg;
+}
+
 bool text_value_weight(struct text_number number, enum text_meaning unit, enum request_kind kind,
                        struct request *r) {
     struct range range = weight_range(unit, kind);
     if (!text_number_settle(&number, range.least, range.most))
         return false;
-    r->weight_mg = unit == MEAN_KG   ? number.micro
-                   : unit == MEAN_MG ? number.micro / MICRO
-                                     : text_number_milli(number.micro);
-    r->has |= 1u << SLOT_WEIGHT;
+    r->weight_mg = text_value_mg(number.micro, unit_mg_of(unit));
+    r->has |= SLOT_BIT(SLOT_WEIGHT);
     return true;
 }
 
@@ -138,6 +160,10 @@ static struct text_value with_unit(const struct text_value_context *c, size_t at
     bool water = unit == MEAN_DEGC;
     if (MEANS(unit) & TEXT_MEASURE_UNITS)
         return text_measure(c, at, end, number, unit);
+    if (!water) {
+        v.unit_mg = unit_mg_of(unit);
+        v.number = number;
+    }
     if (!water && number.micro < 0)
         v.doubt = TEXT_DOUBT_TOKEN;
     else if (water ? !text_value_water(number, &v.said)
@@ -294,7 +320,7 @@ static size_t read_of(const struct text_value_context *c, size_t at, int64_t *of
 static struct text_value count_of(const struct text_value_context *c, size_t at, size_t end,
                                   int64_t count, int64_t of) {
     struct text_value v = said(c, at, end, SLOT_COUNT);
-    v.said.has |= 1u << SLOT_OF;
+    v.said.has |= SLOT_BIT(SLOT_OF);
     v.said.count = count;
     v.said.count_milli = count * 1000;
     v.said.of = of;
@@ -351,7 +377,7 @@ static bool unit_of_next(const struct text_value_context *c, size_t end, struct 
         return false;
     if (!fits_unit(c, number, unit.meaning))
         return true;
-    if ((c->slots & (1u << SLOT_COUNT)) == 0 || !fits_unit(c, next, unit.meaning) ||
+    if ((c->slots & SLOT_BIT(SLOT_COUNT)) == 0 || !fits_unit(c, next, unit.meaning) ||
         !number_left(c, end, &last))
         return false;
     return whole_one(number) != whole_one(last)
@@ -369,12 +395,16 @@ static struct text_value read_number(const struct text_value_context *c, struct 
     if (!text_number_read(piece.part[PART_NUMBER], &number))
         return doubt(c, at, piece.end, TEXT_DOUBT_TOKEN);
     struct text_phrase unit = phrase_at(c, past_spaces(c, piece.end), ANY_UNIT);
-    if (unit.meaning != MEAN_NONE && !unit_of_next(c, piece.end, number, unit))
-        return with_unit(c, at, unit.end, number, unit.meaning);
+    if (unit.meaning != MEAN_NONE && !unit_of_next(c, piece.end, number, unit)) {
+        v = with_unit(c, at, unit.end, number, unit.meaning);
+        text_marked_behind(c, &v);
+        return v;
+    }
+    size_t measure = text_feed_measure(c, piece.end); /* 3tins */
     size_t of_end = read_of(c, past_spaces(c, piece.end), &of);
     if (of_end > 0 && whole_number(number, &count))
         return count_of(c, at, of_end, count, of);
-    if (runs_on(c, piece.end))
+    if (measure == 0 && runs_on(c, piece.end))
         return doubt(c, at, piece.end, TEXT_DOUBT_TOKEN);
     return (struct text_value){
         .end = piece.end, .token = piece.part[PART_NUMBER], .plain = true, .number = number};
@@ -391,7 +421,7 @@ static struct text_value read_share(const struct text_value_context *c, struct t
         return doubt(c, piece.at, piece.end, TEXT_DOUBT_TOKEN);
     share = count_of(c, piece.at, piece.end, count, of);
     if (date && day.doubt == TEXT_DOUBT_NONE) { /* only the question knows which was asked */
-        share.said.has |= 1u << SLOT_DATE;
+        share.said.has |= SLOT_BIT(SLOT_DATE);
         share.said.date_day = day.said.date_day;
         share.said.date_month = day.said.date_month;
     }
@@ -476,9 +506,9 @@ static struct text_value phrase_value(const struct text_value_context *c, size_t
 static uint64_t standing(const struct text_value_context *c) {
     uint64_t wanted = MEANS(MEAN_NOW) | MEANS(MEAN_TODAY) | MEANS(MEAN_YESTERDAY) |
                       MEANS(MEAN_TOMORROW) | MEANS(MEAN_SAME);
-    if (c->slots & (1u << SLOT_TOPIC))
+    if (c->slots & SLOT_BIT(SLOT_TOPIC))
         wanted = MEANS(MEAN_KIND);
-    if (c->slots & (1u << SLOT_LANGUAGE))
+    if (c->slots & SLOT_BIT(SLOT_LANGUAGE))
         wanted |= MEANS(MEAN_LANGUAGE);
     return wanted;
 }
@@ -497,11 +527,21 @@ static bool language_code(const struct text_value_context *c, struct text_piece 
 }
 
 /* What says nothing here. A thing (fish, tank) does beside a kind that is about none: "wrong fish"
- * and "take back the fish" are not UNDO. */
+ * and "take back the fish" are not UNDO. Eggs are no feed: "gave 150 g of eggs" is about a strip.
+ */
 static uint64_t passed_over(const struct text_value_context *c) {
-    return MEANS(MEAN_SKIP) | (c->slots & (1u << SLOT_DEPTH) ? MEANS(MEAN_DEPTH) : 0) |
-           (c->slots & (1u << SLOT_DATE) ? MEANS(MEAN_DATE) : 0) |
-           (c->slots != 0 && c->kind != REQUEST_UNDO ? MEANS(MEAN_THING) : 0);
+    bool depth = (c->slots & SLOT_BIT(SLOT_DEPTH)) != 0 || c->kind == REQUEST_TANK;
+    bool feed = (c->slots & SLOT_BIT(SLOT_FEED)) != 0;
+    bool things = c->slots != 0 && c->kind != REQUEST_UNDO;
+    return MEANS(MEAN_SKIP) | (depth ? MEANS(MEAN_DEPTH) : 0) |
+           (c->slots & SLOT_BIT(SLOT_DATE) ? MEANS(MEAN_DATE) : 0) |
+           (things ? MEANS(MEAN_THING) : 0) | (things && !feed ? MEANS(MEAN_EGGS) : 0) |
+           (feed ? MEANS(MEAN_FOOD) : 0);
+}
+
+/* The words for temperature and for water, before degrees. */
+static bool is_water(int kind) {
+    return kind == REQUEST_TEMP || kind == REQUEST_WATER;
 }
 
 static struct text_value read_word(const struct text_value_context *c, struct text_piece piece) {
@@ -509,14 +549,15 @@ static struct text_value read_word(const struct text_value_context *c, struct te
     struct text_hits hits = text_scan_hits(c->scanner, c->folded, piece.at);
     struct text_phrase unit = pick(c, &hits, ANY_UNIT), of = pick(c, &hits, MEANS(MEAN_OF));
     struct text_phrase kind = pick(c, &hits, MEANS(MEAN_KIND));
-    if (kind.meaning == MEAN_KIND && (c->slots & (1u << SLOT_WATER)) != 0 &&
-        words_group_kind(c->scanner->words, kind.group) == REQUEST_TEMP) {
+    if (kind.meaning == MEAN_KIND && (c->slots & SLOT_BIT(SLOT_WATER)) != 0 &&
+        is_water(words_group_kind(c->scanner->words, kind.group))) {
         kind.meaning = MEAN_DEGC;
         if (unit_before(c, piece.at, kind, &v))
             return v;
     }
     if (text_measure_choice(c, piece, &hits, &v) || text_measure_date(c, piece, &v) ||
-        text_measure_from(c, &hits, &v))
+        text_measure_from(c, &hits, &v) || text_marked_water(c, piece, &hits, &v) ||
+        text_marked_length(c, piece, &hits, &v) || text_feed_name(c, piece, &hits, &v))
         return v;
     struct text_phrase alone = pick(c, &hits, standing(c));
     if (alone.meaning != MEAN_NONE)
@@ -539,6 +580,10 @@ static struct text_value read_word(const struct text_value_context *c, struct te
             v.said.of = number;
             return v;
         }
+    }
+    if (of.meaning != MEAN_NONE && (c->slots & SLOT_BIT(SLOT_FEED))) { /* 3 tins of bran */
+        of.meaning = MEAN_SKIP;
+        return phrase_value(c, piece.at, of);
     }
     struct text_phrase nothing = pick(c, &hits, passed_over(c) | MEANS(MEAN_HOUR));
     if (nothing.meaning != MEAN_NONE &&

@@ -200,8 +200,8 @@ void turn_do_brood(struct turn *t, struct request *r) {
         return;
     }
     const struct brood *fish = farm_brood_tag(&t->farm->state, turn_sex(r->tag), r->tag.number);
-    const unsigned news =
-        1u << SLOT_WEIGHT | 1u << SLOT_POND | 1u << SLOT_AGE | 1u << SLOT_DATE | 1u << SLOT_NAME;
+    const uint64_t news = SLOT_BIT(SLOT_WEIGHT) | SLOT_BIT(SLOT_POND) | SLOT_BIT(SLOT_AGE) |
+                          SLOT_BIT(SLOT_DATE) | SLOT_BIT(SLOT_NAME);
     if (!(r->has & news) && !request_chose(r, CHOICE_NEW)) {
         if (fish && fish->died_s)
             TURN_SAY(t, BROOD_DEAD, V_TAG(r->tag), V_DATE(fish->died_s));

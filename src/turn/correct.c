@@ -433,7 +433,7 @@ static void fix_hour(struct turn *t, struct request *r, const struct subjects *s
 /* The other fish: the spawn meant, if the report fits its stage; false: an answer was given. */
 static bool other_spawn(struct turn *t, struct request *r, const struct entry *old,
                         int64_t *spawn) {
-    struct request to = {.kind = r->kind, .has = 1u << SLOT_TAG, .tag = r->also[0]};
+    struct request to = {.kind = r->kind, .has = SLOT_BIT(SLOT_TAG), .tag = r->also[0]};
     enum spawn_stage stage = SPAWN_ANY;
     if (old->kind == ENTRY_NOT_READY || old->kind == ENTRY_NO_EGGS || old->kind == ENTRY_STRIPPED)
         stage = SPAWN_BEFORE;

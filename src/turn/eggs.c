@@ -54,7 +54,7 @@ static void say_also(struct turn *t, const struct request *r, const struct other
 static bool wait_also(struct turn *t, const struct request *r, int64_t at_s,
                       struct others *others) {
     for (int i = 0; i < r->also_count; i++) {
-        struct request one = {.kind = r->kind, .has = 1u << SLOT_TAG, .tag = r->also[i]};
+        struct request one = {.kind = r->kind, .has = SLOT_BIT(SLOT_TAG), .tag = r->also[i]};
         const struct spawn *s = turn_fill_spawn(t, &one, SPAWN_BEFORE, at_s);
         if (!s) {
             t->entry_count = 0;
@@ -161,7 +161,7 @@ static bool hour_doubtful(const struct request *r, const struct spawn *s, int64_
 /* It stands at the hour it was sent, so that nothing is lost when no answer comes; an hour in
  * answer puts it right. */
 static void ask_hour(struct turn *t, const struct spawn *s) {
-    const struct request fix = {.kind = REQUEST_FIX, .has = 1u << SLOT_TAG, .tag = turn_tag(s)};
+    const struct request fix = {.kind = REQUEST_FIX, .has = SLOT_BIT(SLOT_TAG), .tag = turn_tag(s)};
     struct hatch h = spawn_hatch(s);
     turn_about(t, t->sender, ABOUT_EGGS, s->number, (struct slice){0});
     TURN_ASK(t, &fix, SLOT_TIME, STRIPPED_WHEN, V_TAG(turn_tag(s)), V_WEIGHT(s->eggs_mg),
@@ -212,7 +212,7 @@ static bool fill_bowl(struct turn *t, const struct request *r, const struct spaw
             males[n++] = r->also[i];
             continue;
         }
-        struct request one = {.kind = r->kind, .has = 1u << SLOT_TAG, .tag = r->also[i]};
+        struct request one = {.kind = r->kind, .has = SLOT_BIT(SLOT_TAG), .tag = r->also[i]};
         const struct spawn *other = turn_fill_spawn(t, &one, SPAWN_BEFORE, at_s);
         if (!other)
             return false;

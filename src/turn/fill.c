@@ -200,7 +200,7 @@ static const struct spawn *only_spawn(struct turn *t, struct request *r, enum sp
             count++;
         }
     if (count == 1) {
-        r->has |= 1u << SLOT_TAG;
+        r->has |= SLOT_BIT(SLOT_TAG);
         r->tag = turn_tag(only);
         return only;
     }
@@ -264,7 +264,7 @@ const struct spawn *turn_fill_spawn(struct turn *t, struct request *r, enum spaw
 void turn_say_no_hour(struct turn *t, const struct spawn *s) {
     struct water_series water = spawn_water(s);
     if (!water.count) {
-        struct request temp = {.kind = REQUEST_TEMP, .has = 1u << SLOT_TAG, .tag = turn_tag(s)};
+        struct request temp = {.kind = REQUEST_TEMP, .has = SLOT_BIT(SLOT_TAG), .tag = turn_tag(s)};
         TURN_ASK(t, &temp, SLOT_WATER, ASK_WATER, V_TAG(turn_tag(s)));
         return;
     }

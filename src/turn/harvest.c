@@ -28,7 +28,7 @@ static const struct cycle *reported(struct turn *t, struct request *r, int64_t *
         return NULL;
     if (request_has(r, SLOT_TAG) && r->tag.letter == 'p' && !request_has(r, SLOT_POND)) {
         r->pond = r->tag; /* "dead p4 30": the kind takes any tag */
-        r->has |= 1u << SLOT_POND;
+        r->has |= SLOT_BIT(SLOT_POND);
     }
     const struct pond *pond = turn_fill_pond(t, r);
     if (!pond)

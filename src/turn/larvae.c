@@ -71,7 +71,7 @@ void turn_do_fertile(struct turn *t, struct request *r) {
     }
     if (!request_has(r, SLOT_OF)) {
         r->of = (int64_t)book_number(BOOK_WHITE_COUNT);
-        r->has |= 1u << SLOT_OF;
+        r->has |= SLOT_BIT(SLOT_OF);
     }
     if (!share_of(r, &good, &of)) {
         TURN_SAY(t, SHARE_IMPOSSIBLE, V_NUMBER(r->count), V_NUMBER(r->of));

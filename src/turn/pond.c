@@ -41,7 +41,7 @@ const struct pond *turn_fill_pond(struct turn *t, struct request *r) {
     const struct farm_state *st = &t->farm->state;
     if (!request_has(r, SLOT_POND) && st->pond_count == 1) {
         r->pond = turn_pond_tag(st->ponds[0].number);
-        r->has |= 1u << SLOT_POND;
+        r->has |= SLOT_BIT(SLOT_POND);
     }
     if (!request_has(r, SLOT_POND)) {
         if (st->pond_count)
@@ -153,8 +153,9 @@ void turn_do_pond(struct turn *t, struct request *r) {
         return;
     }
     const struct pond *known = farm_pond(st, r->pond.number);
-    bool ph_alone = request_has(r, SLOT_PH) &&
-                    !(r->has & (1u << SLOT_AREA | 1u << SLOT_DEPTH | 1u << SLOT_CHOICE));
+    bool ph_alone =
+        request_has(r, SLOT_PH) &&
+        !(r->has & (SLOT_BIT(SLOT_AREA) | SLOT_BIT(SLOT_DEPTH) | SLOT_BIT(SLOT_CHOICE)));
     if (known && ph_alone && (plan_prep_ph(known) || known->done_s[PREP_FILL])) {
         read_ph(t, r, known); /* of its water: the soil lies under it */
         return;

@@ -41,7 +41,7 @@ static bool bare_tag(const struct request *bare, char letter, struct tag *out) {
 static bool complete_day(struct request *r, const struct request *bare) {
     if (request_has(bare, SLOT_TAG) && bare->tag.letter == 'f') {
         r->tag = bare->tag;
-        r->has |= 1u << SLOT_TAG;
+        r->has |= SLOT_BIT(SLOT_TAG);
         return true;
     }
     if (!request_has(bare, SLOT_DATE))
@@ -49,7 +49,7 @@ static bool complete_day(struct request *r, const struct request *bare) {
     r->date_day = bare->date_day;
     r->date_month = bare->date_month;
     r->date_year = bare->date_year;
-    r->has |= 1u << SLOT_DATE;
+    r->has |= SLOT_BIT(SLOT_DATE);
     return true;
 }
 
@@ -71,7 +71,7 @@ static bool complete_measure(struct request *r, const struct request *bare, int6
         r->area_cm2 = bare->area_cm2;
         if (request_has(bare, SLOT_DEPTH)) {
             r->depth_mm = bare->depth_mm;
-            r->has |= 1u << SLOT_DEPTH;
+            r->has |= SLOT_BIT(SLOT_DEPTH);
         }
         break;
     case SLOT_PH:
@@ -89,7 +89,7 @@ static bool complete_measure(struct request *r, const struct request *bare, int6
         return false;
     }
     if (fits)
-        r->has |= 1u << asked;
+        r->has |= SLOT_BIT(asked);
     return fits;
 }
 
@@ -106,7 +106,7 @@ static bool complete(struct request *r, const struct request *bare, int64_t aske
             return false; /* "f5 110g" is no answer to WAIT */
         if (request_has(bare, SLOT_WEIGHT) && !request_has(r, SLOT_WEIGHT)) {
             r->weight_mg = bare->weight_mg;
-            r->has |= 1u << SLOT_WEIGHT;
+            r->has |= SLOT_BIT(SLOT_WEIGHT);
         }
         r->tag = bare->tag;
         if (!request_has(bare, SLOT_TAG)) {
@@ -132,14 +132,14 @@ static bool complete(struct request *r, const struct request *bare, int64_t aske
                                               !text_count_clock(bare->count, &r->hour, &r->minute)))
             return false;
         if (request_has(bare, SLOT_DAY)) {
-            r->has |= 1u << SLOT_DAY;
+            r->has |= SLOT_BIT(SLOT_DAY);
             r->day = bare->day;
         }
         break;
     case SLOT_COUNT:
         if (!request_has(bare, SLOT_COUNT) && request_chose(bare, CHOICE_ALL)) {
-            r->choices |= 1u << CHOICE_ALL;
-            r->has |= 1u << SLOT_CHOICE;
+            r->choices |= CHOICE_BIT(CHOICE_ALL);
+            r->has |= SLOT_BIT(SLOT_CHOICE);
             return true;
         }
         if (!request_has(bare, SLOT_COUNT))
@@ -147,7 +147,7 @@ static bool complete(struct request *r, const struct request *bare, int64_t aske
         r->count = bare->count;
         r->count_milli = bare->count_milli;
         if (request_has(bare, SLOT_OF)) {
-            r->has |= 1u << SLOT_OF;
+            r->has |= SLOT_BIT(SLOT_OF);
             r->of = bare->of;
         }
         break;
@@ -159,7 +159,7 @@ static bool complete(struct request *r, const struct request *bare, int64_t aske
     default:
         return complete_measure(r, bare, asked);
     }
-    r->has |= 1u << asked;
+    r->has |= SLOT_BIT(asked);
     return true;
 }
 
@@ -218,7 +218,7 @@ void turn_answer_question(struct turn *t, const struct request *bare) {
         fits = asked >= CONFIRM_BASE;
         if (fits) {
             r.confirms |= (int)(asked - CONFIRM_BASE);
-            r.has |= 1u << SLOT_CONFIRM;
+            r.has |= SLOT_BIT(SLOT_CONFIRM);
         }
     } else {
         fits = asked >= CONFIRM_BASE ? complete_doubt(&r, bare, asked - CONFIRM_BASE)

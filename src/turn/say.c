@@ -101,7 +101,7 @@ void turn_about(struct turn *t, int person, enum about_kind kind, int64_t subjec
 
 void turn_open_question(struct turn *t, int64_t person, const struct request *r, int64_t base_s,
                         int code, int64_t message) {
-    struct buf line = buf_make_in(t->arena, 400);
+    struct buf line = buf_make_in(t->arena, 1600); /* a list of LIST_MAX numbers */
     buf_put_int(&line, base_s);
     buf_putc(&line, ' ');
     request_write(r, &line);

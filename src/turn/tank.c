@@ -14,7 +14,7 @@ struct tag turn_tank_tag(int number) {
 /* The spawns that the text names are in the tank. False: an answer was given. */
 static bool record_fish(struct turn *t, struct request *r, int64_t at_s) {
     for (int i = -1; i < (request_has(r, SLOT_ALSO) ? r->also_count : 0); i++) {
-        struct request one = {.kind = r->kind, .has = 1u << SLOT_TAG};
+        struct request one = {.kind = r->kind, .has = SLOT_BIT(SLOT_TAG)};
         one.tag = i < 0 ? r->tag : r->also[i];
         const struct spawn *s = turn_fill_spawn(t, &one, SPAWN_ANY, at_s);
         if (!s)

@@ -117,7 +117,7 @@ void turn_tell_moved(struct turn *t) {
 
 /* A text that asks for one value leaves its question open, so that a bare number answers it. */
 static void open_for_answer(struct turn *t, const struct task *task, bool several, int person) {
-    struct request r = {.has = 1u << SLOT_TAG};
+    struct request r = {.has = SLOT_BIT(SLOT_TAG)};
     const struct spawn *s = farm_spawn(&t->farm->state, task->key.subject);
     int slot = SLOT_COUNT;
     if (task->key.kind == TASK_WATER) {
@@ -129,7 +129,7 @@ static void open_for_answer(struct turn *t, const struct task *task, bool severa
         r.kind = REQUEST_HATCH;
     } else if (task->key.kind == TASK_PREP && task->key.nth == PREP_PH) {
         r = (struct request){.kind = REQUEST_PREP,
-                             .has = 1u << SLOT_POND,
+                             .has = SLOT_BIT(SLOT_POND),
                              .pond = turn_pond_tag((int)task->key.subject)};
         slot = SLOT_PH;
         s = NULL;
@@ -139,7 +139,7 @@ static void open_for_answer(struct turn *t, const struct task *task, bool severa
     if (s && task->key.kind == TASK_WATER && several && !s->tank) { /* of the hatchery */
         r.has = 0;
     } else if (s && task->key.kind == TASK_WATER && several) { /* of the tank they are all in */
-        r.has = 1u << SLOT_TANK;
+        r.has = SLOT_BIT(SLOT_TANK);
         r.tank = turn_tank_tag(s->tank);
     } else if (s) {
         r.tag = turn_tag(s);

@@ -229,13 +229,14 @@ static bool judge_talk(struct turn *t, struct request *r) {
 /* RIVER alone answers the question for the water, which leaves none open: it must not take the
  * place of one that waits for a number. */
 static bool answers_source(const struct turn *t, const struct request *r) {
-    const uint32_t sources = 1u << CHOICE_RIVER | 1u << CHOICE_WELL | 1u << CHOICE_TAP |
-                             1u << CHOICE_RAIN | 1u << CHOICE_LAKE;
+    const uint64_t sources = CHOICE_BIT(CHOICE_RIVER) | CHOICE_BIT(CHOICE_WELL) |
+                             CHOICE_BIT(CHOICE_TAP) | CHOICE_BIT(CHOICE_RAIN) |
+                             CHOICE_BIT(CHOICE_LAKE);
     bool asked = false;
     for (int i = 0; i < t->told_count; i++)
         asked |= t->told[i].key.kind == TASK_SOURCE;
     return asked && !t->farm->state.source && r->kind == REQUEST_NONE &&
-           r->has == 1u << SLOT_CHOICE && (r->choices & sources) && !(r->choices & ~sources);
+           r->has == SLOT_BIT(SLOT_CHOICE) && (r->choices & sources) && !(r->choices & ~sources);
 }
 
 static bool judge_people(struct turn *t, struct request *r) {
@@ -263,7 +264,21 @@ static bool judge_people(struct turn *t, struct request *r) {
     }
 }
 
+/* One thing, one kind: degrees of the hatchery are a TEMP whichever word was written, so that
+ * "water 24" still moves the hours; those of a pond are its WATER; feed of a pond is GAVE. */
+static void set_kind(struct request *r) {
+    const uint64_t readings = SLOT_BIT(SLOT_OXYGEN) | SLOT_BIT(SLOT_PH) | SLOT_BIT(SLOT_AMMONIA) |
+                              SLOT_BIT(SLOT_NITRITE) | SLOT_BIT(SLOT_SECCHI) | SLOT_BIT(SLOT_POND);
+    if (r->kind == REQUEST_WATER && !(r->has & readings))
+        r->kind = REQUEST_TEMP;
+    else if (r->kind == REQUEST_TEMP && request_has(r, SLOT_POND))
+        r->kind = REQUEST_WATER;
+    else if (r->kind == REQUEST_FED && request_has(r, SLOT_POND))
+        r->kind = REQUEST_GAVE;
+}
+
 void turn_judge(struct turn *t, struct request *r) {
+    set_kind(r);
     if (answers_source(t, r))
         r->kind = REQUEST_SOURCE;
     if (!judge_spawn(t, r) && !judge_hatchery(t, r) && !judge_pond(t, r) && !judge_talk(t, r) &&
@@ -364,7 +379,7 @@ static bool language_answer(struct turn *t, struct slice text) {
     if (!turn_question_open(t) || t->question->asked != SLOT_LANGUAGE ||
         words_fold(slice_head(text, 100), &folded))
         return false;
-    struct request r = {.kind = REQUEST_LANGUAGE, .has = 1u << SLOT_LANGUAGE};
+    struct request r = {.kind = REQUEST_LANGUAGE, .has = SLOT_BIT(SLOT_LANGUAGE)};
     r.language = words_language_of(t->words, slice_trim(buf_slice(&folded)));
     if (r.language < 0)
         return false;

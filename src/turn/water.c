@@ -66,7 +66,7 @@ void turn_do_plan(struct turn *t, struct request *r) {
         TURN_SAY(t, PLANNED, tag, look, degrees, V_WHEN(begin.at_s));
     }
     struct request full = *r;
-    full.has |= 1u << SLOT_WATER;
+    full.has |= SLOT_BIT(SLOT_WATER);
     full.water_mdegc = mdegc;
     struct buf line = buf_make_in(t->arena, 300);
     request_write(&full, &line);

@@ -56,9 +56,9 @@ static bool read_names(const struct tree *tree, const char *member, const char *
 }
 
 /* A list of names out of `names`, as bits. */
-static unsigned bits_of(const struct tree *kind, const char *member, const char *what,
+static uint64_t bits_of(const struct tree *kind, const char *member, const char *what,
                         const char *const *names, int count, struct faults *faults) {
-    unsigned bits = 0;
+    uint64_t bits = 0;
     const struct tree *list = tree_list(kind, member, TREE_OPTIONAL, faults);
     for (const struct tree *t = list ? list->child : NULL; t; t = t->next) {
         int at = -1;
@@ -66,7 +66,7 @@ static unsigned bits_of(const struct tree *kind, const char *member, const char 
             if (slice_eq(slice_of(names[i]), t->string))
                 at = i;
         if (at >= 0) {
-            bits |= 1u << at;
+            bits |= UINT64_C(1) << at;
             continue;
         }
         const char *near = t->kind == TREE_STRING ? fault_near(t->string, names, count) : NULL;
@@ -81,7 +81,8 @@ static void check_choices(const struct forms *f, const struct form *form, const 
                           struct faults *faults) {
     bool slot = false;
     for (int i = 0; i < f->slot_count; i++)
-        slot = slot || (strcmp(f->slots[i], "choice") == 0 && (form->slots & 1u << i) != 0);
+        slot =
+            slot || (strcmp(f->slots[i], "choice") == 0 && (form->slots & UINT64_C(1) << i) != 0);
     if (slot != (form->choices != 0))
         faults_add(faults, t->file, t->line,
                    "kind \"%s\" must have both the slot \"choice\" and \"choices\", or neither",

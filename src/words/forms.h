@@ -7,12 +7,12 @@
 #include "base/fault.h"
 #include "base/tree.h"
 
-enum { FORMS_KINDS_MAX = 96, FORMS_SLOTS_MAX = 32, FORMS_CHOICES_MAX = 32 };
+enum { FORMS_KINDS_MAX = 96, FORMS_SLOTS_MAX = 64, FORMS_CHOICES_MAX = 64 };
 
 struct form {
     const char *name;
-    unsigned slots, needs; /* bits by slot */
-    uint32_t choices;      /* bits by choice */
+    uint64_t slots, needs; /* bits by slot */
+    uint64_t choices;      /* bits by choice */
     bool records, whole;
 };
 

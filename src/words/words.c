@@ -307,11 +307,11 @@ const char *words_slot_name(const struct words *w, int slot) {
     return slot >= 0 && slot < w->forms.slot_count ? w->forms.slots[slot] : "";
 }
 
-unsigned words_kind_slots(const struct words *w, int kind) {
+uint64_t words_kind_slots(const struct words *w, int kind) {
     return form_of(w, kind)->slots;
 }
 
-unsigned words_kind_needs(const struct words *w, int kind) {
+uint64_t words_kind_needs(const struct words *w, int kind) {
     return form_of(w, kind)->needs;
 }
 
@@ -331,7 +331,7 @@ const char *words_choice_name(const struct words *w, int choice) {
     return choice >= 0 && choice < w->forms.choice_count ? w->forms.choices[choice] : "";
 }
 
-uint32_t words_kind_choices(const struct words *w, int kind) {
+uint64_t words_kind_choices(const struct words *w, int kind) {
     return form_of(w, kind)->choices;
 }
 

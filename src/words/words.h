@@ -68,14 +68,14 @@ const char *words_kind_name(const struct words *w, int kind); /* "inject"; "" if
 int words_kind_find(const struct words *w, const char *name); /* 0 if unknown */
 int words_slot_count(const struct words *w);
 const char *words_slot_name(const struct words *w, int slot);
-unsigned words_kind_slots(const struct words *w, int kind); /* bits, 1u << slot: may stand */
-unsigned words_kind_needs(const struct words *w, int kind); /* bits: must stand, else asked */
+uint64_t words_kind_slots(const struct words *w, int kind); /* a bit each slot: may stand */
+uint64_t words_kind_needs(const struct words *w, int kind); /* bits: must stand, else asked */
 bool words_kind_records(const struct words *w, int kind);   /* it appends to the ledger */
 bool words_kind_whole(const struct words *w, int kind);     /* only as the whole message */
 /* Choices are numbered as messages.conf lists them, from 0. */
 int words_choice_count(const struct words *w);
 const char *words_choice_name(const struct words *w, int choice); /* "river"; "" if none */
-uint32_t words_kind_choices(const struct words *w, int kind);     /* bits, 1u << choice */
+uint64_t words_kind_choices(const struct words *w, int kind);     /* a bit each choice */
 /* The kind's word in a language, as its catalogue writes it ("inject"). */
 struct slice words_kind_word(const struct words *w, int kind, int language);
 

@@ -339,7 +339,7 @@ static void two_farms(struct bench *b) {
     assert_int_not_equal(join, 0);
     say(b, ADVISER, "join", join, AT(MON, 7, 12));
     assert_string_equal(bench_got(b, ADVISER), "Hill: you are ADVISER now. Your texts still go to "
-                                               "Creek: to change, text FARM and a name");
+                                               "Creek. To change text FARM and a name");
     assert_string_equal(bench_got(b, OTHER_OWNER),
                         ADVISER " agreed and is ADVISER now. Wrong? Text REMOVE and the number");
     assert_string_equal(bench_got(b, OWNER), "");

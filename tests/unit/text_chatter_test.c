@@ -31,13 +31,13 @@ static bool turn_asks(const struct request *q) {
  * when there is one, and takes a plain number of a strip for grams. */
 static bool would_record(const struct text_result *r) {
     const struct request *q = &r->request;
-    unsigned has = q->has | 1u << SLOT_TAG | 1u << SLOT_POND;
+    uint64_t has = q->has | SLOT_BIT(SLOT_TAG) | SLOT_BIT(SLOT_POND);
     if (r->reading != TEXT_REQUEST || !words_kind_records(grammar.words, (int)q->kind))
         return false;
     if (request_has(q, SLOT_COUNT))
-        has |= 1u << SLOT_WEIGHT | 1u << SLOT_WATER;
+        has |= SLOT_BIT(SLOT_WEIGHT) | SLOT_BIT(SLOT_WATER);
     if (request_has(q, SLOT_SAME))
-        has |= 1u << SLOT_WATER;
+        has |= SLOT_BIT(SLOT_WATER);
     return (words_kind_needs(grammar.words, (int)q->kind) & ~has) == 0 && !turn_asks(q);
 }
 
@@ -92,8 +92,8 @@ static void what_a_person_would_read_so_is_read_so(void **state) {
         {'e', "frames out", "frames"},
         {'e', "tray f3", "frames tag=f3"},
         {'e', "white 2", "white count_milli=2000"},
-        {'e', "the water is 24", "temp water_mdegc=24000"},
-        {'e', "water 5", "temp water_mdegc=5000"}, /* the turn: no water of a fish */
+        {'e', "the water is 24", "water water_mdegc=24000"},
+        {'e', "water 5", "water water_mdegc=5000"}, /* the turn: no water of a fish */
         {'e', "temp is 30 today", "temp day=0 water_mdegc=30000"},
         {'e', "took eggs f3 150g", "strip tag=f3 weight_mg=150000"},
         {'e', "wrong", "undo"},
@@ -122,7 +122,7 @@ static void what_a_person_would_read_so_is_read_so(void **state) {
         {'s', "nimetoa fremu", "frames"},
         {'s', "mayai meupe 12", "white count_milli=12000"},
         {'s', "mayai mabovu 5", "white count_milli=5000"},
-        {'s', "maji 24", "temp water_mdegc=24000"},
+        {'s', "maji 24", "water water_mdegc=24000"},
         {'s', "joto ni 30 leo", "temp day=0 water_mdegc=30000"},
         {'s', "f3 amekufa", "dead tag=f3"}, /* deaths are reported */
         {'s', "kosa", "undo"},

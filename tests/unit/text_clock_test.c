@@ -191,7 +191,7 @@ static void what_goes_out_is_read_back(void **state) {
                                (enum words_hour_form)form, &out);
                 struct read_text got = read_slice(k ? 's' : 'e', buf_slice(&out));
                 const struct request *r = &got.result.request;
-                if (got.result.reading != TEXT_BARE || r->has != 1u << SLOT_TIME ||
+                if (got.result.reading != TEXT_BARE || r->has != SLOT_BIT(SLOT_TIME) ||
                     r->hour * 60 + r->minute != minutes)
                     fail_msg("\"%s\": got %s \"%s\" %s, wanted %02d:%02d", buf_str(&out),
                              reading_names[got.result.reading], got.line,

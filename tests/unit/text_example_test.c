@@ -103,8 +103,8 @@ static void fill(struct slice text, struct buf *out) {
 }
 
 struct found {
-    int count;         /* commands */
-    uint64_t complete; /* bits of kinds of which one has all that it needs */
+    int count;                         /* commands */
+    bool complete[REQUEST_KIND_COUNT]; /* kinds of which one has all that it needs */
 };
 
 static void read_example(int language, const char *context, struct slice command, int kind,
@@ -115,9 +115,9 @@ static void read_example(int language, const char *context, struct slice command
                  words_code(grammar.words, language), context, SLICE_ARG(command),
                  reading_names[got.result.reading], got.line, got.result.token,
                  words_kind_name(grammar.words, kind));
-    unsigned has = got.result.request.has;
+    uint64_t has = got.result.request.has;
     if ((words_kind_needs(grammar.words, kind) & ~has) == 0)
-        found->complete |= UINT64_C(1) << kind;
+        found->complete[kind] = true;
     found->count++;
 }
 
@@ -151,7 +151,7 @@ static void help_is_read(void **state) {
             (void)snprintf(context, sizeof context, "help.%s",
                            words_kind_name(grammar.words, kind));
             read_examples(language, context, &found);
-            if ((found.complete & UINT64_C(1) << kind) == 0)
+            if (!found.complete[kind])
                 fail_msg("%s, %s: no whole example among %d commands",
                          words_code(grammar.words, language), context, found.count);
         }

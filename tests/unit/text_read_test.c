@@ -14,7 +14,7 @@ static void every_kind(void **state) {
         READ('e', "plan f3 tomorrow 0630", "plan tag=f3 time=06:30 day=1"),
         READ('e', "temp 22", "temp water_mdegc=22000"),
         READ('e', "temp f3 22", "temp tag=f3 water_mdegc=22000"),
-        READ('e', "temp p2 26", "temp tag=p2 water_mdegc=26000"),
+        READ('e', "temp p2 26", "temp water_mdegc=26000 pond=p2"),
         READ('e', "temp f3 same", "temp tag=f3 same=yes"),
         READ('e', "temp -5", "temp water_mdegc=-5000"), /* the turn refuses it by its number */
         READ('e', "wait f3", "wait tag=f3"),
@@ -252,11 +252,14 @@ static void doubts(void **state) {
 
 static void unknown_words_have_near_ones(void **state) {
     (void)state;
+    struct read_text split = read_text('e', "sprit f3 150g"); /* and strip is not lost */
+    assert_int_equal(split.result.near[1], REQUEST_STRIP);
     static const struct {
         const char *text, *token;
         enum request_kind near; /* the nearest; REQUEST_NONE: none */
     } table[] = {
-        {"sprit f3 150g", "sprit", REQUEST_STRIP},
+        {"strpi f3 150g", "strpi", REQUEST_STRIP},
+        {"sprit f3 150g", "sprit", REQUEST_MOVE}, /* split is one letter off */
         {"stripp f3 150g", "stripp", REQUEST_STRIP},
         {"injetc f3", "injetc", REQUEST_INJECT},
         {"wiat f3", "wiat", REQUEST_WAIT},

@@ -37,7 +37,7 @@ static void names_are_both_ways(void **state) {
     }
     assert_string_equal(request_kind_name(REQUEST_NONE), "");
     assert_string_equal(request_kind_name(REQUEST_KIND_COUNT), "");
-    assert_int_equal(request_kind_of("spawn"), REQUEST_NONE);
+    assert_int_equal(request_kind_of("spawning"), REQUEST_NONE);
     assert_int_equal(request_kind_of(""), REQUEST_NONE);
     assert_int_equal(request_slot_of("colour"), -1);
     for (int c = 0; c < CHOICE_COUNT; c++)
@@ -60,6 +60,35 @@ static bool same_also(const struct request *a, const struct request *b) {
     return same;
 }
 
+static bool same_parts(const struct request *a, const struct request *b) {
+    bool same = a->part_count == b->part_count;
+    for (int i = 0; same && i < a->part_count; i++)
+        same = strcmp(a->parts[i].feed, b->parts[i].feed) == 0 &&
+               a->parts[i].weight_mg == b->parts[i].weight_mg &&
+               a->parts[i].share_ppm == b->parts[i].share_ppm;
+    return same;
+}
+
+static bool same_list(const struct request *a, const struct request *b) {
+    bool same = a->list_count == b->list_count;
+    for (int i = 0; same && i < a->list_count; i++)
+        same = a->list_milli[i] == b->list_milli[i];
+    return same;
+}
+
+/* The slots of growing ponds and their feed. */
+static bool same_growing(const struct request *a, const struct request *b) {
+    return (!request_has(a, SLOT_FEED) || strcmp(a->feed, b->feed) == 0) &&
+           (!request_has(a, SLOT_LENGTH) || a->length_um == b->length_um) &&
+           (!request_has(a, SLOT_OXYGEN) || a->oxygen_ug_l == b->oxygen_ug_l) &&
+           (!request_has(a, SLOT_AMMONIA) || a->ammonia_ug_l == b->ammonia_ug_l) &&
+           (!request_has(a, SLOT_NITRITE) || a->nitrite_ug_l == b->nitrite_ug_l) &&
+           (!request_has(a, SLOT_SECCHI) || a->secchi_mm == b->secchi_mm) &&
+           (!request_has(a, SLOT_HEIGHT) || a->height_m == b->height_m) &&
+           (!request_has(a, SLOT_LIST) || same_list(a, b)) &&
+           (!request_has(a, SLOT_PARTS) || same_parts(a, b));
+}
+
 /* The slots of ponds, tanks, measures, people and words. */
 static bool same_more(const struct request *a, const struct request *b) {
     bool date = a->date_day == b->date_day && a->date_month == b->date_month &&
@@ -78,7 +107,7 @@ static bool same_more(const struct request *a, const struct request *b) {
            (!request_has(a, SLOT_PH) || a->ph_milli == b->ph_milli) &&
            (!request_has(a, SLOT_PHONE) || strcmp(a->phone, b->phone) == 0) &&
            (!request_has(a, SLOT_NAME) || strcmp(a->name, b->name) == 0) &&
-           (!request_has(a, SLOT_CHOICE) || a->choices == b->choices);
+           (!request_has(a, SLOT_CHOICE) || a->choices == b->choices) && same_growing(a, b);
 }
 
 /* All fields of the slots that `has` names, by value, so that padding does not count. */
@@ -128,6 +157,43 @@ static void any_phone(char *out) {
     out[n] = '\0';
 }
 
+/* A name of feed: also what separates the parts of a line. */
+static void any_feed(char *out) {
+    static const char *const bits[] = {" ", "%", "=", "bran", ",", ":", "%2c", "\u0199", "-", "m"};
+    size_t n = 0, want = (size_t)between(1, REQUEST_FEED_MAX);
+    while (n < want) {
+        const char *bit = bits[between(0, (int64_t)(sizeof bits / sizeof *bits) - 1)];
+        if (n + strlen(bit) > REQUEST_FEED_MAX)
+            break;
+        memcpy(out + n, bit, strlen(bit));
+        n += strlen(bit);
+    }
+    out[n] = '\0';
+}
+
+static void any_growing(struct request *r) {
+    any_feed(r->feed);
+    r->length_um = between(0, 2000000);
+    r->oxygen_ug_l = between(0, 20000);
+    r->ammonia_ug_l = between(0, 1000000);
+    r->nitrite_ug_l = between(0, 1000000);
+    r->secchi_mm = between(0, 4000);
+    r->height_m = between(0, 1000000000);
+    r->list_count = (int)between(1, LIST_MAX);
+    for (int i = 0; i < r->list_count; i++)
+        r->list_milli[i] = between(0, between(0, 1) ? 1000000000000000 : 500000);
+    r->part_count = (int)between(1, PARTS_MAX);
+    for (int i = 0; i < r->part_count; i++) {
+        struct request_part *part = &r->parts[i];
+        bool named = between(0, 1);
+        *part = (struct request_part){.weight_mg = between(-1, 1) * 20000000,
+                                      .share_ppm = between(named ? -1 : 0, 1000000)};
+        part->weight_mg = part->weight_mg < 0 ? -1 : part->weight_mg;
+        if (named)
+            any_feed(part->feed);
+    }
+}
+
 static void any_more(struct request *r) {
     r->also_count = (int)between(1, ALSO_MAX);
     for (int i = 0; i < r->also_count; i++)
@@ -147,12 +213,13 @@ static void any_more(struct request *r) {
     r->ph_milli = between(0, 14000);
     any_phone(r->phone);
     any_name(r->name);
-    r->choices = (uint32_t)between(1, (INT64_C(1) << CHOICE_COUNT) - 1);
+    r->choices = (uint64_t)between(1, (INT64_C(1) << CHOICE_COUNT) - 1);
+    any_growing(r);
 }
 
 static struct request any_request(void) {
     struct request r = {.kind = (enum request_kind)between(0, REQUEST_KIND_COUNT - 1),
-                        .has = (unsigned)between(0, (1 << SLOT_COUNT_ALL) - 1)};
+                        .has = (uint64_t)between(0, (INT64_C(1) << SLOT_COUNT_ALL) - 1)};
     r.tag = any_tag();
     r.weight_mg = between(0, between(0, 1) ? 1000000000000000 : 5000000);
     r.now = between(0, 3) == 0;
@@ -174,7 +241,7 @@ static void any_request_comes_back(void **state) {
     (void)state;
     for (int i = 0; i < 20000; i++) {
         struct request given = any_request(), got;
-        struct buf line = buf_make(900), again = buf_make(900);
+        struct buf line = buf_make(4000), again = buf_make(4000);
         request_write(&given, &line);
         enum err e = request_read(buf_slice(&line), &got);
         if (e != ERR_OK || !same(&given, &got))
@@ -190,7 +257,7 @@ static void any_request_comes_back(void **state) {
 static void the_line_is_plain(void **state) {
     (void)state;
     struct request r = {.kind = REQUEST_INJECT,
-                        .has = 1u << SLOT_TAG | 1u << SLOT_WEIGHT | 1u << SLOT_TIME,
+                        .has = SLOT_BIT(SLOT_TAG) | SLOT_BIT(SLOT_WEIGHT) | SLOT_BIT(SLOT_TIME),
                         .tag = {'f', 3},
                         .weight_mg = 1200000,
                         .hour = 18,
@@ -200,21 +267,49 @@ static void the_line_is_plain(void **state) {
     assert_string_equal(buf_str(&line), "inject tag=f3 weight_mg=1200000 time=18:30");
     buf_free(&line);
     struct request farm = {
-        .kind = REQUEST_FARM, .has = 1u << SLOT_NAME, .name = "lake = 5% \u00e9"};
+        .kind = REQUEST_FARM, .has = SLOT_BIT(SLOT_NAME), .name = "lake = 5% \u00e9"};
     line = buf_make(200);
     request_write(&farm, &line);
     assert_string_equal(buf_str(&line), "farm name=lake%20%3d%205%25%20\u00e9");
     buf_free(&line);
     struct request prep = {.kind = REQUEST_PREP,
-                           .has = 1u << SLOT_POND | 1u << SLOT_CHOICE | 1u << SLOT_DATE,
+                           .has = SLOT_BIT(SLOT_POND) | SLOT_BIT(SLOT_CHOICE) | SLOT_BIT(SLOT_DATE),
                            .pond = {'p', 4},
                            .date_day = 14,
                            .date_month = 3,
-                           .choices = 1u << CHOICE_QUICK | 1u << CHOICE_LIME};
+                           .choices = CHOICE_BIT(CHOICE_QUICK) | CHOICE_BIT(CHOICE_LIME)};
     line = buf_make(200);
     request_write(&prep, &line);
     assert_string_equal(buf_str(&line), "prep pond=p4 date=0-3-14 choices=lime,quick");
     buf_free(&line);
+}
+
+/* Slots and choices past the first 32. */
+static void high_slots_have_a_line(void **state) {
+    (void)state;
+    struct request blend = {
+        .kind = REQUEST_BLEND,
+        .has = SLOT_BIT(SLOT_PARTS) | SLOT_BIT(SLOT_HEIGHT),
+        .part_count = 3,
+        .parts = {{.weight_mg = -1, .share_ppm = 350000},
+                  {.feed = "fish meal", .weight_mg = 5000000, .share_ppm = 600000},
+                  {.feed = "bran", .weight_mg = -1, .share_ppm = -1}},
+        .height_m = 1200};
+    struct request sample = {.kind = REQUEST_SAMPLE,
+                             .has = SLOT_BIT(SLOT_LIST) | SLOT_BIT(SLOT_CHOICE),
+                             .choices = CHOICE_BIT(CHOICE_BOOK) | CHOICE_BIT(CHOICE_FRAMES),
+                             .list_count = 3,
+                             .list_milli = {12000, 15500, 0}};
+    struct buf line = buf_make(200);
+    request_write(&blend, &line);
+    assert_string_equal(buf_str(&line), "blend parts=::350000,fish%20meal:5000000:600000,bran:: "
+                                        "height_m=1200");
+    buf_clear(&line);
+    request_write(&sample, &line);
+    assert_string_equal(buf_str(&line), "sample choices=frames,book list_milli=12000,15500,0");
+    buf_free(&line);
+    assert_true(request_has(&blend, SLOT_HEIGHT) && !request_has(&blend, SLOT_TIME));
+    assert_true(request_chose(&sample, CHOICE_BOOK) && !request_chose(&sample, CHOICE_RIVER));
 }
 
 static void lines_that_are_none(void **state) {
@@ -287,6 +382,24 @@ static void lines_that_are_none(void **state) {
         {"prep choices=lime,lime", ERR_SYNTAX},
         {"prep choices=quick,lime", ERR_SYNTAX}, /* in the order of the list */
         {"prep choices=slime", ERR_SYNTAX},
+        {"gave feed=", ERR_SYNTAX},
+        {"gave feed=fish:meal", ERR_SYNTAX},
+        {"gave feed=abcdefghijklmnopqrstu", ERR_RANGE},
+        {"sample list_milli=", ERR_SYNTAX},
+        {"sample list_milli=12000,", ERR_SYNTAX},
+        {"sample list_milli=12000,-1", ERR_RANGE},
+        {"sample length_mm=320", ERR_SYNTAX},
+        {"table parts=", ERR_SYNTAX},
+        {"table parts=::", ERR_SYNTAX},
+        {"table parts=:10000", ERR_SYNTAX},
+        {"table parts=:10000:50000,", ERR_SYNTAX},
+        {"table parts=:10000:1000001", ERR_RANGE},
+        {"table parts=:-1:50000", ERR_RANGE},
+        {"table parts=:1:1,:1:1,:1:1,:1:1,:1:1,:1:1,:1:1,:1:1,:1:1", ERR_RANGE},
+        {"blend parts=fish%20meal:5:x", ERR_SYNTAX},
+        {"water oxygen_ug_l=-1", ERR_RANGE},
+        {"water ammonia_mg_l=1", ERR_SYNTAX},
+        {"height height_m=1.5", ERR_SYNTAX},
     };
     for (size_t i = 0; i < sizeof table / sizeof *table; i++) {
         struct request r = {.kind = REQUEST_WHY};
@@ -315,7 +428,7 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(names_are_both_ways),     cmocka_unit_test(any_request_comes_back),
         cmocka_unit_test(the_line_is_plain),       cmocka_unit_test(lines_that_are_none),
-        cmocka_unit_test(bare_values_have_a_line),
+        cmocka_unit_test(bare_values_have_a_line), cmocka_unit_test(high_slots_have_a_line),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

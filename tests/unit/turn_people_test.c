@@ -306,7 +306,7 @@ static void test_join_of_a_member(void **state) {
     assert_int_equal(s->turn.member.role, ROLE_ADVISER);
     SLICE_IS(s->turn.member.phone, ADVISERS);
     WANT_TEXT(s, ADVISER, 0,
-              "Lakeside: you are ADVISER now. Your texts still go to Creek: to change, text FARM "
+              "Lakeside: you are ADVISER now. Your texts still go to Creek. To change text FARM "
               "and a name");
     assert_string_equal(sent_to(s, "+447700900011"),
                         "Lakeside: " ADVISERS
@@ -379,7 +379,7 @@ static void test_codes_are_even(void **state) {
     stage_empty(s);
     give_nothing();
     memset(box, 0, sizeof box);
-    struct request r = {.kind = REQUEST_WORKER, .has = 1u << SLOT_PHONE};
+    struct request r = {.kind = REQUEST_WORKER, .has = SLOT_BIT(SLOT_PHONE)};
     (void)snprintf(r.phone, sizeof r.phone, "07700900123");
     for (int i = 0; i < DRAWS; i++) {
         stage_begin(s, AT(MON, 9, 0));
@@ -403,7 +403,7 @@ static void test_codes_are_even(void **state) {
 /* Draws above the last whole multiple of the range are thrown away, not folded back. */
 static void test_codes_are_not_folded(void **state) {
     struct stage *s = *state;
-    struct request r = {.kind = REQUEST_WORKER, .has = 1u << SLOT_PHONE};
+    struct request r = {.kind = REQUEST_WORKER, .has = SLOT_BIT(SLOT_PHONE)};
     (void)snprintf(r.phone, sizeof r.phone, "07700900123");
     stage_empty(s);
     give_nothing();

@@ -70,8 +70,8 @@ static void kinds_and_slots(void **state) {
         if (strcmp(words_choice_name(w, i), "river") == 0)
             river = i;
     assert_in_range(river, 0, words_choice_count(w) - 1);
-    assert_true((words_kind_choices(w, source) & 1u << river) != 0);
-    assert_int_equal(words_kind_choices(w, inject) & 1u << river, 0);
+    assert_true((words_kind_choices(w, source) & UINT64_C(1) << river) != 0);
+    assert_int_equal(words_kind_choices(w, inject) & UINT64_C(1) << river, 0);
     assert_int_equal(words_kind_choices(w, stop), 0);
     assert_string_equal(words_choice_name(w, words_choice_count(w)), "");
     assert_int_equal(words_group_choice(w, words_group_find(w, "choice.river")), river);
