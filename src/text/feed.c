@@ -70,3 +70,11 @@ bool text_feed_name(const struct text_value_context *c, struct text_piece piece,
     out->said.has = SLOT_BIT(SLOT_FEED);
     return true;
 }
+
+bool text_feed_known(const struct text_scanner *scanner, struct slice name) {
+    size_t last = name.n;
+    while (last > 0 && name.p[last - 1] != ' ')
+        last--;
+    return words_is(scanner->words, scanner->groups[MEAN_FEED], name) ||
+           words_is(scanner->words, scanner->groups[MEAN_FEED], slice_from(name, last));
+}

@@ -16,4 +16,7 @@ size_t text_feed_measure(const struct text_value_context *c, size_t at);
 bool text_feed_name(const struct text_value_context *c, struct text_piece piece,
                     const struct text_hits *hits, struct text_value *out);
 
+/* The catalogues know the name, or its last word: yellow mash. */
+bool text_feed_known(const struct text_scanner *scanner, struct slice name);
+
 #endif

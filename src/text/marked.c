@@ -71,8 +71,8 @@ static bool put(struct request *r, enum text_meaning word, int64_t ug_l) {
 
 static bool secchi(struct request *r, struct text_number n, enum text_meaning unit) {
     r->has = SLOT_BIT(SLOT_SECCHI);
-    r->secchi_mm = unit == MEAN_M ? text_number_milli(n.micro) : text_number_milli(n.micro * 10);
-    return n.micro <= 1000000 * MICRO;
+    r->secchi_mm = unit == MEAN_M ? text_number_milli(n.micro) : (n.micro * 10 + MICRO / 2) / MICRO;
+    return true;
 }
 
 /* The number of a reading and its unit, from the word at `at`. */
@@ -129,31 +129,47 @@ static enum text_side side_of(enum text_meaning meaning) {
     return meaning == MEAN_DEPTH ? SIDE_DEEP : meaning == MEAN_ACROSS ? SIDE_ACROSS : SIDE_NONE;
 }
 
+/* A number and its unit, either first, behind a word that begins at `at`. */
+static bool length_behind(const struct text_value_context *c, size_t at, size_t end,
+                          struct text_value *out) {
+    const uint64_t units = MEANS(MEAN_M) | MEANS(MEAN_CM);
+    struct text_number number;
+    struct text_phrase unit = phrase(c, end, units);
+    bool before = unit.meaning != MEAN_NONE;
+    struct text_piece piece = number_behind(c, before ? unit.end : end);
+    if (!before)
+        unit = phrase(c, piece.end, units);
+    if (piece.token != TOKEN_NUMBER || unit.meaning == MEAN_NONE ||
+        !text_number_read(piece.part[PART_NUMBER], &number))
+        return false;
+    *out = text_measure(c, at, before ? piece.end : unit.end, number, unit.meaning);
+    return true;
+}
+
 bool text_marked_length(const struct text_value_context *c, struct text_piece piece,
                         const struct text_hits *hits, struct text_value *out) {
     const uint64_t words = MEANS(MEAN_DEPTH) | MEANS(MEAN_ACROSS) | MEANS(MEAN_ROUND);
-    struct text_number number;
     struct text_phrase word = text_scan_pick(c->scanner, hits, words, c->language, c->person);
-    if (!has_sides(c) || word.meaning == MEAN_NONE)
-        return false;
-    if (word.meaning == MEAN_ROUND) {
+    if (word.meaning == MEAN_ROUND && (has_sides(c) || c->kind == REQUEST_NONE)) {
         *out = value(c, piece.at, word.end);
-        out->round = true;
+        out->round = has_sides(c);
+        out->skip = !out->round; /* "round tank b2": the kind comes behind */
         return true;
     }
-    struct text_piece next = number_behind(c, word.end);
-    struct text_phrase unit = phrase(c, next.end, MEANS(MEAN_M) | MEANS(MEAN_CM));
-    if (next.token != TOKEN_NUMBER || unit.meaning == MEAN_NONE ||
-        !text_number_read(next.part[PART_NUMBER], &number))
+    if (!has_sides(c) || word.meaning == MEAN_NONE || !length_behind(c, piece.at, word.end, out))
         return false;
-    *out = text_measure(c, piece.at, unit.end, number, unit.meaning);
     out->side = side_of(word.meaning);
     return true;
 }
 
 void text_marked_behind(const struct text_value_context *c, struct text_value *length) {
     struct text_phrase word = phrase(c, length->end, MEANS(MEAN_DEPTH) | MEANS(MEAN_ACROSS));
+    struct text_value next;
     if (!has_sides(c) || length->said.has != SLOT_BIT(SLOT_DEPTH) || word.meaning == MEAN_NONE)
+        return;
+    /* "20m depth 1.2m": a noun says what follows; "2m deep 7.5m": an adjective what was before */
+    if (phrase(c, length->end, MEANS(MEAN_BEHIND)).end != word.end &&
+        length_behind(c, length->end, word.end, &next))
         return;
     size_t at = (size_t)(length->token.p - c->folded.p);
     length->end = word.end;

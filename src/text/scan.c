@@ -78,6 +78,7 @@ static const char *const group_names[MEAN_GROUPS] = {
     [MEAN_NITRITE] = "slot.nitrite",
     [MEAN_SECCHI] = "slot.secchi",
     [MEAN_ACROSS] = "slot.across",
+    [MEAN_BEHIND] = "slot.behind",
     [MEAN_ROUND] = "slot.round",
     [MEAN_FEED] = "slot.feed",
     [MEAN_TAGGED] = "slot.tagged",

@@ -91,6 +91,7 @@ enum text_meaning {
     MEAN_NITRITE,
     MEAN_SECCHI,
     MEAN_ACROSS, /* the word beside a diameter */
+    MEAN_BEHIND, /* of depths and diameters a word that stands behind its length: deep */
     MEAN_ROUND,
     MEAN_FEED,   /* what fish are fed, by its name */
     MEAN_TAGGED, /* a kind's word that is one only beside a tag: when, left */

@@ -142,7 +142,7 @@ static bool keep_part(struct text_reading_state *r, size_t at, const struct text
         return true;
     }
     struct request_part *part = open_part(r, at, v);
-    if (feed && part->feed[0] != '\0' && r->part.value.end + 1 >= at) {
+    if (feed && part->feed[0] != '\0' && r->name_end + 1 >= at) {
         text_tell_doubt(r, TEXT_DOUBT_TOKEN, v->token); /* a name of too many words */
         return true;
     }
@@ -150,11 +150,12 @@ static bool keep_part(struct text_reading_state *r, size_t at, const struct text
         close_part(r, -1, r->part.value.token);
         part = open_part(r, at, v);
     }
-    r->part.value.end = v->end;
-    if (feed)
+    if (feed) {
         memcpy(part->feed, v->said.feed, sizeof part->feed);
-    else
+        r->name_end = v->end;
+    } else {
         part->weight_mg = v->said.weight_mg;
+    }
     return true;
 }
 
@@ -224,19 +225,32 @@ void text_several_settle(struct text_reading_state *r) {
     settle_sides(r);
 }
 
-/* "fed the children" and "gave him 500" are about something else: feed has an amount. */
+/* "cup 250g sugar": what is not known as feed needs the word MEASURE to be one. */
+static bool doubtful_measure(const struct text_reading_state *r) {
+    struct text_hits hits =
+        text_scan_hits(r->context.scanner, r->context.folded, r->context.kind_at);
+    struct text_phrase own = text_scan_pick(r->context.scanner, &hits, MEANS(MEAN_CHOICE),
+                                            r->context.language, r->context.person);
+    return own.meaning != MEAN_NONE && own.end == r->context.kind_end &&
+           !text_feed_known(r->context.scanner, slice_of(r->out->request.feed));
+}
+
+/* "fed the children" and "gave him 500" are about something else: feed has an amount, and a number
+ * without a measure is one only of a pond. */
 void text_several_check(struct text_reading_state *r) {
     struct request *request = &r->out->request;
     enum request_kind kind = request->kind;
-    bool counted = request_has(request, SLOT_COUNT);
+    bool counted = request_has(request, SLOT_COUNT), feed = request_has(request, SLOT_FEED);
+    bool whose = request_has(request, SLOT_POND) || request_has(request, SLOT_TAG);
     bool amount =
         request_has(request, SLOT_WEIGHT) || (counted && request_has(request, SLOT_CHOICE));
-    if (!takes(r, SLOT_FEED) || amount || kind == REQUEST_NONE)
+    if (!takes(r, SLOT_FEED) || kind == REQUEST_NONE)
         return;
-    if (request_has(request, SLOT_FEED) && kind != REQUEST_STORE && kind != REQUEST_MEASURE) {
+    bool wrong = kind == REQUEST_MEASURE ? doubtful_measure(r) : kind != REQUEST_STORE && !amount;
+    if (feed && wrong) {
         text_tell_doubt(r, TEXT_DOUBT_TOKEN, slice_of(request->feed));
         request->has &= ~SLOT_BIT(SLOT_FEED);
-    } else if (counted && kind == REQUEST_FED) {
+    } else if (counted && !amount && (kind == REQUEST_FED || !whose)) {
         text_tell_doubt(r, TEXT_DOUBT_UNIT, r->plain[0].text);
     }
 }

@@ -430,6 +430,8 @@ static void take_clock_like(struct text_reading_state *r, struct text_number n,
                             const struct request *hour) {
     uint64_t slots = r->context.slots, has = r->out->request.has;
     uint64_t open = words_kind_needs(r->context.scanner->words, (int)r->context.kind) & ~has;
+    if (text_feed_measured(&r->context) && (has & SLOT_BIT(SLOT_COUNT)))
+        open = 0; /* three tins are as good as their weight */
     bool zero = n.text.p[0] == '0';
     bool wanted = (slots & SLOT_BIT(SLOT_TIME)) != 0 && r->context.kind != REQUEST_NONE &&
                   (has & SLOT_BIT(SLOT_TIME)) == 0 &&

@@ -8,6 +8,7 @@
 
 #include <string.h>
 
+#include "text/feed.h"
 #include "text/measure.h"
 #include "text/several.h"
 
@@ -141,6 +142,10 @@ bool text_is_stop(struct text_reader *reader, struct slice text) {
 
 bool text_is_start(struct text_reader *reader, struct slice text) {
     return whole_is(reader, reader->start, text);
+}
+
+bool text_feed_heard(const struct text_reader *reader, const char *feed) {
+    return text_feed_known(&reader->scanner, slice_of(feed));
 }
 
 /* -- reading ----------------------------------------------------------------------------------- */

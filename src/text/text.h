@@ -59,6 +59,11 @@ enum err text_read(struct text_reader *reader, int language, struct slice text, 
  * is read as SLOT_TIME at once. */
 bool text_count_clock(int64_t count, int *hour, int *minute);
 
+/* The catalogues know this name of feed (folded, as in SLOT_FEED), or its last word. Any words that
+ * mean nothing else are read as a name, so one that neither the farm nor the catalogues have heard
+ * is better asked about than recorded. */
+bool text_feed_heard(const struct text_reader *reader, const char *feed);
+
 /* The whole message is a word for stopping (or starting) all texts, in any language, dots and
  * quotes dropped. Looked at before anything else, also inside a question. */
 bool text_is_stop(struct text_reader *reader, struct slice text);

@@ -8,6 +8,7 @@
 #include "text/feed.h"
 #include "text/marked.h"
 #include "text/measure.h"
+#include "text/range.h"
 
 #define MICRO ((int64_t)1000000)
 #define ANY_DAY_PART                                                                               \
@@ -15,26 +16,6 @@
      MEANS(MEAN_EVENING) | MEANS(MEAN_NIGHT))
 #define ANY_UNIT                                                                                   \
     (MEANS(MEAN_KG) | MEANS(MEAN_G) | MEANS(MEAN_MG) | MEANS(MEAN_DEGC) | TEXT_MEASURE_UNITS)
-
-/* What settles 1,500 as one or the other, never what is refused (the turn does that). Degrees:
- * water that fish could be in (embryos die below 17.5 and above 35.1 C, a published trial at 33
- * temperatures; wider here). Weights in grams: a brood female, 300 g to 3 kg
- * being usual and the largest African catfish about 60 kg (from memory); stripped eggs, at most a
- * fifth of her; what goes in and out of a pond, from a larva of a few milligrams to the whole
- * catch; feed of a day, or in a measure; feed in a store. Common practice, no source for the exact
- * bounds. */
-enum {
-    WATER_LEAST_C = 10,
-    WATER_MOST_C = 45,
-    FEMALE_LEAST_G = 50,
-    FEMALE_MOST_G = 60000,
-    EGGS_LEAST_G = 1,
-    EGGS_MOST_G = 12000,
-    FRY_LEAST_MG = 1,
-    CATCH_MOST_G = 1000000,
-    FED_MOST_G = 500000,
-    STORE_MOST_G = 50000000
-};
 
 static struct text_phrase pick(const struct text_value_context *c, const struct text_hits *hits,
                                uint64_t wanted) {
@@ -92,42 +73,9 @@ static struct text_value said(const struct text_value_context *c, size_t at, siz
 
 /* -- weights and degrees ----------------------------------------------------------------------- */
 
-/* Millionths of the unit. */
-struct range {
-    int64_t least, most;
-};
-
-static const struct range water_range = {WATER_LEAST_C * MICRO, WATER_MOST_C *MICRO};
-
-static int64_t unit_mg_of(enum text_meaning unit) {
-    return unit == MEAN_KG ? 1000000 : unit == MEAN_MG ? 1 : 1000;
-}
-
-static struct range weight_range(enum text_meaning unit, enum request_kind kind) {
-    bool female = kind == REQUEST_INJECT || kind == REQUEST_PLAN || kind == REQUEST_BROOD ||
-                  kind == REQUEST_DOSE;
-    bool pond = kind == REQUEST_STOCK || kind == REQUEST_HARVEST || kind == REQUEST_MOVE ||
-                kind == REQUEST_SOLD || kind == REQUEST_SAMPLE || kind == REQUEST_GROWTH ||
-                kind == REQUEST_TABLE;
-    bool feed = kind == REQUEST_GAVE || kind == REQUEST_FED || kind == REQUEST_FEED ||
-                kind == REQUEST_MEASURE || kind == REQUEST_BLEND;
-    bool store = kind == REQUEST_BOUGHT || kind == REQUEST_STORE;
-    int64_t least_mg = female ? FEMALE_LEAST_G * 1000 : pond ? FRY_LEAST_MG : EGGS_LEAST_G * 1000;
-    int64_t most_g = kind == REQUEST_STRIP ? EGGS_MOST_G
-                     : pond                ? CATCH_MOST_G
-                     : feed                ? FED_MOST_G
-                     : store               ? STORE_MOST_G
-                                           : FEMALE_MOST_G;
-    int64_t mg = unit_mg_of(unit);
-    return (struct range){least_mg * MICRO / mg, most_g * 1000 * MICRO / mg};
-}
-
-static bool within(struct range range, int64_t micro) {
-    return micro >= range.least && micro <= range.most;
-}
-
 bool text_value_water(struct text_number number, struct request *r) {
-    if (!text_number_settle(&number, water_range.least, water_range.most))
+    struct text_range range = text_range_of(MEAN_DEGC, REQUEST_NONE);
+    if (!text_number_settle(&number, range.least_micro, range.most_micro))
         return false;
     r->water_mdegc = text_number_milli(number.micro);
     r->has |= SLOT_BIT(SLOT_WATER);
@@ -135,7 +83,7 @@ bool text_value_water(struct text_number number, struct request *r) {
 }
 
 bool text_value_water_like(struct text_number number) {
-    return !number.two_ways && within(water_range, number.micro);
+    return !number.two_ways && text_range_has(text_range_of(MEAN_DEGC, REQUEST_NONE), number.micro);
 }
 
 int64_t text_value_mg(int64_t micro, int64_t unit_mg) {
@@ -146,10 +94,10 @@ int64_t text_value_mg(int64_t micro, int64_t unit_mg) {
 
 bool text_value_weight(struct text_number number, enum text_meaning unit, enum request_kind kind,
                        struct request *r) {
-    struct range range = weight_range(unit, kind);
-    if (!text_number_settle(&number, range.least, range.most))
+    struct text_range range = text_range_of(unit, kind);
+    if (!text_number_settle(&number, range.least_micro, range.most_micro))
         return false;
-    r->weight_mg = text_value_mg(number.micro, unit_mg_of(unit));
+    r->weight_mg = text_value_mg(number.micro, text_range_unit_mg(unit));
     r->has |= SLOT_BIT(SLOT_WEIGHT);
     return true;
 }
@@ -161,7 +109,7 @@ static struct text_value with_unit(const struct text_value_context *c, size_t at
     if (MEANS(unit) & TEXT_MEASURE_UNITS)
         return text_measure(c, at, end, number, unit);
     if (!water) {
-        v.unit_mg = unit_mg_of(unit);
+        v.unit_mg = text_range_unit_mg(unit);
         v.number = number;
     }
     if (!water && number.micro < 0)
@@ -336,9 +284,9 @@ static bool runs_on(const struct text_value_context *c, size_t end) {
 /* Plausible for the unit, one way or the other. */
 static bool fits_unit(const struct text_value_context *c, struct text_number number,
                       enum text_meaning unit) {
-    struct range range = unit == MEAN_DEGC ? water_range : weight_range(unit, c->kind);
-    return (MEANS(unit) & TEXT_MEASURE_UNITS) != 0 || within(range, number.micro) ||
-           (number.two_ways && within(range, number.group));
+    struct text_range range = text_range_of(unit, c->kind);
+    return (MEANS(unit) & TEXT_MEASURE_UNITS) != 0 || text_range_has(range, number.micro) ||
+           (number.two_ways && text_range_has(range, number.group));
 }
 
 static bool whole_one(struct text_number n) {

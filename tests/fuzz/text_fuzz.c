@@ -34,7 +34,7 @@ static void start(void) {
 /* Through its line and back; the line is given back in `line`. */
 static void there_and_back(const struct request *r, struct buf *line) {
     struct request again;
-    struct buf second = buf_make(1000);
+    struct buf second = buf_make(4000);
     request_write(r, line);
     MUST(request_read(buf_slice(line), &again) == ERR_OK);
     request_write(&again, &second);
@@ -57,7 +57,7 @@ static void check_token(const char *token) {
 static void one_text(int language, struct slice text) {
     struct arena arena = arena_make(ARENA_BYTES);
     struct text_result first, second;
-    struct buf line = buf_make(1000), again = buf_make(1000);
+    struct buf line = buf_make(4000), again = buf_make(4000);
     MUST(text_read(reader, language, text, &arena, &first) == ERR_OK);
     MUST(text_read(reader, language, text, &arena, &second) == ERR_OK);
     there_and_back(&first.request, &line);
@@ -78,7 +78,7 @@ static void one_text(int language, struct slice text) {
 
 static void one_line(struct slice bytes) {
     struct request r;
-    struct buf line = buf_make(1000);
+    struct buf line = buf_make(4000);
     if (request_read(bytes, &r) == ERR_OK)
         there_and_back(&r, &line);
     buf_free(&line);

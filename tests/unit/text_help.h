@@ -45,7 +45,7 @@ static const char *const doubt_names[] = {"none", "token", "twice", "number", "c
 
 struct read_text {
     struct text_result result;
-    char line[400]; /* request_write */
+    char line[1200]; /* request_write */
 };
 
 static inline struct read_text read_slice(char language, struct slice text) {

@@ -76,6 +76,23 @@ static const struct parted {
     {'s', "vuna", {"p4", "samaki 50", "gramu 110", "kilo 6.4", "wote"}},
     {'s', "pandikiza", {"p4", "kutoka f3", "9000", "gramu 0.1", NULL}},
     {'s', "andaa", {"p4", "14 machi", "chokaa kali", NULL, NULL}},
+    {'e', "harvest", {"p2", "60 fish", "40kg", "big ones", "0630"}},
+    {'e', "pond", {"p4", "20m across", "1.2m deep", "aerated", "clay"}},
+    {'e', "tank", {"b2", "7.5m across", "2m deep", "f3", NULL}},
+    {'e', "sample", {"p2", "10 fish", "2.5kg", "32 cm", "yesterday"}},
+    {'e', "growth", {"p2", "300 g", "14 march", NULL, NULL}},
+    {'e', "stolen", {"p2", "200", "yesterday", "0630", NULL}},
+    {'e', "food left", {"p4", "today", "6 pm", NULL, NULL}},
+    {'e', "water", {"p2", "t26", "do 3.2", "ph 7.8", "no2 0.1"}},
+    {'e', "water", {"b2", "tan0.5", "secchi 22 cm", "26.5", "18:30"}},
+    {'e', "temp", {"p2", "26", "0630", "today", NULL}},
+    {'e', "gasp", {"p2", "now", NULL, NULL, NULL}},
+    {'e', "treated", {"p2", "1830", "today", NULL, NULL}},
+    {'e', "catch", {"14/3", "p2", NULL, NULL, NULL}},
+    {'s', "maji", {"p2", "oksijeni 3.2", "amonia 0.5", "joto 26", "saa 12 asubuhi"}},
+    {'s', "sampuli", {"p2", "samaki 30", "kilo 1.95", "jana", NULL}},
+    {'s', "wizi", {"p2", "200", "jana", NULL, NULL}},
+    {'s', "bwawa", {"p4", "kipenyo mita 20", "kina 1.2m", "kipulizi", NULL}},
 };
 enum { PARTED = sizeof parted / sizeof *parted };
 
@@ -149,11 +166,16 @@ static void what_keeps_its_order(void **state) {
         {"move p4 p5 1000", "move 1000 to p5 from p4"},
         {"strip f3 f4 m1 m2 260g", "strip 260g m1 f3 f4 m2"},
         {"brood f3 1.2kg from lake farm", "brood from lake farm f3 1.2kg"},
+        {"merge p3 p2", "merge to p2 from p3"},
+        {"split p2 p3 2000", "split 2000 to p3 from p2"},
         {"brood f3 p2 8 weeks from lake farm", "brood f3 from lake farm p2 8 weeks"},
     };
     static const char *const other[][2] = {
         {"move p4 p5 1000", "move p5 p4 1000"},
         {"wait f3 f4", "wait f4 f3"},
+        {"merge p3 p2", "merge p2 p3"},
+        {"sample p2 12 15 11", "sample p2 15 12 11"},
+        {"table 10g 5% 50g 3%", "table 50g 3% 10g 5%"},
         {"fix f3 f4", "fix f4 f3"},
         {"brood f3 from lake farm", "brood f3 from farm lake"},
     };

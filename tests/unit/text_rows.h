@@ -23,17 +23,21 @@ struct row {
     { (language), (text), TEXT_UNKNOWN, "-", (token), TEXT_DOUBT_NONE }
 
 static inline void check_rows(const struct row *rows, size_t count) {
+    int bad = 0;
     for (size_t i = 0; i < count; i++) {
         const struct row *want = &rows[i];
         struct read_text got = read_text(want->language, want->text);
         const char *token = want->token ? want->token : "";
         if (got.result.reading != want->reading || got.result.doubt != want->doubt ||
-            strcmp(got.line, want->line) != 0 || strcmp(got.result.token, token) != 0)
-            fail_msg("\"%s\": got %s, %s, \"%s\", token \"%s\"; wanted %s, %s, \"%s\", \"%s\"",
-                     want->text, reading_names[got.result.reading], doubt_names[got.result.doubt],
-                     got.line, got.result.token, reading_names[want->reading],
-                     doubt_names[want->doubt], want->line, token);
+            strcmp(got.line, want->line) != 0 || strcmp(got.result.token, token) != 0) {
+            print_error("\"%s\": got %s, %s, \"%s\", token \"%s\"; wanted %s, %s, \"%s\", \"%s\"\n",
+                        want->text, reading_names[got.result.reading],
+                        doubt_names[got.result.doubt], got.line, got.result.token,
+                        reading_names[want->reading], doubt_names[want->doubt], want->line, token);
+            bad++;
+        }
     }
+    assert_int_equal(bad, 0);
 }
 
 #define CHECK_ROWS(rows) check_rows((rows), sizeof(rows) / sizeof *(rows))
