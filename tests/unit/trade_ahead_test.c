@@ -11,7 +11,7 @@
 #include "trade/feed.h"
 #include "trade_drawn.h"
 
-static const struct growth_sample stocked = {0, 8000, 0};
+static const struct growth_sample stocked = {0, 8000, 0, 0};
 static const struct growth_water at_28 = {{NULL, 0}, 28000};
 
 static struct ahead_pond pond(void) {

@@ -54,7 +54,7 @@ static inline struct growth_sample drawn_weigh(const struct drawn *p, int day, u
     double got = mg * (1 + relative * drawn_bell(seed));
     got = got > 1 ? got : 1;
     return (struct growth_sample){(int64_t)day * DAY_S, (int64_t)(got + 0.5),
-                                  (int64_t)(got * relative) + 1};
+                                  (int64_t)(got * relative) + 1, 0};
 }
 
 #endif
