@@ -37,6 +37,8 @@ static const char *kind_name(enum task_kind kind) {
         [TASK_NURSERY] = "nursery", [TASK_POND] = "pond",        [TASK_PREP] = "prepare",
         [TASK_STOCK] = "stock",     [TASK_SORT] = "grade",       [TASK_HARVEST] = "harvest",
         [TASK_AIR] = "air",         [TASK_SOURCE] = "source",    [TASK_BLIND] = "look",
+        [TASK_OXYGEN] = "oxygen",   [TASK_SAMPLE] = "sample",    [TASK_DAWN] = "dawn",
+        [TASK_CATCH] = "catch",
     };
     return names[kind < TASK_KIND_END ? kind : 0];
 }

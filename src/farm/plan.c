@@ -1,8 +1,8 @@
 /* plan: a farm's tasks. In: state, what was told, zone, hour; out: tasks in order of their hour. No
  * errors; at the cap the latest are left out. Hours come from trade (latency, hatching), spans from
  * its book; the ladder of an unanswered alarm (15, 30, 60 minutes) is the service's own promise.
- * This file has what all tasks share; those of fish and eggs, of larvae and of ponds stand in
- * plan_spawn.c, plan_larvae.c and plan_pond.c. */
+ * This file has what all tasks share; those of fish and eggs, of larvae, of nursery ponds and of
+ * growing fish stand in plan_spawn.c, plan_larvae.c, plan_pond.c and plan_grow.c. */
 #include "farm/plan.h"
 
 #include <stdlib.h>
@@ -29,9 +29,13 @@ enum subject_kind task_subject(enum task_kind kind) {
     switch (kind) {
     case TASK_PREP:
     case TASK_STOCK:
+    case TASK_OXYGEN:
+    case TASK_DAWN:
+    case TASK_CATCH:
         return SUBJECT_POND;
     case TASK_SORT:
     case TASK_HARVEST:
+    case TASK_SAMPLE:
         return SUBJECT_CYCLE;
     case TASK_AIR:
     case TASK_SOURCE:
@@ -259,11 +263,16 @@ int farm_plan(const struct farm_state *state, const struct plan_view *view, stru
     for (int i = 0; i < state->spawn_count; i++)
         if (spawn_open(&state->spawns[i], view->now_s))
             plan_spawn(&p, &state->spawns[i]);
-    for (int i = 0; i < state->pond_count; i++)
+    for (int i = 0; i < state->pond_count; i++) {
         plan_pond(&p, &state->ponds[i]);
-    for (int i = 0; i < state->cycle_count; i++)
-        if (!state->cycles[i].closed_s)
-            plan_cycle(&p, &state->cycles[i]);
+        plan_grow_pond(&p, &state->ponds[i]);
+    }
+    for (int i = 0; i < state->cycle_count; i++) {
+        if (state->cycles[i].closed_s)
+            continue;
+        plan_cycle(&p, &state->cycles[i]);
+        plan_grow_cycle(&p, &state->cycles[i]);
+    }
     plan_air(&p);
     plan_source(&p);
     qsort(out, (size_t)p.count, sizeof *out, by_due);
@@ -273,9 +282,11 @@ int farm_plan(const struct farm_state *state, const struct plan_view *view, stru
 bool plan_concerns(const struct farm_state *state, struct task_key key, int64_t now_s) {
     const struct spawn *s;
     const struct cycle *c;
+    const struct pond *pond;
     switch (task_subject(key.kind)) {
     case SUBJECT_POND:
-        return farm_pond(state, key.subject) != NULL;
+        pond = farm_pond(state, key.subject);
+        return pond && (pond->cycle || key.kind == TASK_PREP || key.kind == TASK_STOCK);
     case SUBJECT_CYCLE:
         c = farm_cycle(state, key.subject);
         return c && !c->closed_s;

@@ -34,6 +34,11 @@ enum task_kind {
     TASK_AIR = 18,    /* is the air back; nth: half hours since it failed */
     TASK_SOURCE = 19, /* ask once where the water comes from */
     TASK_BLIND = 20,  /* look by day where no hour can be given; nth: hours since the injection */
+    /* of ponds in which fish grow */
+    TASK_OXYGEN = 21, /* little oxygen before dawn; the hour: from when on */
+    TASK_SAMPLE = 22, /* weigh a sample; nth: 1, 2, ... since the last */
+    TASK_DAWN = 23,   /* look at dawn, as much feed goes in; nth: weeks since the stocking */
+    TASK_CATCH = 24,  /* no feed from today: harvest or transport is tomorrow */
     TASK_KIND_END
 };
 
@@ -167,6 +172,22 @@ bool plan_prep_ph(const struct pond *pond);
 /* Whether larvae went straight into the pond, in their first days. */
 bool cycle_direct(const struct cycle *cycle);
 int64_t plan_harvest_day(const struct cycle *cycle, const struct zone *zone);
+
+/* -- growing on --------------------------------------------------------------------------------
+ */
+/* Stocked as fingerlings or larger: by what was stocked first, else by what was first weighed. */
+bool cycle_grown(const struct cycle *cycle);
+
+struct plan_night {
+    bool danger;      /* before the dawn of the last reading's night, by the evening's line */
+    int64_t second_s; /* the last reading */
+    int64_t hour_s;   /* from when on, shown; it may be past */
+    int64_t dawn_s;
+};
+/* By the last reading of a pond's oxygen, if it is of an evening or night, and the one before it in
+ * the same; fish that were seen gasping since are known to be in danger. */
+struct plan_night plan_night(const struct farm_state *state, const struct pond *pond,
+                             const struct zone *zone);
 
 /* The instant on the five minutes at which a thing is shown and reminded. */
 int64_t plan_shown(int64_t at_s);

@@ -5,7 +5,7 @@
 #include "trade/lime.h"
 #include "trade/nursery.h"
 
-enum { CYCLE_DAYS = 120, DIRECT_MOST_UG = 20000 };
+enum { CYCLE_DAYS = 120, STAY_DAYS = 21, DIRECT_MOST_UG = 20000 };
 
 static struct task task_of(enum task_kind kind, int64_t subject, int nth, int64_t at_s,
                            int64_t hand) {
@@ -86,6 +86,8 @@ void plan_cycle(struct plan *p, const struct cycle *c) {
     const struct zone *zone = p->view->zone;
     int every = (int)book_number(BOOK_GRADE_DAYS);
     int64_t harvest_s = plan_harvest_day(c, zone);
+    if (cycle_grown(c)) /* no nursery: plan_grow.c */
+        return;
     if (p->view->now_s - c->stocked_s > (int64_t)CYCLE_DAYS * DAY_S)
         return;
     /* not once more just before the harvest */
@@ -97,8 +99,9 @@ void plan_cycle(struct plan *p, const struct cycle *c) {
     }
     if (!c->harvested_s)
         plan_step(p, task_of(TASK_HARVEST, c->number, 0, harvest_s, c->person));
-    /* a week on, also for what a part of a harvest left in the pond */
-    int64_t from_s = c->harvested_s > harvest_s ? c->harvested_s : harvest_s;
+    /* a week on, also for what a part of a harvest left in the pond; who stays longer grows on */
+    bool of_then = c->harvested_s > harvest_s && c->harvested_s < harvest_s + STAY_DAYS * DAY_S;
+    int64_t from_s = of_then ? c->harvested_s : harvest_s;
     plan_step(p, task_of(TASK_HARVEST, c->number, 1, plan_clock(zone, from_s, 7, PLAN_STEP_HOUR),
                          c->person));
 }

@@ -214,7 +214,8 @@ void plan_spawn(struct plan *p, const struct spawn *s) {
 
 bool farm_task_hour(const struct farm_state *state, struct task_key key, int64_t *hour_s,
                     bool *acted) {
-    const struct spawn *s = farm_spawn(state, key.subject);
+    const struct spawn *s =
+        task_subject(key.kind) == SUBJECT_SPAWN ? farm_spawn(state, key.subject) : NULL;
     *acted = s && (spawn_closed(s) || s->frames_s || (key.kind != TASK_FRAMES && s->stripped_s) ||
                    (key.kind == TASK_LOOK && s->waits > key.nth));
     if (!s || *acted)

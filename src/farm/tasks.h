@@ -49,5 +49,7 @@ void plan_spawn(struct plan *p, const struct spawn *s);
 void plan_larvae(struct plan *p, const struct spawn *s);
 void plan_pond(struct plan *p, const struct pond *pond);
 void plan_cycle(struct plan *p, const struct cycle *c);
+void plan_grow_pond(struct plan *p, const struct pond *pond);
+void plan_grow_cycle(struct plan *p, const struct cycle *c);
 
 #endif

@@ -161,7 +161,9 @@ enum book_id {
     BOOK_POND_LOW,
     BOOK_POND_HIGH,
     BOOK_POND_DAYS,
-    BOOK_FINGERLING_G, /* from here on fish are no fry any more */
+    BOOK_FINGERLING_G,   /* from here on fish are no fry any more */
+    BOOK_WEIGH_DAYS,     /* a sample every so many days */
+    BOOK_WEIGH_OFF_DAYS, /* none so near to a harvest or transport */
 
     /* samples */
     BOOK_SPREAD_USUAL, /* of single fish, over their mean, where it was not weighed */
@@ -189,6 +191,10 @@ enum book_id {
     /* oxygen, mg/l */
     BOOK_OXYGEN_FRY,      /* no feed, danger, while they only have gills */
     BOOK_OXYGEN_FRY_DAYS, /* until this age */
+    BOOK_DUSK_HOUR,       /* local: from here on readings are of the evening */
+    BOOK_DAWN_HOUR,       /* local: oxygen is lowest */
+    BOOK_DUSK_APART_H,    /* between the two readings of an evening, at most */
+    BOOK_DAWN_BEFORE_MIN, /* the danger of a night is told so long before */
     BOOK_OXYGEN_STOP,     /* older, at dawn: no feed, danger */
     BOOK_OXYGEN_HALF,     /* older, at dawn: half the ration up to here */
     BOOK_PRESSURE_A,      /* P = (1 - a h)^b atm, h in m */

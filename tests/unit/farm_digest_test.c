@@ -2,7 +2,7 @@
  * ledgers reach everything, and that the states they give are sound. */
 #include "farm_ledger.h"
 
-enum { LEDGERS = 400 };
+enum { LEDGERS = 500 };
 
 /* -- every field ---------------------------------------------------------------------------------
  */
@@ -344,7 +344,9 @@ static void check_spawn(const struct farm_state *st, const struct spawn *s, uint
     bool ended = s->no_eggs_s || s->spoilt_s || s->gone_s || s->bowl ||
                  (s->hatched_s && !s->hatched) ||
                  (!s->stripped_s && farm_brood(st, s->female)->died_s >= s->injected_s);
-    if (!s->closed_s == ended)
+    /* dead and injected at one second: either may have been said first */
+    bool doubtful = !s->stripped_s && farm_brood(st, s->female)->died_s == s->injected_s;
+    if (!s->closed_s == ended && !doubtful)
         fail_msg("ledger %llu: spawn %lld is closed %d without its reason, or open with one",
                  (unsigned long long)seed, (long long)s->number, s->closed_s != 0);
     assert_in_range(s->male_count, 0, SPAWN_MALES_MAX);

@@ -4,8 +4,9 @@
  * spawns that are closed, not stripped yet or undone; brood fish that come and die; ponds prepared
  * and stocked from spawns and from each other, fed, measured and weighed, and what becomes of the
  * fish; air that fails; undos of any earlier message, and fixes: an undo and its entries said anew
- * in one message. One message holds one to three entries, which share an instant; no two messages
- * do but a fix and what it fixes, so that their order in time does not hang on who spoke first. */
+ * in one message. One message holds one to three entries, which share an instant (but for the first
+ * of two readings); no two messages do but a fix and what it fixes, so that their order in time
+ * does not hang on who spoke first. */
 #ifndef FARM_LEDGER_H
 #define FARM_LEDGER_H
 
@@ -63,15 +64,19 @@ static inline int64_t ledger_mdegc(struct ledger *l) {
     return draw(&l->seed, 2) ? l->mdegc : l->mdegc / 100 * 100;
 }
 
-/* Now, or up to six hours ago; never an instant that another message has. */
-static inline int64_t ledger_instant(struct ledger *l) {
-    int64_t at_s = l->said_s - (draw(&l->seed, 3) ? 0 : ledger_draw(l, 60, 6 * HOUR_S));
+/* The next instant that no other message has. */
+static inline int64_t ledger_free(const struct ledger *l, int64_t at_s) {
     for (int i = 0; i < l->count; i++)
         if (l->entries[i].at_s == at_s) {
             at_s++;
             i = -1;
         }
     return at_s;
+}
+
+/* Now, or up to six hours ago. */
+static inline int64_t ledger_instant(struct ledger *l) {
+    return ledger_free(l, l->said_s - (draw(&l->seed, 3) ? 0 : ledger_draw(l, 60, 6 * HOUR_S)));
 }
 
 /* Two fish have worn each tag, one after the other; males are 11, 12, ... */
@@ -185,6 +190,8 @@ static inline void ledger_stock(struct ledger *l, int64_t at_s) {
     e->value[0] = ledger_draw(l, 1, LEDGER_PONDS);
     e->value[1] = ledger_draw(l, 1, 9000);
     e->value[2] = draw(&l->seed, 3) ? ledger_draw(l, 2000, 200000) : 0;
+    if (draw(&l->seed, 4) == 0) /* fingerlings and larger */
+        e->value[2] = ledger_draw(l, 2, 300) * 1000000;
     e->value[3] = from == 1 && l->spawns ? ledger_draw(l, 1, l->spawns) : 0;
     e->value[4] = from == 2 && l->cycles ? ledger_draw(l, 1, l->cycles) : 0;
     e->value[5] = from && draw(&l->seed, 3) == 0;
@@ -228,13 +235,20 @@ static inline void ledger_about_growing(struct ledger *l, int64_t at_s) {
         ENTRY_READING, ENTRY_GASPING, ENTRY_TREATED, ENTRY_CATCH, ENTRY_AERATOR,
     };
     enum entry_kind kind = kinds[draw(&l->seed, COUNT_OF(kinds))];
-    struct entry *e = ledger_put(l, kind, SUBJECT_POND, ledger_draw(l, 1, LEDGER_PONDS), at_s);
+    int64_t pond = ledger_draw(l, 1, LEDGER_PONDS);
+    if (kind == ENTRY_READING && draw(&l->seed, 2)) { /* two of oxygen, hours apart */
+        int64_t before_s = ledger_free(l, at_s - ledger_draw(l, 20, 400) * MINUTE_S);
+        struct entry *first = ledger_put(l, ENTRY_READING, SUBJECT_POND, pond, before_s);
+        first->value[0] = READING_OXYGEN;
+        first->value[1] = ledger_draw(l, 2000, 9000);
+    }
+    struct entry *e = ledger_put(l, kind, SUBJECT_POND, pond, at_s);
     switch (kind) {
     case ENTRY_WATER:
         e->value[0] = ledger_mdegc(l);
         break;
     case ENTRY_GIVEN:
-        e->value[0] = ledger_draw(l, 1, 9000000);
+        e->value[0] = ledger_draw(l, 1, 15000000);
         e->value[1] = ledger_draw(l, 0, 3);
         break;
     case ENTRY_READING:

@@ -588,6 +588,8 @@ static void concerns(void **unused) {
         {TASK_SORT, 1, 0, true},   {TASK_HARVEST, 2, 0, false}, {TASK_SORT, 3, 0, false},
         {TASK_PREP, 4, 0, true},   {TASK_STOCK, 6, 0, false},   {TASK_LOOK, 1, 0, true},
         {TASK_CARE, 1, 11, false}, {TASK_AIR, 0, 0, false},     {TASK_SOURCE, 0, 0, true},
+        {TASK_OXYGEN, 4, 0, true}, {TASK_DAWN, 5, 0, false},    {TASK_CATCH, 6, 0, false},
+        {TASK_PREP, 5, 0, true},   {TASK_SAMPLE, 1, 0, true},   {TASK_SAMPLE, 2, 0, false},
     };
     for (size_t i = 0; i < COUNT_OF(rows); i++) {
         struct task_key key = {rows[i].kind, rows[i].subject, 0, STAGE_FIRST};
