@@ -146,19 +146,33 @@ static struct reply preparing(const struct pond *pond, int step) {
     }
 }
 
-static struct reply of_pond(struct turn *t, const struct task *task) {
-    const struct farm_state *st = &t->farm->state;
-    if (task_subject(task->key.kind) == SUBJECT_POND) {
-        const struct pond *pond = farm_pond(st, task->key.subject);
-        if (task->key.kind == TASK_STOCK)
-            return (struct reply){REPLY_DUE_STOCK, {V_TAG(pond_tag(pond->number))}};
+static struct reply of_one_pond(const struct pond *pond, const struct task *task) {
+    struct reply_value tag = V_TAG(pond_tag(pond->number));
+    switch (task->key.kind) {
+    case TASK_STOCK:
+        return (struct reply){REPLY_DUE_STOCK, {tag}};
+    case TASK_OXYGEN:
+        return (struct reply){REPLY_DUE_OXYGEN, {tag, V_WHEN(task->hour_s)}};
+    case TASK_DAWN:
+        return (struct reply){REPLY_DUE_DAWN, {tag}};
+    case TASK_CATCH:
+        return (struct reply){REPLY_DUE_CATCH, {tag, V_DATE(pond->catch_s)}};
+    default:
         return preparing(pond, task->key.nth);
     }
+}
+
+static struct reply of_pond(struct turn *t, const struct task *task) {
+    const struct farm_state *st = &t->farm->state;
+    if (task_subject(task->key.kind) == SUBJECT_POND)
+        return of_one_pond(farm_pond(st, task->key.subject), task);
     const struct cycle *c = farm_cycle(st, task->key.subject);
     struct reply_value tag = V_TAG(pond_tag(c->pond));
     struct reply_value days = V_NUMBER(zone_days_between(t->zone, c->stocked_s, task->hour_s));
     if (task->key.kind == TASK_SORT)
         return (struct reply){REPLY_DUE_SORT, {tag, days}};
+    if (task->key.kind == TASK_SAMPLE)
+        return (struct reply){REPLY_DUE_SAMPLE, {tag, days}};
     return (struct reply){REPLY_DUE_HARVEST, {tag, days}};
 }
 
@@ -180,9 +194,16 @@ static struct reply unanswered(struct turn *t, const struct task *task, enum tas
                        [STAGE_OWNER] = REPLY_OWNER_FOOD,
                        [STAGE_ADVISER] = REPLY_ADVISER_FOOD,
                        [STAGE_MISSED] = REPLY_MISSED_FOOD},
+        [TASK_OXYGEN] = {[STAGE_AGAIN] = REPLY_DUE_OXYGEN_AGAIN,
+                         [STAGE_OWNER] = REPLY_OWNER_OXYGEN,
+                         [STAGE_ADVISER] = REPLY_ADVISER_OXYGEN,
+                         [STAGE_MISSED] = REPLY_MISSED_OXYGEN},
     };
-    const struct spawn *s = farm_spawn(&t->farm->state, task->key.subject);
-    struct reply_value tag = V_TAG(turn_tag(s)), hour = V_WHEN(task->hour_s);
+    bool of_pond = task->key.kind == TASK_OXYGEN;
+    struct reply_value tag =
+        V_TAG(of_pond ? pond_tag((int)task->key.subject)
+                      : turn_tag(farm_spawn(&t->farm->state, task->key.subject)));
+    struct reply_value hour = V_WHEN(task->hour_s);
     enum reply_id id = ids[task->key.kind][stage];
     if (stage == STAGE_OWNER)
         return (struct reply){id, {tag, hour, V_WHEN(heard_s)}};

@@ -65,6 +65,10 @@ static struct reply line_of_task(const struct turn *t, const struct task *task) 
                                          [PREP_MANURE] = REPLY_TODAY_MANURE,
                                          [PREP_FILL] = REPLY_TODAY_FILL,
                                          [PREP_PH] = REPLY_TODAY_PH};
+    static const enum reply_id pond[] = {
+        [TASK_STOCK] = REPLY_TODAY_STOCK,     [TASK_SORT] = REPLY_TODAY_SORT,
+        [TASK_HARVEST] = REPLY_TODAY_HARVEST, [TASK_SAMPLE] = REPLY_TODAY_SAMPLE,
+        [TASK_DAWN] = REPLY_TODAY_DAWN,       [TASK_CATCH] = REPLY_TODAY_CATCH};
     const struct farm_state *st = &t->farm->state;
     const struct spawn *s = farm_spawn(st, task->key.subject);
     const struct cycle *c = farm_cycle(st, task->key.subject);
@@ -76,12 +80,15 @@ static struct reply line_of_task(const struct turn *t, const struct task *task) 
             return (struct reply){REPLY_TODAY_FOOD, {V_TAG(turn_tag(s)), V_WHEN(task->hour_s)}};
         return (struct reply){larvae[task->key.kind], {V_TAG(turn_tag(s))}};
     case SUBJECT_POND:
-        return (struct reply){task->key.kind == TASK_STOCK ? REPLY_TODAY_STOCK
-                                                           : prep[task->key.nth],
+        if (task->key.kind == TASK_OXYGEN)
+            return (struct reply){
+                REPLY_TODAY_OXYGEN,
+                {V_TAG(turn_pond_tag((int)task->key.subject)), V_WHEN(task->hour_s)}};
+        return (struct reply){task->key.kind == TASK_PREP ? prep[task->key.nth]
+                                                          : pond[task->key.kind],
                               {V_TAG(turn_pond_tag((int)task->key.subject))}};
     case SUBJECT_CYCLE:
-        return (struct reply){task->key.kind == TASK_SORT ? REPLY_TODAY_SORT : REPLY_TODAY_HARVEST,
-                              {V_TAG(turn_pond_tag(c->pond))}};
+        return (struct reply){pond[task->key.kind], {V_TAG(turn_pond_tag(c->pond))}};
     default:
         if (task->key.kind == TASK_AIR)
             return (struct reply){REPLY_TODAY_AIR, {{0}}};

@@ -400,29 +400,41 @@ static int ok_rank(const struct told *row) {
     return (row->key.kind != TASK_READY) * (STAGE_OFF + 1) + (int)row->key.stage;
 }
 
+/* Whether this row waits for an OK: told to the sender, of something that is still open. */
+static bool asks_ok(struct turn *t, const struct told *row, const struct request *r) {
+    if (row->key.stage < STAGE_FIRST || row->outcome == OUTCOME_ANSWERED ||
+        row->person != turn_sender(t)->id)
+        return false;
+    if (row->key.kind == TASK_OXYGEN) {
+        const struct pond *pond = farm_pond(&t->farm->state, row->key.subject);
+        struct plan_night night = {0};
+        if (pond && !request_has(r, SLOT_TAG))
+            night = plan_night(&t->farm->state, pond, t->zone);
+        return night.danger && night.dawn_s > t->now_s;
+    }
+    const struct spawn *s = farm_spawn(&t->farm->state, row->key.subject);
+    bool asks = row->key.kind == TASK_LOOK || row->key.kind == TASK_FRAMES ||
+                row->key.kind == TASK_READY || row->key.kind == TASK_LIFT ||
+                row->key.kind == TASK_FOOD;
+    if (!asks || !s || spawn_closed(s))
+        return false;
+    if (request_has(r, SLOT_TAG) && (r->tag.letter != 'f' || r->tag.number != s->tag))
+        return false;
+    enum spawn_phase phase = row->key.kind == TASK_LOOK || row->key.kind == TASK_READY ? PHASE_FISH
+                             : row->key.kind == TASK_FOOD ? PHASE_LARVAE
+                                                          : PHASE_EGGS;
+    if (spawn_phase(s) != phase || (row->key.kind == TASK_FOOD && s->fed_s))
+        return false;
+    return row->key.kind != TASK_LOOK || row->key.nth == s->waits;
+}
+
 void turn_do_ok(struct turn *t, const struct request *r) {
     const struct told *newest = NULL;
     for (int i = 0; i < t->told_count; i++) {
         const struct told *row = &t->told[i];
-        const struct spawn *s = farm_spawn(&t->farm->state, row->key.subject);
-        bool asks = row->key.kind == TASK_LOOK || row->key.kind == TASK_FRAMES ||
-                    row->key.kind == TASK_READY || row->key.kind == TASK_LIFT ||
-                    row->key.kind == TASK_FOOD;
-        if (!s || spawn_closed(s) || row->key.stage < STAGE_FIRST || !asks ||
-            row->outcome == OUTCOME_ANSWERED || row->person != turn_sender(t)->id)
-            continue;
-        if (request_has(r, SLOT_TAG) && (r->tag.letter != 'f' || r->tag.number != s->tag))
-            continue;
-        enum spawn_phase phase = row->key.kind == TASK_LOOK || row->key.kind == TASK_READY
-                                     ? PHASE_FISH
-                                 : row->key.kind == TASK_FOOD ? PHASE_LARVAE
-                                                              : PHASE_EGGS;
-        if (spawn_phase(s) != phase || (row->key.kind == TASK_FOOD && s->fed_s))
-            continue;
-        if (row->key.kind == TASK_LOOK && row->key.nth != s->waits)
-            continue;
-        if (!newest || row->told_s > newest->told_s ||
-            (row->told_s == newest->told_s && ok_rank(row) > ok_rank(newest)))
+        if (asks_ok(t, row, r) &&
+            (!newest || row->told_s > newest->told_s ||
+             (row->told_s == newest->told_s && ok_rank(row) > ok_rank(newest))))
             newest = row;
     }
     if (!newest) {
@@ -430,8 +442,12 @@ void turn_do_ok(struct turn *t, const struct request *r) {
         return;
     }
     struct told row = *newest;
-    const struct spawn *s = farm_spawn(&t->farm->state, row.key.subject);
     turn_told(t, row.key, row.person, row.hour_s, OUTCOME_ANSWERED);
+    if (row.key.kind == TASK_OXYGEN) {
+        TURN_SAY(t, NOTED_OK_OXYGEN, V_TAG(turn_pond_tag((int)row.key.subject)));
+        return;
+    }
+    const struct spawn *s = farm_spawn(&t->farm->state, row.key.subject);
     if (row.key.kind == TASK_FRAMES || row.key.kind == TASK_LIFT)
         TURN_SAY(t, NOTED_OK_FRAMES, V_TAG(turn_tag(s)));
     else if (row.key.kind == TASK_FOOD)
