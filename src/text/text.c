@@ -474,3 +474,36 @@ enum err text_read(struct text_reader *reader, int language, struct slice text, 
     read_folded(&r);
     return ERR_OK;
 }
+
+enum err text_feed_alone(struct text_reader *reader, int language, struct slice text,
+                         struct arena *arena, char out[REQUEST_FEED_MAX + 1]) {
+    if (text.n > WHOLE_MAX)
+        return ERR_NOT_FOUND;
+    struct buf folded = buf_make_in(arena, FOLDED_MAX);
+    enum err e = fold(text, arena, &folded);
+    if (e != ERR_OK)
+        return e == ERR_NOMEM ? e : ERR_NOT_FOUND;
+    const struct text_value_context c = {.scanner = &reader->scanner,
+                                         .folded = buf_slice(&folded),
+                                         .kind = REQUEST_STORE,
+                                         .slots = SLOT_BIT(SLOT_FEED),
+                                         .language = language,
+                                         .person = language};
+    struct text_value name = {0};
+    for (size_t at = 0;;) {
+        struct text_piece piece = text_scan_next(c.scanner, c.folded, at);
+        if (piece.token == TOKEN_END)
+            break;
+        struct text_value v = text_value_read(&c, piece);
+        bool feed = v.said.has == SLOT_BIT(SLOT_FEED);
+        if (v.doubt != TEXT_DOUBT_NONE || (feed ? name.said.has != 0 : !v.skip))
+            return ERR_NOT_FOUND;
+        if (feed)
+            name = v;
+        at = v.end;
+    }
+    if (name.said.has == 0)
+        return ERR_NOT_FOUND;
+    memcpy(out, name.said.feed, REQUEST_FEED_MAX + 1);
+    return ERR_OK;
+}

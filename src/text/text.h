@@ -64,6 +64,12 @@ bool text_count_clock(int64_t count, int *hour, int *minute);
  * is better asked about than recorded. */
 bool text_feed_heard(const struct text_reader *reader, const char *feed);
 
+/* The whole message is a name of feed, greetings beside it, as the answer to which one: into out,
+ * folded. A bare "bran" is TEXT_UNKNOWN to text_read, since any word could be one. ERR_NOT_FOUND:
+ * it is something else. ERR_NOMEM. */
+enum err text_feed_alone(struct text_reader *reader, int language, struct slice text,
+                         struct arena *arena, char out[REQUEST_FEED_MAX + 1]) MUST_LOOK;
+
 /* The whole message is a word for stopping (or starting) all texts, in any language, dots and
  * quotes dropped. Looked at before anything else, also inside a question. */
 bool text_is_stop(struct text_reader *reader, struct slice text);

@@ -333,6 +333,21 @@ static bool unit_of_next(const struct text_value_context *c, size_t end, struct 
                : words_unit_first(c->scanner->words, unit.language);
 }
 
+/* 12,15,11,40 where the kind takes a list: the number up to the first comma. One comma alone is a
+ * decimal sign, or groups thousands. */
+static struct text_piece first_of_list(const struct text_value_context *c,
+                                       struct text_piece piece) {
+    struct slice *number = &piece.part[PART_NUMBER], head, tail;
+    bool behind = piece.at >= 2 && c->folded.p[piece.at - 1] == ',' &&
+                  c->folded.p[piece.at - 2] >= '0' && c->folded.p[piece.at - 2] <= '9';
+    if ((c->slots & SLOT_BIT(SLOT_LIST)) == 0 || piece.token != TOKEN_NUMBER ||
+        !slice_cut(*number, ',', &head, &tail) || !(behind || slice_has(tail, ',')))
+        return piece;
+    *number = head;
+    piece.end = piece.at + head.n;
+    return piece;
+}
+
 static struct text_value read_number(const struct text_value_context *c, struct text_piece piece) {
     struct text_number number;
     struct text_value v;
@@ -568,6 +583,7 @@ struct text_value text_value_read(const struct text_value_context *c, struct tex
     case TOKEN_SHARE:
         return read_share(c, piece);
     case TOKEN_NUMBER:
+        piece = first_of_list(c, piece);
         return read_hour(c, piece, &v) ? v : read_number(c, piece);
     case TOKEN_WORD:
         return read_word(c, piece);

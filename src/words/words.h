@@ -10,6 +10,11 @@
  *   part.dawn part.morning part.noon part.evening part.night    parts of the day
  *   language.CODE  names of the language CODE in this language    skip   greetings and the like
  *   skip.thing     fish, tank: passed over only beside words that are about one
+ *   skip.eggs skip.food    eggs: the same, but never beside feed; feed: only beside feed
+ *   slot.feed      names of feed: bran, fish meal
+ *   slot.tagged    words of a kind that name it only in a text with a tag: when, left
+ *   slot.oxygen slot.ammonia slot.ammonium slot.nitrite slot.secchi    before a reading of water
+ *   slot.depth slot.across slot.behind slot.round    beside a length; behind: deep, only after it
  *   choice.NAME    a word with one meaning, for the kinds that list it
  *   month.1 .. month.12    the first is also the one shown in dates
  * Each context of these is a *group*; its name is the whole context, "when.now".

@@ -46,8 +46,9 @@ static bool joins(struct slice s, bool number) {
     int count = words_phrases(grammar.words, s, hits, WORDS_HITS_MAX);
     for (int i = 0; i < count; i++) {
         const char *name = words_group_name(grammar.words, hits[i].group);
-        static const char *const lists[] = {"slot.of", "slot.depth", "part.",      "clock.",
-                                            "unit.",   "month.",     "skip.thing", "choice."};
+        static const char *const lists[] = {"slot.of",     "slot.depth", "part.",      "clock.",
+                                            "unit.",       "month.",     "skip.thing", "choice.",
+                                            "slot.across", "slot.round"};
         for (size_t l = 0; l < (number ? sizeof lists / sizeof *lists : 4); l++)
             if (strncmp(name, lists[l], strlen(lists[l])) == 0)
                 return true;

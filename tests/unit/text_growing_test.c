@@ -137,6 +137,10 @@ static void weights(void **state) {
         READ('e', "sample p2 12 15 11 40 22",
              "sample pond=p2 list_milli=12000,15000,11000,40000,22000"),
         READ('e', "sample p2 12, 15, 11, 40", "sample pond=p2 list_milli=12000,15000,11000,40000"),
+        READ('e', "sample p2 12,15,11,40", "sample pond=p2 list_milli=12000,15000,11000,40000"),
+        READ('e', "sample p2 120,135,110", "sample pond=p2 list_milli=120000,135000,110000"),
+        READ('e', "sample p2 1.2,1.5,1.1 kg", "sample pond=p2 list_milli=1200000,1500000,1100000"),
+        READ('e', "sample p2 30 fish 1,95kg", "sample weight_mg=1950000 count_milli=30000 pond=p2"),
         READ('e', "sample p2 12 15 11 g", "sample pond=p2 list_milli=12000,15000,11000"),
         READ('e', "sample p2 1.2 1.5 kg", "sample pond=p2 list_milli=1200000,1500000"),
         READ('e', "sample p2 1.2 1.5 0.9 kg yesterday",
@@ -317,6 +321,37 @@ static void names_of_feed(void **state) {
             fail_msg("\"%s\": wanted %s", table[i].name, table[i].heard ? "heard" : "not heard");
 }
 
+static void a_name_alone(void **state) {
+    (void)state;
+    static const struct {
+        const char *text, *name; /* NULL: none */
+    } table[] = {{"bran", "bran"},
+                 {"Fish meal please", "fish meal"},
+                 {"it is yellow mash.", "yellow mash"},
+                 {"unga wa samaki", "unga wa samaki"},
+                 {"bran pellets", NULL},
+                 {"bran 2kg", NULL},
+                 {"3 tins", NULL},
+                 {"yes", NULL},
+                 {"p2", NULL},
+                 {"undo", NULL},
+                 {"stop", NULL},
+                 {"one two three", NULL},
+                 {"abcdefghijk lmnopqrstuv", NULL}, /* too long */
+                 {"", NULL},
+                 {"\xff", NULL}};
+    for (size_t i = 0; i < sizeof table / sizeof *table; i++) {
+        char got[REQUEST_FEED_MAX + 1] = "";
+        struct arena arena = arena_make(64 * 1024);
+        enum err e = text_feed_alone(reader, grammar.en, slice_of(table[i].text), &arena, got);
+        arena_free(&arena);
+        if (e != (table[i].name ? ERR_OK : ERR_NOT_FOUND) ||
+            strcmp(got, table[i].name ? table[i].name : "") != 0)
+            fail_msg("\"%s\": got \"%s\", wanted %s", table[i].text, got,
+                     table[i].name ? table[i].name : "none");
+    }
+}
+
 static void the_store(void **state) {
     (void)state;
     static const struct row rows[] = {
@@ -409,6 +444,7 @@ int main(void) {
         cmocka_unit_test(water),
         cmocka_unit_test(the_store),
         cmocka_unit_test(names_of_feed),
+        cmocka_unit_test(a_name_alone),
         cmocka_unit_test(order_is_free),
         cmocka_unit_test(room_for_many),
     };
