@@ -1,0 +1,73 @@
+/* tally: see tally.h. In: counts and ages in the order of what happened; out: ranges. No errors. */
+#include "trade/tally.h"
+
+#define COUNT_MOST INT64_C(1000000000000)
+
+static double sane(int64_t count) {
+    return (double)(count < 0 ? 0 : count > COUNT_MOST ? COUNT_MOST : count);
+}
+
+/* The share alive by each line at the age reached; never 0. */
+static struct larvae_shares shares(const struct tally *tally) {
+    return larvae_shares(tally->age_h);
+}
+
+static double of_line(const struct larvae_shares *s, int line) {
+    return line == 0 ? s->low : line == 1 ? s->middle : s->high;
+}
+
+static int64_t nearest(double count) {
+    return (int64_t)(count + 0.5);
+}
+
+struct tally tally_begin(struct larvae_range hatched) {
+    double low = sane(hatched.low), middle = sane(hatched.middle), high = sane(hatched.high);
+    return (struct tally){.hatched = {low, middle, high}, .most = {low, middle, high}};
+}
+
+void tally_pass(struct tally *tally, int64_t age_h) {
+    if (age_h > tally->age_h)
+        tally->age_h = age_h;
+}
+
+void tally_spend(struct tally *tally, int64_t count) {
+    for (int i = 0; i < TALLY_LINES; i++)
+        tally->most[i] = tally->most[i] > sane(count) ? tally->most[i] - sane(count) : 0;
+}
+
+void tally_take(struct tally *tally, int64_t taken) {
+    const struct larvae_shares s = shares(tally);
+    tally_spend(tally, taken);
+    for (int i = 0; i < TALLY_LINES; i++) {
+        double alive = tally->hatched[i] * of_line(&s, i) - sane(taken);
+        tally->hatched[i] = alive > 0 ? alive / of_line(&s, i) : 0;
+    }
+}
+
+void tally_die(struct tally *tally, int64_t dead) {
+    const struct larvae_shares s = shares(tally);
+    tally_spend(tally, dead);
+    for (int i = 0; i < TALLY_LINES; i++)
+        if (tally->hatched[i] * of_line(&s, i) > tally->most[i])
+            tally->hatched[i] = tally->most[i] / of_line(&s, i);
+}
+
+void tally_count(struct tally *tally, int64_t alive) {
+    const struct larvae_shares s = shares(tally);
+    for (int i = 0; i < TALLY_LINES; i++) {
+        tally->most[i] = sane(alive);
+        tally->hatched[i] = sane(alive) / of_line(&s, i);
+    }
+}
+
+struct larvae_range tally_alive(const struct tally *tally) {
+    const struct larvae_shares s = shares(tally);
+    return (struct larvae_range){nearest(tally->hatched[0] * s.low),
+                                 nearest(tally->hatched[1] * s.middle),
+                                 nearest(tally->hatched[2] * s.high)};
+}
+
+struct larvae_range tally_most(const struct tally *tally) {
+    return (struct larvae_range){nearest(tally->most[0]), nearest(tally->most[1]),
+                                 nearest(tally->most[2])};
+}
