@@ -30,7 +30,8 @@ enum err farm_step_cycle(struct farm_state *state, const struct entry *n,
                          struct arena *arena) MUST_LOOK;
 
 /* Larvae taken out of a spawn by stocking: `all` closes it. */
-void spawn_take(struct spawn *s, int64_t count, bool all, int64_t at_s);
+enum err spawn_take(struct spawn *s, int64_t count, bool all, int64_t at_s,
+                    struct arena *arena) MUST_LOOK;
 
 /* The tank, made if it is not there; NULL: no memory. */
 struct tank *state_tank(struct farm_state *state, int64_t number, struct arena *arena);

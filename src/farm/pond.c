@@ -171,12 +171,13 @@ static enum err stocked(struct farm_state *state, const struct entry *n, struct 
     c->person = n->person;
     stocked_pond(pond, n);
     struct spawn *s = n->value[3] ? farm_spawn(state, n->value[3]) : NULL;
+    enum err e = ERR_OK;
     if (s && !s->closed_s && s->stripped_s)
-        spawn_take(s, n->value[1], n->value[5] != 0, n->at_s);
+        e = spawn_take(s, n->value[1], n->value[5] != 0, n->at_s, arena);
     struct cycle *from = n->value[4] ? farm_cycle(state, n->value[4]) : NULL;
     if (from && from != c && !from->closed_s)
         cycle_take(state, from, n->value[1], n->value[5] != 0, n->at_s);
-    return ERR_OK;
+    return e;
 }
 
 static void harvested(struct farm_state *state, struct cycle *c, const struct entry *n) {

@@ -110,6 +110,9 @@ static uint64_t mix_spawn(uint64_t h, const struct spawn *s) {
             s->person);
     for (int i = 0; i < s->male_count; i++)
         h = MIX(h, s->male[i], s->male_use[i]);
+    h = mix(h, s->event_count);
+    for (int i = 0; i < s->event_count; i++)
+        h = MIX(h, s->events[i].at_s, s->events[i].what, s->events[i].count);
     return mix_log(h, &s->water);
 }
 

@@ -12,6 +12,7 @@
 #include "farm/entry.h"
 #include "trade/hatch.h"
 #include "trade/latency.h"
+#include "trade/tally.h"
 #include "trade/water.h"
 
 struct water_log { /* readings in the order of instants, no two at the same one */
@@ -32,6 +33,14 @@ struct brood {
     int64_t died_s;  /* 0: alive */
     int64_t
         spent_s; /* a female's last stripping, or spawning without eggs: her rest counts from it */
+};
+
+/* What was reported of how many larvae there are, in the order of what happened. */
+enum larvae_what { LARVAE_TAKEN = 1, LARVAE_DIED = 2, LARVAE_COUNTED = 3 };
+struct larvae_event {
+    int64_t at_s;
+    enum larvae_what what;
+    int64_t count;
 };
 
 enum { SPAWN_MALES_MAX = 3, SPAWN_DAYS = 10, LARVAE_DAYS = 40 };
@@ -67,13 +76,15 @@ struct spawn {
     enum hatch_how hatch_how;
     int64_t fed_s; /* first food reported, 0 not */
     int64_t graded_s;
-    int64_t died;               /* larvae reported dead since the last count */
-    int64_t counted_s, counted; /* last count of larvae, 0 none */
-    int64_t taken;              /* larvae moved to ponds, sold, sorted out since the last count */
-    int64_t gone_s;             /* all larvae moved or sold: closed; 0 not */
-    int64_t reported_s;         /* the last report about it happened then */
-    int64_t closed_s;           /* whichever of the above closed it, 0: open */
-    int64_t person;             /* who reported last on it */
+    int64_t died;                /* larvae reported dead since the last count */
+    int64_t counted_s, counted;  /* last count of larvae, 0 none */
+    int64_t taken;               /* larvae moved to ponds, sold, sorted out since the last count */
+    struct larvae_event *events; /* those of died, counted and taken, one by one */
+    int event_count, event_room;
+    int64_t gone_s;     /* all larvae moved or sold: closed; 0 not */
+    int64_t reported_s; /* the last report about it happened then */
+    int64_t closed_s;   /* whichever of the above closed it, 0: open */
+    int64_t person;     /* who reported last on it */
 };
 
 struct tank {
@@ -184,6 +195,11 @@ int64_t spawn_hatch_s(const struct spawn *spawn);
 
 /* Eggs thought alive: white ones counted are off. */
 int64_t spawn_eggs(const struct spawn *spawn);
+
+/* Larvae as thought at an instant, from the hatch reported, else from the book's share of the eggs,
+ * through what was reported of them until then. What was taken or died later is off the most there
+ * can be, up to the next count. */
+struct tally spawn_tally(const struct spawn *spawn, int64_t at_s);
 
 /* -- ponds ---------------------------------------------------------------------------------------
  */

@@ -1,6 +1,8 @@
 /* tally: see tally.h. In: counts and ages in the order of what happened; out: ranges. No errors. */
 #include "trade/tally.h"
 
+enum { DAY_H = 24 };
+
 #define COUNT_MOST INT64_C(1000000000000)
 
 static double sane(int64_t count) {
@@ -22,40 +24,54 @@ static int64_t nearest(double count) {
 
 struct tally tally_begin(struct larvae_range hatched) {
     double low = sane(hatched.low), middle = sane(hatched.middle), high = sane(hatched.high);
-    return (struct tally){.hatched = {low, middle, high}, .most = {low, middle, high}};
+    return (struct tally){
+        .hatched = {low, middle, high}, .day = {low, middle, high}, .most = {low, middle, high}};
 }
 
+/* Who was lost before the last day can no longer be found dead. */
 void tally_pass(struct tally *tally, int64_t age_h) {
-    if (age_h > tally->age_h)
-        tally->age_h = age_h;
+    if (age_h <= tally->age_h)
+        return;
+    tally->age_h = age_h;
+    const struct larvae_shares before = larvae_shares(age_h - DAY_H);
+    for (int i = 0; i < TALLY_LINES; i++) {
+        double then = tally->hatched[i] * of_line(&before, i);
+        tally->day[i] = then < tally->day[i] ? then : tally->day[i];
+    }
+}
+
+static double less(double count, int64_t by) {
+    return count > sane(by) ? count - sane(by) : 0;
 }
 
 void tally_spend(struct tally *tally, int64_t count) {
     for (int i = 0; i < TALLY_LINES; i++)
-        tally->most[i] = tally->most[i] > sane(count) ? tally->most[i] - sane(count) : 0;
+        tally->most[i] = less(tally->most[i], count);
 }
 
 void tally_take(struct tally *tally, int64_t taken) {
     const struct larvae_shares s = shares(tally);
     tally_spend(tally, taken);
     for (int i = 0; i < TALLY_LINES; i++) {
-        double alive = tally->hatched[i] * of_line(&s, i) - sane(taken);
-        tally->hatched[i] = alive > 0 ? alive / of_line(&s, i) : 0;
+        tally->hatched[i] = less(tally->hatched[i] * of_line(&s, i), taken) / of_line(&s, i);
+        tally->day[i] = less(tally->day[i], taken);
     }
 }
 
 void tally_die(struct tally *tally, int64_t dead) {
     const struct larvae_shares s = shares(tally);
     tally_spend(tally, dead);
-    for (int i = 0; i < TALLY_LINES; i++)
-        if (tally->hatched[i] * of_line(&s, i) > tally->most[i])
-            tally->hatched[i] = tally->most[i] / of_line(&s, i);
+    for (int i = 0; i < TALLY_LINES; i++) {
+        tally->day[i] = less(tally->day[i], dead);
+        if (tally->hatched[i] * of_line(&s, i) > tally->day[i])
+            tally->hatched[i] = tally->day[i] / of_line(&s, i);
+    }
 }
 
 void tally_count(struct tally *tally, int64_t alive) {
     const struct larvae_shares s = shares(tally);
     for (int i = 0; i < TALLY_LINES; i++) {
-        tally->most[i] = sane(alive);
+        tally->day[i] = tally->most[i] = sane(alive);
         tally->hatched[i] = sane(alive) / of_line(&s, i);
     }
 }

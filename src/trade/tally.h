@@ -12,12 +12,16 @@
  *
  * What is reported:
  * - taken out (moved, sold, sorted out): comes off each count, down to 0.
- * - dead: part of the book's loss and not beside it. Beside the counts stands the most there can
- * be: what there was, less what was taken out and reported dead, without any loss by the book. A
- * death lowers that, and a count only where it is above it: deaths within the loss of the book so
- * far change nothing, what goes beyond it comes off, and those that stay are lost by the book as
- *   before. (Our own rule: papers give what was alive at the end, not who was found dead.)
+ * - dead: part of the book's loss and not beside it. The dead are siphoned out each day (common
+ *   practice), so those found are of the last day: up to the loss of the line over the last 24
+ * hours (less what was found dead in them already) they change nothing, what goes beyond it comes
+ * off, and those that stay are lost by the book as before. Our own rule: papers give what was alive
+ * at the end, not who was found dead on the way.
  * - counted: all three begin again at the number, and part from there.
+ *
+ * Beside the counts stands the most there can be: what there was at the hatch or at the last count,
+ * less what was taken out and reported dead since, nobody lost but those. More than that cannot be
+ * taken out or have died, if the number it began with was right.
  *
  * Always 0 <= low <= middle <= high <= the most of each; more taken or dead never leaves more. */
 #ifndef TRADE_TALLY_H
@@ -29,7 +33,8 @@ enum { TALLY_LINES = 3 };
 
 struct tally {                   /* low, middle, high */
     double hatched[TALLY_LINES]; /* so many at the hatch would be as many now by the line alone */
-    double most[TALLY_LINES];    /* there can be, nobody lost but those reported */
+    double day[TALLY_LINES];  /* alive now and lost in the last day by the line, not found dead */
+    double most[TALLY_LINES]; /* there can be, nobody lost but those reported */
     int64_t age_h;
 };
 

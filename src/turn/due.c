@@ -7,7 +7,7 @@
 #include "trade/nursery.h"
 #include "turn/inside.h"
 
-enum { G_MG = 1000, KG_MG = 1000000 };
+enum { G_MG = 1000, KG_MG = 1000000, DAY_S = 86400 };
 
 static struct tag pond_tag(int number) {
     return (struct tag){'p', number};
@@ -90,13 +90,13 @@ static struct reply larvae(struct turn *t, const struct task *task, const struct
     case TASK_NURSERY:
         if (task->key.nth)
             return (struct reply){REPLY_DUE_NURSERY_LATE, {tag}};
-        if (s->counted_s)
+        if (s->counted_s && task->hour_s - s->counted_s <= DAY_S) /* as good as just counted */
             return (struct reply){REPLY_DUE_NURSERY_COUNTED,
                                   {tag, V_NUMBER(turn_two_figures(left.middle))}};
-        return (struct reply){s->hatched_s ? REPLY_DUE_NURSERY : REPLY_DUE_NURSERY_BOOK,
-                              {tag, V_NUMBER(turn_two_figures(left.middle)),
-                               V_NUMBER(turn_two_figures(left.low)),
-                               V_NUMBER(turn_two_figures(left.high))}};
+        return (struct reply){
+            s->hatched_s || s->counted_s ? REPLY_DUE_NURSERY : REPLY_DUE_NURSERY_BOOK,
+            {tag, V_NUMBER(turn_two_figures(left.middle)), V_NUMBER(turn_two_figures(left.low)),
+             V_NUMBER(turn_two_figures(left.high))}};
     default: /* TASK_POND */
         return (struct reply){
             REPLY_DUE_POND,

@@ -80,9 +80,10 @@ struct slice turn_due_text(struct turn *t, const struct task *const *group, int 
 /* Lines one below the other, as many as fit LINES_PARTS, then how many more there are. */
 struct slice turn_lines(struct turn *t, int person, const struct slice *lines, int n);
 
-/* Larvae thought alive at an instant, with the range: from the last count, the reported hatch, or
- * the book's share of the eggs. */
+/* Larvae thought alive at an instant, with the range (spawn_tally). */
 struct larvae_range turn_larvae(const struct spawn *s, int64_t at_s);
+/* The most that can be there, if nobody died but those reported: more is asked about. */
+int64_t turn_larvae_most(const struct spawn *s, int64_t at_s);
 /* A count on two figures: more would be false precision. */
 int64_t turn_two_figures(int64_t count);
 /* What to do without air, by what is in the tanks; `again`: asked after half an hour. */

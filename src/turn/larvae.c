@@ -7,7 +7,7 @@
 #include "trade/eggs.h"
 #include "turn/inside.h"
 
-enum { HOUR_S = 3600, LARVAE_MOST = 5000000 /* no hatchery of ours holds more of one spawn */ };
+enum { LARVAE_MOST = 5000000 /* no hatchery of ours holds more of one spawn */ };
 
 int64_t turn_two_figures(int64_t count) {
     int64_t unit = 1;
@@ -16,26 +16,14 @@ int64_t turn_two_figures(int64_t count) {
     return (count + unit / 2) / unit * unit;
 }
 
-/* From the last count, without a range; else from the hatch reported, else from half of the eggs:
- * less what was taken out and reported dead. */
 struct larvae_range turn_larvae(const struct spawn *s, int64_t at_s) {
-    int64_t hatch_s = spawn_hatch_s(s), out = s->taken + s->died;
-    struct larvae_range left;
-    if (s->counted_s) {
-        left = (struct larvae_range){s->counted, s->counted, s->counted};
-    } else {
-        int64_t hours = hatch_s && at_s > hatch_s ? (at_s - hatch_s) / HOUR_S : 0;
-        struct larvae_range hatched = larvae_hatched(spawn_eggs(s));
-        if (s->hatched_s)
-            hatched = (struct larvae_range){s->hatched, s->hatched, s->hatched};
-        left.low = larvae_at(hatched.low, hours).low;
-        left.middle = larvae_at(hatched.middle, hours).middle;
-        left.high = larvae_at(hatched.high, hours).high;
-    }
-    left.low = left.low > out ? left.low - out : 0;
-    left.middle = left.middle > out ? left.middle - out : 0;
-    left.high = left.high > out ? left.high - out : 0;
-    return left;
+    struct tally tally = spawn_tally(s, at_s);
+    return tally_alive(&tally);
+}
+
+int64_t turn_larvae_most(const struct spawn *s, int64_t at_s) {
+    struct tally tally = spawn_tally(s, at_s);
+    return tally_most(&tally).high;
 }
 
 static const struct spawn *reported(struct turn *t, struct request *r, enum spawn_stage stage,
@@ -220,7 +208,7 @@ void turn_grade_larvae(struct turn *t, struct request *r) {
     if (!s)
         return;
     int64_t number = s->number, taken = request_has(r, SLOT_COUNT) ? r->count : 0;
-    if (taken < 0 || taken > turn_larvae(s, at_s).high) {
+    if (taken < 0 || taken > turn_larvae_most(s, at_s)) {
         TURN_SAY(t, COUNT_IMPOSSIBLE, V_NUMBER(r->count));
         return;
     }
@@ -237,12 +225,12 @@ void turn_dead_larvae(struct turn *t, struct request *r) {
         return;
     int64_t number = s->number;
     if (r->count < 1 || r->count > LARVAE_MOST ||
-        (r->count > turn_larvae(s, at_s).high && !(r->confirms & CONFIRM_MANY))) {
+        (r->count > turn_larvae_most(s, at_s) && !(r->confirms & CONFIRM_MANY))) {
         if (r->count < 1 || r->count > LARVAE_MOST)
             TURN_SAY(t, COUNT_IMPOSSIBLE, V_NUMBER(r->count));
         else
             TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_MANY, ASK_DEAD_MANY, V_TAG(turn_tag(s)),
-                     V_NUMBER(r->count), V_NUMBER(turn_two_figures(turn_larvae(s, at_s).high)));
+                     V_NUMBER(r->count), V_NUMBER(turn_two_figures(turn_larvae_most(s, at_s))));
         return;
     }
     turn_record(t, ENTRY_DIED, SUBJECT_SPAWN, number, at_s, r->count, 0, 0);
@@ -289,9 +277,9 @@ void turn_sell_larvae(struct turn *t, struct request *r) {
         TURN_SAY(t, COUNT_IMPOSSIBLE, V_NUMBER(count));
         return;
     }
-    if (count > turn_larvae(s, at_s).high && !(r->confirms & CONFIRM_MANY)) {
+    if (count > turn_larvae_most(s, at_s) && !(r->confirms & CONFIRM_MANY)) {
         TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_MANY, ASK_TAKEN_MANY, V_TAG(turn_tag(s)),
-                 V_NUMBER(count), V_NUMBER(turn_two_figures(turn_larvae(s, at_s).high)));
+                 V_NUMBER(count), V_NUMBER(turn_two_figures(turn_larvae_most(s, at_s))));
         return;
     }
     turn_record(t, ENTRY_SOLD, SUBJECT_SPAWN, number, at_s, count, 0, all);

@@ -144,8 +144,9 @@ static void stock_from_spawn(struct turn *t, struct request *r, const struct pon
                         .mean_ug = request_has(r, SLOT_WEIGHT) ? r->weight_mg * UG
                                                                : usual_mean_ug(t, s, at_s),
                         .spawn = s->number,
-                        .all = all || r->count >= (s->counted_s ? left.middle : left.high)};
-    if (!count_possible(t, load.count) || too_many(t, r, turn_tag(s), load.count, left.high) ||
+                        .all = all || r->count >= left.high};
+    if (!count_possible(t, load.count) ||
+        too_many(t, r, turn_tag(s), load.count, turn_larvae_most(s, at_s)) ||
         !pond_ready(t, r, pond))
         return;
     put_in(t, pond, &load, at_s);

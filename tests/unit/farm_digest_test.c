@@ -9,6 +9,7 @@ enum { LEDGERS = 400 };
 
 /* One of each; three males, so that each of their places counts. */
 static struct water_reading reading[4];
+static struct larvae_event event;
 static struct brood brood;
 static struct spawn spawn;
 static struct tank tank;
@@ -19,9 +20,15 @@ static struct farm_state state;
 static void make_state(void) {
     for (int i = 0; i < 4; i++)
         reading[i] = (struct water_reading){100 + i, 24000};
+    event = (struct larvae_event){100, LARVAE_DIED, 7};
     brood = (struct brood){.id = 2};
-    spawn = (struct spawn){
-        .number = 2, .male_count = SPAWN_MALES_MAX, .water = {&reading[0], 1, 1}, .follows = true};
+    spawn = (struct spawn){.number = 2,
+                           .male_count = SPAWN_MALES_MAX,
+                           .water = {&reading[0], 1, 1},
+                           .follows = true,
+                           .events = &event,
+                           .event_count = 1,
+                           .event_room = 1};
     tank = (struct tank){.number = 2, .water = {&reading[1], 1, 1}};
     pond = (struct pond){.number = 2};
     cycle = (struct cycle){.number = 2};
@@ -103,6 +110,7 @@ static const struct place {
     AT(spawn, counted_s),
     AT(spawn, counted),
     AT(spawn, taken),
+    AT(spawn, event_count),
     AT(spawn, gone_s),
     AT(spawn, closed_s),
     AT(spawn, person),
@@ -155,6 +163,9 @@ static const struct place {
     AT(state, source),
     AT(state, air_off_s),
     AT(state, air_person),
+    AT(event, at_s),
+    AT(event, what),
+    AT(event, count),
     AT(reading[0], at_s),
     AT(reading[0], mdegc),
     AT(reading[1], at_s),
@@ -165,12 +176,13 @@ static const struct place {
 
 /* Where things are kept and how much room there is says nothing; nor which entry was the last. */
 static const struct place unseen[] = {
-    AT(spawn, water.readings), AT(spawn, water.room), AT(tank, water.readings),
-    AT(tank, water.room),      AT(state, brood),      AT(state, brood_room),
-    AT(state, spawns),         AT(state, spawn_room), AT(state, tanks),
-    AT(state, tank_room),      AT(state, ponds),      AT(state, pond_room),
-    AT(state, cycles),         AT(state, cycle_room), AT(state, water.readings),
-    AT(state, water.room),     AT(state, last_at_s),  AT(state, last_seq),
+    AT(spawn, events),     AT(spawn, event_room),     AT(spawn, water.readings),
+    AT(spawn, water.room), AT(tank, water.readings),  AT(tank, water.room),
+    AT(state, brood),      AT(state, brood_room),     AT(state, spawns),
+    AT(state, spawn_room), AT(state, tanks),          AT(state, tank_room),
+    AT(state, ponds),      AT(state, pond_room),      AT(state, cycles),
+    AT(state, cycle_room), AT(state, water.readings), AT(state, water.room),
+    AT(state, last_at_s),  AT(state, last_seq),
 };
 
 static void every_field(void **unused) {

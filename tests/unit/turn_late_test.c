@@ -302,6 +302,11 @@ static void put_spawn(struct buf *b, const struct farm_state *st, const struct s
     PUT(b, "counted-at", s->counted_s);
     PUT(b, "counted", s->counted);
     PUT(b, "taken", s->taken);
+    for (int i = 0; i < s->event_count; i++) {
+        PUT(b, "event", s->events[i].at_s);
+        PUT(b, "what", s->events[i].what);
+        PUT(b, "fish", s->events[i].count);
+    }
     PUT(b, "gone", s->gone_s);
     PUT(b, "closed", s->closed_s);
     PUT(b, "hand", s->person);
