@@ -72,7 +72,7 @@ static struct reply look(struct turn *t, const struct task *const *group, int n)
 static struct reply larvae(struct turn *t, const struct task *task, const struct spawn *s) {
     struct reply_value tag = V_TAG(turn_tag(s));
     struct reply_value day = V_NUMBER(spawn_larvae_days(s, t->zone, task->hour_s));
-    struct larvae_range left = turn_larvae(s, task->hour_s);
+    struct larvae_range left = turn_larvae(s, t->now_s);
     switch (task->key.kind) {
     case TASK_HATCH:
         return (struct reply){REPLY_DUE_HATCH, {tag}};
