@@ -54,7 +54,7 @@ int64_t spawn_hatch_s(const struct spawn *spawn) {
     if (!spawn->stripped_s)
         return 0;
     struct hatch h = spawn_hatch(spawn);
-    return h.half.status == PROGRESS_OK ? h.half.at_s : spawn->frames_s;
+    return h.half.status == PROGRESS_OK ? h.half.at_s : spawn_swims_s(spawn);
 }
 
 int64_t spawn_eggs(const struct spawn *spawn) {
@@ -102,8 +102,17 @@ enum spawn_phase spawn_phase(const struct spawn *spawn) {
     return spawn->frames_s ? PHASE_LARVAE : PHASE_EGGS;
 }
 
+int64_t spawn_swims_s(const struct spawn *spawn) {
+    int64_t frames_s = spawn->frames_s, larvae_s = spawn->larvae_s;
+    return !frames_s || (larvae_s && larvae_s < frames_s) ? larvae_s : frames_s;
+}
+
+bool spawn_swims(const struct spawn *spawn) {
+    return !spawn->closed_s && spawn_swims_s(spawn) != 0;
+}
+
 bool spawn_open(const struct spawn *spawn, int64_t at_s) {
-    int64_t days = spawn->frames_s || spawn->hatched_s ? LARVAE_DAYS : SPAWN_DAYS;
+    int64_t days = spawn_swims_s(spawn) ? LARVAE_DAYS : SPAWN_DAYS;
     return !spawn->closed_s && at_s - spawn->injected_s <= days * 86400;
 }
 
@@ -267,6 +276,12 @@ static void add_male(struct spawn *s, const struct entry *n) {
     s->male_use[s->male_count++] = (enum male_use)n->value[1];
 }
 
+/* A death says nothing: it may be of eggs. */
+static void swims_from(struct spawn *s, int64_t at_s) {
+    if (!s->larvae_s)
+        s->larvae_s = at_s;
+}
+
 static enum err larvae_event(struct spawn *s, enum larvae_what what, int64_t count, int64_t at_s,
                              struct arena *arena) {
     if (!count && what == LARVAE_TAKEN) /* graded, none sorted out */
@@ -282,6 +297,7 @@ static enum err larvae_event(struct spawn *s, enum larvae_what what, int64_t cou
 
 enum err spawn_take(struct spawn *s, int64_t count, bool all, int64_t at_s, struct arena *arena) {
     s->taken += count;
+    swims_from(s, at_s);
     if (all)
         s->gone_s = s->closed_s = at_s;
     return larvae_event(s, LARVAE_TAKEN, count, at_s, arena);
@@ -330,8 +346,11 @@ static enum err of_larvae(struct spawn *s, const struct entry *n, struct arena *
         s->hatch_how = (enum hatch_how)n->value[1];
         if (!s->hatched)
             s->closed_s = n->at_s;
+        else
+            swims_from(s, n->at_s);
         break;
     case ENTRY_FED:
+        swims_from(s, n->at_s);
         if (!s->fed_s)
             s->fed_s = n->at_s;
         break;
@@ -345,6 +364,7 @@ static enum err of_larvae(struct spawn *s, const struct entry *n, struct arena *
         s->counted_s = n->at_s;
         s->counted = n->value[0];
         s->died = s->taken = 0;
+        swims_from(s, n->at_s);
         return larvae_event(s, LARVAE_COUNTED, n->value[0], n->at_s, arena);
     case ENTRY_SOLD:
         return spawn_take(s, n->value[0], n->value[2] != 0, n->at_s, arena);

@@ -74,7 +74,8 @@ struct spawn {
     int64_t hatched_s; /* hatch reported, 0 not */
     int64_t hatched;   /* larvae then */
     enum hatch_how hatch_how;
-    int64_t fed_s; /* first food reported, 0 not */
+    int64_t larvae_s; /* first report that larvae swim: hatched, fed, counted, taken out; 0 none */
+    int64_t fed_s;    /* first food reported, 0 not */
     int64_t graded_s;
     int64_t died;                /* larvae reported dead since the last count */
     int64_t counted_s, counted;  /* last count of larvae, 0 none */
@@ -177,6 +178,13 @@ enum spawn_phase {
 };
 enum spawn_phase spawn_phase(const struct spawn *spawn);
 
+/* Larvae swim, as was reported: the frames are out, or something was said of larvae though nothing
+ * of the frames. In that case the eggs' time goes on beside theirs until the frames are reported.
+ */
+bool spawn_swims(const struct spawn *spawn);
+/* Since when, by the first such report; 0: not. */
+int64_t spawn_swims_s(const struct spawn *spawn);
+
 /* Not closed, and not long over: at 20 degC looking ends 42 hours after the injection and the
  * frames' last hour is 94 hours after stripping, so whatever was left unreported is past after
  * SPAWN_DAYS; larvae are moved at two weeks, or long gone after LARVAE_DAYS. */
@@ -189,7 +197,7 @@ struct latency
 spawn_latency(const struct spawn *spawn);            /* from injection to first look, most, end */
 struct hatch spawn_hatch(const struct spawn *spawn); /* only when stripped */
 
-/* When half of them had hatched: by the water, else when the frames came out, 0 not stripped. The
+/* When half of them had hatched: by the water, else the first report of larvae, 0 not stripped. The
  * age of larvae counts from it. */
 int64_t spawn_hatch_s(const struct spawn *spawn);
 

@@ -106,7 +106,7 @@ bool turn_fill_water(const struct request *r, int64_t *mdegc);
 enum spawn_stage {
     SPAWN_BEFORE, /* injected, not stripped */
     SPAWN_EGGS,   /* stripped, frames not out */
-    SPAWN_LARVAE, /* frames out */
+    SPAWN_LARVAE, /* frames out, or larvae were reported, or half had hatched by then */
     SPAWN_BROOD,  /* eggs or larvae */
     SPAWN_ANY
 };

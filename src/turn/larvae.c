@@ -38,6 +38,12 @@ static bool share_of(const struct request *r, int64_t *count, int64_t *of) {
     return *of > 0 && *of <= 100000 && *count >= 0 && *count <= *of;
 }
 
+/* Larvae are reported of eggs whose frames were not: dead eggs on them foul the water. */
+static void ask_frames(struct turn *t, const struct spawn *s) {
+    if (!s->frames_s && spawn_phase(s) == PHASE_EGGS && spawn_swims(s))
+        TURN_SAY(t, FRAMES_TOO, V_TAG(turn_tag(s)));
+}
+
 /* -- eggs ----------------------------------------------------------------------------------------
  */
 
@@ -92,7 +98,7 @@ void turn_do_spoilt(struct turn *t, struct request *r) {
     if (!s || turn_before_strip(t, s, at_s))
         return;
     struct tag tag = turn_tag(s);
-    bool eggs = spawn_phase(s) == PHASE_EGGS;
+    bool eggs = spawn_phase(s) == PHASE_EGGS && !spawn_swims(s);
     turn_record(t, ENTRY_SPOILT, SUBJECT_SPAWN, s->number, at_s, 0, 0, 0);
     if (!turn_commit(t))
         return;
@@ -114,10 +120,12 @@ static void say_hatched(struct turn *t, const struct spawn *s) {
         TURN_SAY(t, HATCHED_NONE, tag);
     else if (!s->frames_s && h.last.status == PROGRESS_OK)
         TURN_SAY(t, HATCHED_FRAMES, tag, larvae, V_WHEN(h.last.at_s), V_WHEN(food_s));
-    else if (food_s)
+    else if (food_s && (s->frames_s || h.half.status == PROGRESS_OK))
         TURN_SAY(t, HATCHED, tag, larvae, V_WHEN(food_s));
     else
         TURN_SAY(t, HATCHED_NO_HOUR, tag, larvae);
+    if (s->hatched && (s->frames_s || h.last.status != PROGRESS_OK))
+        ask_frames(t, s);
 }
 
 void turn_do_hatch(struct turn *t, struct request *r) {
@@ -192,6 +200,7 @@ void turn_do_fed(struct turn *t, struct request *r) {
     }
     int64_t dry_s = plan_larvae_day(s, t->zone, (int)book_number(BOOK_DRYFOOD_DAYS));
     TURN_SAY(t, FED, V_TAG(turn_tag(s)), V_WHEN(at_s), V_DATE(dry_s ? dry_s : at_s));
+    ask_frames(t, s);
 }
 
 static void say_left(struct turn *t, const struct spawn *s, enum reply_id id, int64_t number) {
@@ -200,6 +209,7 @@ static void say_left(struct turn *t, const struct spawn *s, enum reply_id id, in
     const struct reply r = {
         id, {V_TAG(turn_tag(s)), V_NUMBER(number), V_NUMBER(turn_two_figures(left.middle))}};
     turn_say(t, &r);
+    ask_frames(t, s);
 }
 
 void turn_grade_larvae(struct turn *t, struct request *r) {

@@ -40,7 +40,7 @@ static int lines_of(struct turn *t, const struct spawn *s, struct line *out, int
     }
     int64_t white_s =
         plan_shown(s->stripped_s + (int64_t)(book_number(BOOK_WHITE_FROM_H) * HOUR_S));
-    if (!s->white_of && white_s <= until_s && t->now_s < white_s + 3 * HOUR_S)
+    if (!s->white_of && !spawn_swims(s) && white_s <= until_s && t->now_s < white_s + 3 * HOUR_S)
         out[n++] = (struct line){white_s, {REPLY_TODAY_WHITE, {tag, V_WHEN(white_s)}}};
     struct hatch h = spawn_hatch(s);
     if (h.last.status == PROGRESS_OK) {

@@ -413,11 +413,10 @@ void turn_do_ok(struct turn *t, const struct request *r) {
             continue;
         if (request_has(r, SLOT_TAG) && (r->tag.letter != 'f' || r->tag.number != s->tag))
             continue;
-        enum spawn_phase phase = row->key.kind == TASK_LOOK || row->key.kind == TASK_READY
-                                     ? PHASE_FISH
-                                 : row->key.kind == TASK_FOOD ? PHASE_LARVAE
-                                                              : PHASE_EGGS;
-        if (spawn_phase(s) != phase || (row->key.kind == TASK_FOOD && s->fed_s))
+        bool food = row->key.kind == TASK_FOOD;
+        enum spawn_phase phase =
+            row->key.kind == TASK_LOOK || row->key.kind == TASK_READY ? PHASE_FISH : PHASE_EGGS;
+        if (food ? !spawn_swims(s) || s->fed_s : spawn_phase(s) != phase)
             continue;
         if (row->key.kind == TASK_LOOK && row->key.nth != s->waits)
             continue;

@@ -104,6 +104,7 @@ static const struct place {
     AT(spawn, hatched_s),
     AT(spawn, hatched),
     AT(spawn, hatch_how),
+    AT(spawn, larvae_s),
     AT(spawn, fed_s),
     AT(spawn, graded_s),
     AT(spawn, died),

@@ -296,6 +296,7 @@ static void put_spawn(struct buf *b, const struct farm_state *st, const struct s
     PUT(b, "hatched-at", s->hatched_s);
     PUT(b, "hatched", s->hatched);
     PUT(b, "how", s->hatch_how);
+    PUT(b, "larvae", s->larvae_s);
     PUT(b, "fed", s->fed_s);
     PUT(b, "graded", s->graded_s);
     PUT(b, "died", s->died);
