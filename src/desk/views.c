@@ -37,6 +37,7 @@ static const char *kind_name(enum task_kind kind) {
         [TASK_NURSERY] = "nursery", [TASK_POND] = "pond",        [TASK_PREP] = "prepare",
         [TASK_STOCK] = "stock",     [TASK_SORT] = "grade",       [TASK_HARVEST] = "harvest",
         [TASK_AIR] = "air",         [TASK_SOURCE] = "source",    [TASK_BLIND] = "look",
+        [TASK_NO_FRY] = "no-fry",
     };
     return names[kind < TASK_KIND_END ? kind : 0];
 }

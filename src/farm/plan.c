@@ -29,6 +29,7 @@ enum subject_kind task_subject(enum task_kind kind) {
     switch (kind) {
     case TASK_PREP:
     case TASK_STOCK:
+    case TASK_NO_FRY:
         return SUBJECT_POND;
     case TASK_SORT:
     case TASK_HARVEST:

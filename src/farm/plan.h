@@ -34,6 +34,7 @@ enum task_kind {
     TASK_AIR = 18,    /* is the air back; nth: half hours since it failed */
     TASK_SOURCE = 19, /* ask once where the water comes from */
     TASK_BLIND = 20,  /* look by day where no hour can be given; nth: hours since the injection */
+    TASK_NO_FRY = 21, /* of a pond: its fry will not come; nth: their spawn */
     TASK_KIND_END
 };
 

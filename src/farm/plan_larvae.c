@@ -124,6 +124,8 @@ static void plan_wanted_pond(struct plan *p, const struct spawn *s) {
 void plan_larvae(struct plan *p, const struct spawn *s) {
     const struct zone *zone = p->view->zone;
     int two_weeks = book_days(BOOK_TWO_WEEKS_DAYS);
+    if (spawn_no_fry_s(p->state, s)) /* none left by the last count or the deaths */
+        return;
     plan_hatch(p, s);
     plan_first_food(p, s);
     plan_care(p, s);

@@ -20,6 +20,14 @@ struct cycle *farm_cycle(const struct farm_state *state, int64_t number) {
     return NULL;
 }
 
+/* Of a spawn that was taken back whole nothing is known but that it is not there. */
+int64_t pond_no_fry_s(const struct farm_state *state, const struct pond *pond) {
+    if (!pond->ready_s || !pond->spawn)
+        return 0;
+    const struct spawn *s = farm_spawn(state, pond->spawn);
+    return s ? spawn_no_fry_s(state, s) : pond->planned_s;
+}
+
 int64_t cycle_fish(const struct cycle *c) {
     int64_t fish = (c->counted_s ? c->counted : c->count) - c->died - c->taken;
     return fish > 0 ? fish : 0;

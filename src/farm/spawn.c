@@ -116,6 +116,22 @@ bool spawn_open(const struct spawn *spawn, int64_t at_s) {
     return !spawn->closed_s && at_s - spawn->injected_s <= days * 86400;
 }
 
+/* All dead by the numbers, where they begin with a number of larvae that somebody reported. */
+static int64_t none_left_s(const struct spawn *s) {
+    if (!s->event_count || (!s->hatched_s && !s->counted_s))
+        return 0;
+    const struct larvae_event *last = &s->events[s->event_count - 1];
+    struct tally tally = spawn_tally(s, last->at_s);
+    return last->what != LARVAE_TAKEN && tally_most(&tally).high == 0 ? last->at_s : 0;
+}
+
+int64_t spawn_no_fry_s(const struct farm_state *state, const struct spawn *spawn) {
+    const struct spawn *bowl = spawn->bowl ? farm_spawn(state, spawn->bowl) : NULL;
+    if (bowl)
+        spawn = bowl; /* one that is stripped is never put into another's */
+    return spawn->closed_s ? spawn->closed_s : none_left_s(spawn);
+}
+
 /* -- beginning -----------------------------------------------------------------------------------
  */
 

@@ -209,8 +209,17 @@ int64_t spawn_eggs(const struct spawn *spawn);
  * can be, up to the next count. */
 struct tally spawn_tally(const struct spawn *spawn, int64_t at_s);
 
+/* Since when it is known that no fry come of it any more: it is closed (no eggs, lost, none
+ * hatched, all moved or sold), or none is left by the last count or the deaths; 0: they may come.
+ * Eggs in another's bowl are that one's. */
+int64_t spawn_no_fry_s(const struct farm_state *state, const struct spawn *spawn);
+
 /* -- ponds ---------------------------------------------------------------------------------------
  */
+/* Since when it is known that the fry a pond is being prepared for will not come; 0: they may, or
+ * it is not prepared for a spawn's. */
+int64_t pond_no_fry_s(const struct farm_state *state, const struct pond *pond);
+
 /* Fish in the pond by what was said: the last count, or what was stocked, less deaths and what was
  * taken out; no natural loss. Never below 0. */
 int64_t cycle_fish(const struct cycle *cycle);

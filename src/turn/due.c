@@ -152,6 +152,11 @@ static struct reply of_pond(struct turn *t, const struct task *task) {
         const struct pond *pond = farm_pond(st, task->key.subject);
         if (task->key.kind == TASK_STOCK)
             return (struct reply){REPLY_DUE_STOCK, {V_TAG(pond_tag(pond->number))}};
+        if (task->key.kind == TASK_NO_FRY)
+            return (struct reply){
+                REPLY_NO_FRY,
+                {V_TAG(pond_tag(pond->number)),
+                 V_TAG(((struct tag){'f', farm_spawn_tag(t->farm, pond->spawn)}))}};
         return preparing(pond, task->key.nth);
     }
     const struct cycle *c = farm_cycle(st, task->key.subject);

@@ -63,7 +63,12 @@ void turn_told(struct turn *t, struct task_key key, int64_t person, int64_t hour
 void turn_said(struct turn *t, enum task_kind kind, const struct spawn *s, int64_t hour_s);
 /* Those who were told another hour are told the new one, once. */
 void turn_tell_moved(struct turn *t);
+/* Ponds whose fry will not come by what the sender just said: to him in the answer. Those who were
+ * told so and whose fry come after all are told that. The others are due (turn_tell_due). */
+void turn_tell_no_fry(struct turn *t);
 void turn_tell_due(struct turn *t);
+/* Who knows of a pond's preparing. */
+bool turn_knows_pond(const struct turn *t, const struct pond *pond, int64_t person);
 void turn_do_ok(struct turn *t, const struct request *r);
 
 /* -- due ---------------------------------------------------------------------------------------

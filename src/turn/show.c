@@ -76,6 +76,8 @@ static struct reply line_of_task(const struct turn *t, const struct task *task) 
             return (struct reply){REPLY_TODAY_FOOD, {V_TAG(turn_tag(s)), V_WHEN(task->hour_s)}};
         return (struct reply){larvae[task->key.kind], {V_TAG(turn_tag(s))}};
     case SUBJECT_POND:
+        if (task->key.kind == TASK_NO_FRY)
+            break;
         return (struct reply){task->key.kind == TASK_STOCK ? REPLY_TODAY_STOCK
                                                            : prep[task->key.nth],
                               {V_TAG(turn_pond_tag((int)task->key.subject))}};
