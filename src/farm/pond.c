@@ -33,6 +33,10 @@ int64_t cycle_fish(const struct cycle *c) {
     return fish > 0 ? fish : 0;
 }
 
+int64_t cycle_net(const struct cycle *c) {
+    return c->closed_s && c->harvested > c->net_out ? c->harvested - c->net_out : 0;
+}
+
 /* Any entry about a pond makes it known; its area may follow. */
 static struct pond *pond_made(struct farm_state *state, int64_t number, struct arena *arena) {
     struct pond *pond = farm_pond(state, number);
@@ -195,12 +199,23 @@ static void harvested(struct farm_state *state, struct cycle *c, const struct en
     cycle_take(state, c, n->value[0], n->value[2] != 0, n->at_s);
 }
 
+/* Fish of a pond that is empty wait in a net, if any were harvested: its own numbers stand. */
+static void of_net(struct cycle *c, const struct entry *n) {
+    bool last = n->kind == ENTRY_SOLD && n->value[2] != 0;
+    if (n->kind == ENTRY_SOLD || n->kind == ENTRY_DIED)
+        c->net_out += last && cycle_net(c) > n->value[0] ? cycle_net(c) : n->value[0];
+}
+
 enum err farm_step_cycle(struct farm_state *state, const struct entry *n, struct arena *arena) {
     if (n->kind == ENTRY_STOCKED)
         return stocked(state, n, arena);
     struct cycle *c = farm_cycle(state, n->subject);
-    if (!c || c->closed_s || n->at_s < c->stocked_s)
+    if (!c || n->at_s < c->stocked_s)
         return ERR_OK;
+    if (c->closed_s) {
+        of_net(c, n);
+        return ERR_OK;
+    }
     if (n->kind != ENTRY_SOLD) /* who sells is not the hand at the pond */
         c->person = n->person;
     switch (n->kind) {

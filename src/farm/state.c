@@ -125,7 +125,7 @@ static uint64_t mix_pond(uint64_t h, const struct pond *p) {
 static uint64_t mix_cycle(uint64_t h, const struct cycle *c) {
     return MIX(h, c->number, c->pond, c->stocked_s, c->count, c->mean_ug, c->spawn, c->died,
                c->counted_s, c->counted, c->taken, c->graded_s, c->grades, c->out, c->harvested,
-               c->harvested_mg, c->harvested_s, c->closed_s, c->person);
+               c->harvested_mg, c->harvested_s, c->closed_s, c->net_out, c->person);
 }
 
 uint64_t farm_digest(const struct farm_state *state) {

@@ -128,6 +128,7 @@ struct cycle {
     int64_t harvested_mg; /* in all, 0 not weighed */
     int64_t harvested_s;  /* last harvest */
     int64_t closed_s;     /* pond empty; 0 not */
+    int64_t net_out;      /* fish of the harvested sold or dead since then, out of a holding net */
     int64_t person;
 };
 
@@ -223,5 +224,8 @@ int64_t pond_no_fry_s(const struct farm_state *state, const struct pond *pond);
 /* Fish in the pond by what was said: the last count, or what was stocked, less deaths and what was
  * taken out; no natural loss. Never below 0. */
 int64_t cycle_fish(const struct cycle *cycle);
+/* Of a cycle that is closed: fish harvested and not sold or dead since. What was sold before it was
+ * closed came out of the pond. Never below 0. */
+int64_t cycle_net(const struct cycle *cycle);
 
 #endif

@@ -1,5 +1,7 @@
-/* harvest: what is taken out of a pond or dies in it, is counted or graded there. In: a request;
- * out: entries and an answer, or one question. Counting by weight is trade's. */
+/* harvest: what is taken out of a pond or dies in it, is counted or graded there, and what becomes
+ * of the harvested in a holding net. In: a request; out: entries and an answer, or one question.
+ * Counting by weight is trade's. */
+#include "trade/book.h"
 #include "trade/count.h"
 #include "turn/inside.h"
 
@@ -22,6 +24,29 @@ static const struct cycle *cycle_then(const struct farm_state *st, int pond, int
     return NULL;
 }
 
+/* The cycle whose harvested fish wait in a net at an instant: the last one that the pond had, not
+ * long ago. NULL: none, or none of them is left. */
+static const struct cycle *net_then(const struct farm_state *st, int pond, int64_t at_s) {
+    const struct cycle *last = NULL;
+    for (int i = 0; i < st->cycle_count; i++) {
+        const struct cycle *c = &st->cycles[i];
+        if (c->pond == pond && c->closed_s && c->closed_s <= at_s &&
+            (!last || c->closed_s >= last->closed_s))
+            last = c;
+    }
+    int64_t most_s = (int64_t)book_number(BOOK_NET_DAYS) * 86400;
+    return last && at_s - last->closed_s <= most_s && cycle_net(last) ? last : NULL;
+}
+
+static bool of_net(const struct cycle *c, int64_t at_s) {
+    return c->closed_s && at_s >= c->closed_s;
+}
+
+/* Thought there: in the pond, or in the net. */
+static int64_t there(const struct cycle *c, int64_t at_s) {
+    return of_net(c, at_s) ? cycle_net(c) : cycle_fish(c);
+}
+
 /* The pond's fish a report is about; NULL: an answer was given. */
 static const struct cycle *reported(struct turn *t, struct request *r, int64_t *at_s) {
     if (!turn_fill_instant(t, r, at_s))
@@ -37,6 +62,9 @@ static const struct cycle *reported(struct turn *t, struct request *r, int64_t *
     const struct cycle *then = cycle_then(&t->farm->state, pond->number, *at_s);
     if (then)
         return then;
+    const struct cycle *net = net_then(&t->farm->state, pond->number, *at_s);
+    if (net && (r->kind == REQUEST_SOLD || r->kind == REQUEST_DEAD))
+        return net;
     if (c)
         TURN_SAY(t, HOUR_BEFORE, V_TAG(r->pond), V_WHEN(*at_s), V_WHEN(c->stocked_s));
     else
@@ -59,11 +87,13 @@ static bool count_possible(struct turn *t, int64_t count, int64_t least) {
     return false;
 }
 
-static bool too_many(struct turn *t, struct request *r, const struct cycle *c, int64_t count) {
-    if (count <= cycle_fish(c) || (r->confirms & CONFIRM_MANY))
+static bool too_many(struct turn *t, struct request *r, const struct cycle *c, int64_t at_s,
+                     int64_t count) {
+    int64_t most = there(c, at_s);
+    if (count <= most || (r->confirms & CONFIRM_MANY))
         return false;
     TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_MANY, ASK_TAKEN_MANY, V_TAG(turn_pond_tag(c->pond)),
-             V_NUMBER(count), V_NUMBER(cycle_fish(c)));
+             V_NUMBER(count), V_NUMBER(most));
     return true;
 }
 
@@ -145,7 +175,7 @@ void turn_do_harvest(struct turn *t, struct request *r) {
         TURN_SAY(t, HARVEST_HOW, V_TAG(r->pond));
         return;
     }
-    if (too_many(t, r, c, count))
+    if (too_many(t, r, c, at_s, count))
         return;
     int64_t number = c->number;
     turn_record(t, ENTRY_HARVESTED, SUBJECT_CYCLE, number, at_s, count, weight_mg, empty);
@@ -163,16 +193,20 @@ void turn_sell_pond(struct turn *t, struct request *r) {
         TURN_ASK(t, r, SLOT_COUNT, ASK_HOW_MANY, V_KIND(r->kind), V_TAG(r->pond));
         return;
     }
-    int64_t count = request_has(r, SLOT_COUNT) ? r->count : cycle_fish(c);
-    if (!count_possible(t, count, 1) || too_many(t, r, c, count))
+    int64_t count = request_has(r, SLOT_COUNT) ? r->count : there(c, at_s);
+    if (!count_possible(t, count, 1) || too_many(t, r, c, at_s, count))
         return;
     int64_t number = c->number;
+    bool net = of_net(c, at_s);
     turn_record(t, ENTRY_SOLD, SUBJECT_CYCLE, number, at_s, count,
                 request_has(r, SLOT_WEIGHT) ? r->weight_mg : 0, all);
     if (!turn_commit(t))
         return;
     c = farm_cycle(&t->farm->state, number);
-    if (c->closed_s)
+    if (net)
+        TURN_SAY(t, SOLD_NET, V_TAG(turn_pond_tag(c->pond)), V_NUMBER(count),
+                 V_NUMBER(cycle_net(c)));
+    else if (c->closed_s)
         TURN_SAY(t, SOLD_POND_ALL, V_TAG(turn_pond_tag(c->pond)), V_NUMBER(count));
     else
         TURN_SAY(t, SOLD_POND, V_TAG(turn_pond_tag(c->pond)), V_NUMBER(count),
@@ -191,13 +225,19 @@ void turn_dead_pond(struct turn *t, struct request *r) {
         TURN_ASK(t, r, SLOT_COUNT, ASK_HOW_MANY, V_KIND(r->kind), V_TAG(r->pond));
         return;
     }
-    if (!count_possible(t, r->count, 1) || too_many(t, r, c, r->count))
+    if (!count_possible(t, r->count, 1) || too_many(t, r, c, at_s, r->count))
         return;
     int64_t number = c->number, before = cycle_fish(c);
+    bool net = of_net(c, at_s);
     turn_record(t, ENTRY_DIED, SUBJECT_CYCLE, number, at_s, r->count, 0, 0);
     if (!turn_commit(t))
         return;
     c = farm_cycle(&t->farm->state, number);
+    if (net) {
+        TURN_SAY(t, DEAD_NET, V_TAG(turn_pond_tag(c->pond)), V_NUMBER(r->count),
+                 V_NUMBER(cycle_net(c)));
+        return;
+    }
     if (said_late(t, r, c, at_s))
         return;
     struct reply_value tag = V_TAG(turn_pond_tag(c->pond)), dead = V_NUMBER(r->count);
@@ -211,7 +251,7 @@ void turn_dead_pond(struct turn *t, struct request *r) {
 void turn_count_pond(struct turn *t, struct request *r) {
     int64_t at_s;
     const struct cycle *c = reported(t, r, &at_s);
-    if (!c || !count_possible(t, r->count, 0) || too_many(t, r, c, r->count) ||
+    if (!c || !count_possible(t, r->count, 0) || too_many(t, r, c, at_s, r->count) ||
         turn_too_few(t, r, turn_pond_tag(c->pond), cycle_fish(c)))
         return;
     int64_t number = c->number;
@@ -230,7 +270,7 @@ void turn_grade_pond(struct turn *t, struct request *r) {
     if (!c)
         return;
     int64_t taken = request_has(r, SLOT_COUNT) ? r->count : 0;
-    if (!count_possible(t, taken, 0) || too_many(t, r, c, taken))
+    if (!count_possible(t, taken, 0) || too_many(t, r, c, at_s, taken))
         return;
     int64_t number = c->number;
     turn_record(t, ENTRY_GRADED, SUBJECT_CYCLE, number, at_s, taken, 0, 0);

@@ -154,6 +154,7 @@ static const struct place {
     AT(cycle, harvested_mg),
     AT(cycle, harvested_s),
     AT(cycle, closed_s),
+    AT(cycle, net_out),
     AT(cycle, person),
     AT(state, brood_count),
     AT(state, spawn_count),
