@@ -63,8 +63,9 @@ static void day_step(struct plan *p, const struct spawn *s, enum task_kind kind,
 
 /* How many hatched: asked the morning after, when it was not said with them. */
 static void plan_hatch(struct plan *p, const struct spawn *s) {
-    if (s->hatched_s || s->counted_s)
-        return;
+    if (s->hatched_s || s->counted_s ||
+        spawn_larvae_days(s, p->view->zone, spawn_swims_s(s)) > book_days(BOOK_FOOD_LAST_DAYS))
+        return; /* first heard of when many are lost already: a count says more */
     day_step(p, s, TASK_HATCH, 0,
              plan_clock(p->view->zone, spawn_swims_s(s), 1, PLAN_STEP_HOUR + 1));
 }

@@ -124,11 +124,14 @@ bool turn_fill_water(const struct request *r, int64_t *mdegc) {
     return true;
 }
 
-/* Larvae swim, whatever was said of the frames: something was reported of them, or by the water
- * half of them had hatched. */
+/* Larvae swam at an instant, whatever was said of the frames: by the water half of them had
+ * hatched, or something was reported of larvae by then. Without an hour by the water any such
+ * report tells. */
 static bool hatched_by(const struct spawn *s, int64_t at_s) {
-    int64_t hatch_s = spawn_hatch_s(s);
-    return spawn_swims(s) || (hatch_s && at_s >= hatch_s);
+    struct hatch h = spawn_hatch(s);
+    bool known = h.half.status == PROGRESS_OK;
+    int64_t swims_s = spawn_swims_s(s);
+    return (known && at_s >= h.half.at_s) || (swims_s && (at_s >= swims_s || !known));
 }
 
 static bool phase_fits(const struct spawn *s, enum spawn_phase phase, enum spawn_stage stage,
@@ -154,7 +157,7 @@ bool turn_spawn_fits(const struct spawn *s, enum spawn_stage stage, int64_t at_s
 }
 
 /* Nothing was reported for long after her strip: nobody looks for her any more, but what is said of
- * her by her tag is still about those eggs. */
+ * her by her tag is still about those eggs, if they are her last ones. */
 static bool silent(const struct spawn *s, enum spawn_stage stage, int64_t at_s) {
     return s->stripped_s && !s->closed_s && s->stripped_s <= at_s &&
            at_s - s->injected_s <= (int64_t)LARVAE_DAYS * 24 * HOUR_S &&
@@ -243,7 +246,7 @@ const struct spawn *turn_fill_spawn(struct turn *t, struct request *r, enum spaw
         if (s->tag != r->tag.number)
             continue;
         const struct spawn *bowl = s->bowl ? farm_spawn(st, s->bowl) : s;
-        if (bowl && (turn_spawn_fits(bowl, stage, at_s) || silent(bowl, stage, at_s)))
+        if (bowl && (turn_spawn_fits(bowl, stage, at_s) || (!newest && silent(bowl, stage, at_s))))
             return bowl;
         if (fitted_then(s, r, stage, at_s))
             return s;

@@ -89,6 +89,9 @@ struct slice turn_lines(struct turn *t, int person, const struct slice *lines, i
 struct larvae_range turn_larvae(const struct spawn *s, int64_t at_s);
 /* The most that can be there, if nobody died but those reported: more is asked about. */
 int64_t turn_larvae_most(const struct spawn *s, int64_t at_s);
+/* The frames may still be in: nothing was said of them, and if larvae were, they are not a week
+ * old, when whoever feeds them has long had the frames out (a rule of this program). */
+bool turn_frames_in(const struct turn *t, const struct spawn *s);
 /* A count on two figures: more would be false precision. */
 int64_t turn_two_figures(int64_t count);
 /* What to do without air, by what is in the tanks; `again`: asked after half an hour. */

@@ -38,9 +38,15 @@ static bool share_of(const struct request *r, int64_t *count, int64_t *of) {
     return *of > 0 && *of <= 100000 && *count >= 0 && *count <= *of;
 }
 
+bool turn_frames_in(const struct turn *t, const struct spawn *s) {
+    int days = spawn_larvae_days(s, t->zone, t->now_s);
+    return spawn_phase(s) == PHASE_EGGS &&
+           (!spawn_swims(s) || days < (int)book_number(BOOK_DRYFOOD_DAYS));
+}
+
 /* Larvae are reported of eggs whose frames were not: dead eggs on them foul the water. */
 static void ask_frames(struct turn *t, const struct spawn *s) {
-    if (!s->frames_s && spawn_phase(s) == PHASE_EGGS && spawn_swims(s))
+    if (spawn_swims(s) && turn_frames_in(t, s))
         TURN_SAY(t, FRAMES_TOO, V_TAG(turn_tag(s)));
 }
 

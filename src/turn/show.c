@@ -43,7 +43,7 @@ static int lines_of(struct turn *t, const struct spawn *s, struct line *out, int
     if (!s->white_of && !spawn_swims(s) && white_s <= until_s && t->now_s < white_s + 3 * HOUR_S)
         out[n++] = (struct line){white_s, {REPLY_TODAY_WHITE, {tag, V_WHEN(white_s)}}};
     struct hatch h = spawn_hatch(s);
-    if (h.last.status == PROGRESS_OK) {
+    if (h.last.status == PROGRESS_OK && turn_frames_in(t, s)) {
         int64_t last_s = plan_shown(h.last.at_s), lift_s = plan_lift(s, t->zone);
         if (t->now_s < lift_s && lift_s <= until_s)
             out[n++] =
