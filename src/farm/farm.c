@@ -74,21 +74,28 @@ static int by_instant(const void *a, const void *b) {
     return x->seq < y->seq ? -1 : x->seq > y->seq;
 }
 
-enum err farm_fold(struct farm *farm) {
-    force(farm);
-    const struct entry **order =
-        ARENA_ARRAY(&farm->arena, (size_t)farm->count + 1, const struct entry *);
+enum err farm_then(const struct farm *farm, int64_t at_s, struct arena *arena,
+                   struct farm_state *out) {
+    const struct entry **order = ARENA_ARRAY(arena, (size_t)farm->count + 1, const struct entry *);
+    memset(out, 0, sizeof *out);
     if (!order)
         return ERR_NOMEM;
     size_t n = 0;
     for (int i = 0; i < farm->count; i++)
-        if (farm->in_force[i])
+        if (farm->in_force[i] && farm->entries[i].at_s <= at_s)
             order[n++] = &farm->entries[i];
     qsort(order, n, sizeof *order, by_instant);
-    memset(&farm->state, 0, sizeof farm->state);
     enum err e = ERR_OK;
     for (size_t i = 0; i < n && !e; i++)
-        e = farm_step(&farm->state, order[i], &farm->arena);
+        e = farm_step(out, order[i], arena);
+    return e;
+}
+
+enum err farm_fold(struct farm *farm) {
+    struct farm_state state;
+    force(farm);
+    enum err e = farm_then(farm, INT64_MAX, &farm->arena, &state);
+    farm->state = state;
     return e;
 }
 

@@ -68,8 +68,7 @@ struct tally spawn_tally(const struct spawn *spawn, int64_t at_s) {
     if (spawn->hatched_s)
         hatched = (struct larvae_range){spawn->hatched, spawn->hatched, spawn->hatched};
     struct tally tally = tally_begin(hatched);
-    int i = 0;
-    for (; i < spawn->event_count && spawn->events[i].at_s <= at_s; i++) {
+    for (int i = 0; i < spawn->event_count && spawn->events[i].at_s <= at_s; i++) {
         const struct larvae_event *n = &spawn->events[i];
         if (hatch_s)
             tally_pass(&tally, (n->at_s - hatch_s) / HOUR_S);
@@ -80,8 +79,6 @@ struct tally spawn_tally(const struct spawn *spawn, int64_t at_s) {
         else
             tally_count(&tally, n->count);
     }
-    for (; i < spawn->event_count && spawn->events[i].what != LARVAE_COUNTED; i++)
-        tally_spend(&tally, spawn->events[i].count);
     if (hatch_s)
         tally_pass(&tally, (at_s - hatch_s) / HOUR_S);
     return tally;
@@ -367,8 +364,7 @@ static enum err of_larvae(struct spawn *s, const struct entry *n, struct arena *
         break;
     case ENTRY_FED:
         swims_from(s, n->at_s);
-        if (!s->fed_s)
-            s->fed_s = n->at_s;
+        s->fed_s = n->at_s;
         break;
     case ENTRY_GRADED:
         s->graded_s = n->at_s;
@@ -395,8 +391,8 @@ static enum err of_larvae(struct spawn *s, const struct entry *n, struct arena *
 
 enum err farm_step_spawn(struct farm_state *state, const struct entry *n, struct arena *arena) {
     struct spawn *s = farm_spawn(state, n->subject);
-    if (!s || n->at_s < s->injected_s || s->closed_s)
-        return ERR_OK;
+    if (!s || n->at_s < s->injected_s || s->closed_s || (n->kind == ENTRY_FED && s->fed_s))
+        return ERR_OK; /* a second meal is known only because the first was reported after it */
     if (n->kind != ENTRY_SOLD) /* who sells is not the hand at the tank */
         s->person = n->person;
     s->reported_s = n->at_s;

@@ -206,8 +206,7 @@ int64_t spawn_hatch_s(const struct spawn *spawn);
 int64_t spawn_eggs(const struct spawn *spawn);
 
 /* Larvae as thought at an instant, from the hatch reported, else from the book's share of the eggs,
- * through what was reported of them until then. What was taken or died later is off the most there
- * can be, up to the next count. */
+ * through what was reported of them until then. */
 struct tally spawn_tally(const struct spawn *spawn, int64_t at_s);
 
 /* Since when it is known that no fry come of it any more: it is closed (no eggs, lost, none

@@ -44,15 +44,10 @@ static double less(double count, int64_t by) {
     return count > sane(by) ? count - sane(by) : 0;
 }
 
-void tally_spend(struct tally *tally, int64_t count) {
-    for (int i = 0; i < TALLY_LINES; i++)
-        tally->most[i] = less(tally->most[i], count);
-}
-
 void tally_take(struct tally *tally, int64_t taken) {
     const struct larvae_shares s = shares(tally);
-    tally_spend(tally, taken);
     for (int i = 0; i < TALLY_LINES; i++) {
+        tally->most[i] = less(tally->most[i], taken);
         tally->hatched[i] = less(tally->hatched[i] * of_line(&s, i), taken) / of_line(&s, i);
         tally->day[i] = less(tally->day[i], taken);
     }
@@ -60,8 +55,8 @@ void tally_take(struct tally *tally, int64_t taken) {
 
 void tally_die(struct tally *tally, int64_t dead) {
     const struct larvae_shares s = shares(tally);
-    tally_spend(tally, dead);
     for (int i = 0; i < TALLY_LINES; i++) {
+        tally->most[i] = less(tally->most[i], dead);
         tally->day[i] = less(tally->day[i], dead);
         if (tally->hatched[i] * of_line(&s, i) > tally->day[i])
             tally->hatched[i] = tally->day[i] / of_line(&s, i);

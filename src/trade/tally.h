@@ -43,8 +43,6 @@ void tally_pass(struct tally *tally, int64_t age_h);   /* until that age nothing
 void tally_take(struct tally *tally, int64_t taken);
 void tally_die(struct tally *tally, int64_t dead);
 void tally_count(struct tally *tally, int64_t alive);
-/* Taken or dead after the age that is asked for: those are not off the counts, but were there. */
-void tally_spend(struct tally *tally, int64_t count);
 
 struct larvae_range tally_alive(const struct tally *tally); /* to the nearest */
 struct larvae_range tally_most(const struct tally *tally);

@@ -15,7 +15,7 @@ enum {
 };
 
 /* What swam in the pond at an instant: a report of then may come after the pond was emptied. */
-static const struct cycle *cycle_then(const struct farm_state *st, int pond, int64_t at_s) {
+const struct cycle *turn_cycle_then(const struct farm_state *st, int pond, int64_t at_s) {
     for (int i = st->cycle_count - 1; i >= 0; i--) {
         const struct cycle *c = &st->cycles[i];
         if (c->pond == pond && c->stocked_s <= at_s && (!c->closed_s || at_s < c->closed_s))
@@ -42,11 +42,6 @@ static bool of_net(const struct cycle *c, int64_t at_s) {
     return c->closed_s && at_s >= c->closed_s;
 }
 
-/* Thought there: in the pond, or in the net. */
-static int64_t there(const struct cycle *c, int64_t at_s) {
-    return of_net(c, at_s) ? cycle_net(c) : cycle_fish(c);
-}
-
 /* The pond's fish a report is about; NULL: an answer was given. */
 static const struct cycle *reported(struct turn *t, struct request *r, int64_t *at_s) {
     if (!turn_fill_instant(t, r, at_s))
@@ -59,7 +54,7 @@ static const struct cycle *reported(struct turn *t, struct request *r, int64_t *
     if (!pond)
         return NULL;
     const struct cycle *c = pond->cycle ? farm_cycle(&t->farm->state, pond->cycle) : NULL;
-    const struct cycle *then = cycle_then(&t->farm->state, pond->number, *at_s);
+    const struct cycle *then = turn_cycle_then(&t->farm->state, pond->number, *at_s);
     if (then)
         return then;
     const struct cycle *net = net_then(&t->farm->state, pond->number, *at_s);
@@ -80,6 +75,13 @@ static bool said_late(struct turn *t, const struct request *r, const struct cycl
     return c->closed_s != 0;
 }
 
+/* How many were in it at an instant, or in the net, by what had happened until then. */
+static int64_t fish_then(struct turn *t, const struct cycle *c, int64_t at_s) {
+    const struct cycle *then = farm_cycle(turn_then(t, at_s), c->number);
+    c = then ? then : c;
+    return of_net(c, at_s) ? cycle_net(c) : cycle_fish(c);
+}
+
 static bool count_possible(struct turn *t, int64_t count, int64_t least) {
     if (count >= least && count <= FISH_MOST)
         return true;
@@ -89,11 +91,11 @@ static bool count_possible(struct turn *t, int64_t count, int64_t least) {
 
 static bool too_many(struct turn *t, struct request *r, const struct cycle *c, int64_t at_s,
                      int64_t count) {
-    int64_t most = there(c, at_s);
-    if (count <= most || (r->confirms & CONFIRM_MANY))
+    int64_t fish = fish_then(t, c, at_s);
+    if (count <= fish || (r->confirms & CONFIRM_MANY))
         return false;
     TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_MANY, ASK_TAKEN_MANY, V_TAG(turn_pond_tag(c->pond)),
-             V_NUMBER(count), V_NUMBER(most));
+             V_NUMBER(count), V_NUMBER(fish));
     return true;
 }
 
@@ -115,6 +117,8 @@ static bool catch_of(struct turn *t, struct request *r, const struct cycle *c, i
     *weight_mg = 0;
     if (!request_has(r, SLOT_COUNT)) {
         if (request_chose(r, CHOICE_ALL) && !request_has(r, SLOT_WEIGHT)) {
+            const struct cycle *then = farm_cycle(turn_then(t, at_s), c->number);
+            c = then ? then : c;
             *count = c->harvested ? 0 : cycle_fish(c); /* what a first part left was not there */
             return true;
         }
@@ -193,7 +197,7 @@ void turn_sell_pond(struct turn *t, struct request *r) {
         TURN_ASK(t, r, SLOT_COUNT, ASK_HOW_MANY, V_KIND(r->kind), V_TAG(r->pond));
         return;
     }
-    int64_t count = request_has(r, SLOT_COUNT) ? r->count : there(c, at_s);
+    int64_t count = request_has(r, SLOT_COUNT) ? r->count : fish_then(t, c, at_s);
     if (!count_possible(t, count, 1) || too_many(t, r, c, at_s, count))
         return;
     int64_t number = c->number;
@@ -227,7 +231,7 @@ void turn_dead_pond(struct turn *t, struct request *r) {
     }
     if (!count_possible(t, r->count, 1) || too_many(t, r, c, at_s, r->count))
         return;
-    int64_t number = c->number, before = cycle_fish(c);
+    int64_t number = c->number, before = fish_then(t, c, at_s);
     bool net = of_net(c, at_s);
     turn_record(t, ENTRY_DIED, SUBJECT_CYCLE, number, at_s, r->count, 0, 0);
     if (!turn_commit(t))
@@ -252,7 +256,7 @@ void turn_count_pond(struct turn *t, struct request *r) {
     int64_t at_s;
     const struct cycle *c = reported(t, r, &at_s);
     if (!c || !count_possible(t, r->count, 0) || too_many(t, r, c, at_s, r->count) ||
-        turn_too_few(t, r, turn_pond_tag(c->pond), cycle_fish(c)))
+        turn_too_few(t, r, turn_pond_tag(c->pond), fish_then(t, c, at_s)))
         return;
     int64_t number = c->number;
     turn_record(t, ENTRY_COUNTED, SUBJECT_CYCLE, number, at_s, r->count, 0, 0);

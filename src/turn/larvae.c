@@ -21,8 +21,14 @@ struct larvae_range turn_larvae(const struct spawn *s, int64_t at_s) {
     return tally_alive(&tally);
 }
 
-int64_t turn_larvae_most(const struct spawn *s, int64_t at_s) {
-    struct tally tally = spawn_tally(s, at_s);
+struct larvae_range turn_larvae_then(struct turn *t, const struct spawn *s, int64_t at_s) {
+    const struct spawn *then = farm_spawn(turn_then(t, at_s), s->number);
+    return turn_larvae(then ? then : s, at_s);
+}
+
+int64_t turn_larvae_most(struct turn *t, const struct spawn *s, int64_t at_s) {
+    const struct spawn *then = farm_spawn(turn_then(t, at_s), s->number);
+    struct tally tally = spawn_tally(then ? then : s, at_s);
     return tally_most(&tally).high;
 }
 
@@ -192,7 +198,7 @@ void turn_do_fed(struct turn *t, struct request *r) {
     if (!s)
         return;
     int64_t number = s->number;
-    if (s->fed_s) { /* every meal need not be reported */
+    if (s->fed_s && s->fed_s <= at_s) { /* every meal need not be reported */
         TURN_SAY(t, FED_ALREADY, V_TAG(turn_tag(s)), V_WHEN(s->fed_s));
         return;
     }
@@ -224,7 +230,7 @@ void turn_grade_larvae(struct turn *t, struct request *r) {
     if (!s)
         return;
     int64_t number = s->number, taken = request_has(r, SLOT_COUNT) ? r->count : 0;
-    if (taken < 0 || taken > turn_larvae_most(s, at_s)) {
+    if (taken < 0 || taken > turn_larvae_most(t, s, at_s)) {
         TURN_SAY(t, COUNT_IMPOSSIBLE, V_NUMBER(r->count));
         return;
     }
@@ -241,12 +247,12 @@ void turn_dead_larvae(struct turn *t, struct request *r) {
         return;
     int64_t number = s->number;
     if (r->count < 1 || r->count > LARVAE_MOST ||
-        (r->count > turn_larvae_most(s, at_s) && !(r->confirms & CONFIRM_MANY))) {
+        (r->count > turn_larvae_most(t, s, at_s) && !(r->confirms & CONFIRM_MANY))) {
         if (r->count < 1 || r->count > LARVAE_MOST)
             TURN_SAY(t, COUNT_IMPOSSIBLE, V_NUMBER(r->count));
         else
             TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_MANY, ASK_DEAD_MANY, V_TAG(turn_tag(s)),
-                     V_NUMBER(r->count), V_NUMBER(turn_two_figures(turn_larvae_most(s, at_s))));
+                     V_NUMBER(r->count), V_NUMBER(turn_two_figures(turn_larvae_most(t, s, at_s))));
         return;
     }
     turn_record(t, ENTRY_DIED, SUBJECT_SPAWN, number, at_s, r->count, 0, 0);
@@ -269,7 +275,7 @@ void turn_count_larvae(struct turn *t, struct request *r) {
                  V_NUMBER(r->count), V_NUMBER(turn_two_figures(eggs)));
         return;
     }
-    if (turn_too_few(t, r, turn_tag(s), turn_larvae(s, at_s).low))
+    if (turn_too_few(t, r, turn_tag(s), turn_larvae_then(t, s, at_s).low))
         return;
     turn_record(t, ENTRY_COUNTED, SUBJECT_SPAWN, number, at_s, r->count, 0, 0);
     if (turn_commit(t))
@@ -287,15 +293,16 @@ void turn_sell_larvae(struct turn *t, struct request *r) {
         TURN_ASK(t, r, SLOT_COUNT, ASK_HOW_MANY, V_KIND(r->kind), V_TAG(turn_tag(s)));
         return;
     }
-    int64_t count =
-        request_has(r, SLOT_COUNT) ? r->count : turn_two_figures(turn_larvae(s, at_s).middle);
+    int64_t count = request_has(r, SLOT_COUNT)
+                        ? r->count
+                        : turn_two_figures(turn_larvae_then(t, s, at_s).middle);
     if (count < 1 || count > LARVAE_MOST) {
         TURN_SAY(t, COUNT_IMPOSSIBLE, V_NUMBER(count));
         return;
     }
-    if (count > turn_larvae_most(s, at_s) && !(r->confirms & CONFIRM_MANY)) {
+    if (count > turn_larvae_most(t, s, at_s) && !(r->confirms & CONFIRM_MANY)) {
         TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_MANY, ASK_TAKEN_MANY, V_TAG(turn_tag(s)),
-                 V_NUMBER(count), V_NUMBER(turn_two_figures(turn_larvae_most(s, at_s))));
+                 V_NUMBER(count), V_NUMBER(turn_two_figures(turn_larvae_most(t, s, at_s))));
         return;
     }
     turn_record(t, ENTRY_SOLD, SUBJECT_SPAWN, number, at_s, count, 0, all);

@@ -1,5 +1,5 @@
 /* The larvae of a spawn as thought at an instant, from its ledger: late reports and undos come out
- * as if they had been said in time, and what was taken out later is off the most there can be. Half
+ * as if they had been said in time, and what was taken out later is no matter then. Half
  * hatch is not known by water here, so ages count from the frames, on day 2 at noon; 50 000
  * hatched. The numbers are those of trade_tally_test: 0.05, 0.6 and 0.95 alive at two weeks. */
 #include "farm_say.h"
@@ -21,7 +21,7 @@ static const struct tally_case {
     {"untouched", {LARVAE}, 14, 2500, 30000, 47500, 50000},
     {"at the hatch", {LARVAE}, 0, 50000, 50000, 50000, 50000},
     {"a part sold", {LARVAE, MOVED}, 14, 303, 7031, 13890, 15000},
-    {"asked of before it", {LARVAE, MOVED}, 2, 43214, 47143, 49643, 15000},
+    {"asked of before it", {LARVAE, MOVED}, 2, 43214, 47143, 49643, 50000},
     {"sorted out", {LARVAE, ON(3, ENTRY_GRADED, 35000)}, 14, 303, 7031, 13890, 15000},
     {"none sorted out", {LARVAE, ON(3, ENTRY_GRADED, 0)}, 14, 2500, 30000, 47500, 50000},
     {"stocked",

@@ -106,8 +106,6 @@ static void most_in_a_table(void **state) {
     const struct event events[] = {{TAKE, 72, 35000}, {DIE, 100, 4000}};
     struct tally t = all_of((struct larvae_range){30000, 50000, 60000}, events, 2);
     wants_range("most", 100, tally_most(&t), 0, 11000, 21000);
-    tally_spend(&t, 1500);
-    wants_range("spent later", 100, tally_most(&t), 0, 9500, 19500);
     tally_count(&t, 700);
     wants_range("counted", 100, tally_most(&t), 700, 700, 700);
     wants_range("out of sense", 0, tally_most(&(struct tally){.age_h = 0}), 0, 0, 0);
