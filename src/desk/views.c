@@ -38,7 +38,7 @@ static const char *kind_name(enum task_kind kind) {
         [TASK_STOCK] = "stock",     [TASK_SORT] = "grade",       [TASK_HARVEST] = "harvest",
         [TASK_AIR] = "air",         [TASK_SOURCE] = "source",    [TASK_BLIND] = "look",
         [TASK_OXYGEN] = "oxygen",   [TASK_SAMPLE] = "sample",    [TASK_DAWN] = "dawn",
-        [TASK_CATCH] = "catch",
+        [TASK_CATCH] = "catch",     [TASK_NO_FRY] = "no-fry",
     };
     return names[kind < TASK_KIND_END ? kind : 0];
 }

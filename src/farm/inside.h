@@ -44,7 +44,8 @@ enum err measured_put(struct measured *last, struct measured_log *oxygen, const 
 enum err fish_put(struct cycle *c, struct fish_event event, struct arena *arena) MUST_LOOK;
 
 /* Larvae taken out of a spawn by stocking: `all` closes it. */
-void spawn_take(struct spawn *s, int64_t count, bool all, int64_t at_s);
+enum err spawn_take(struct spawn *s, int64_t count, bool all, int64_t at_s,
+                    struct arena *arena) MUST_LOOK;
 
 /* The tank, made if it is not there; NULL: no memory. */
 struct tank *state_tank(struct farm_state *state, int64_t number, struct arena *arena);

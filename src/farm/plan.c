@@ -32,6 +32,7 @@ enum subject_kind task_subject(enum task_kind kind) {
     case TASK_OXYGEN:
     case TASK_DAWN:
     case TASK_CATCH:
+    case TASK_NO_FRY:
         return SUBJECT_POND;
     case TASK_SORT:
     case TASK_HARVEST:
@@ -286,7 +287,8 @@ bool plan_concerns(const struct farm_state *state, struct task_key key, int64_t 
     switch (task_subject(key.kind)) {
     case SUBJECT_POND:
         pond = farm_pond(state, key.subject);
-        return pond && (pond->cycle || key.kind == TASK_PREP || key.kind == TASK_STOCK);
+        return pond && (pond->cycle || key.kind == TASK_PREP || key.kind == TASK_STOCK ||
+                        key.kind == TASK_NO_FRY);
     case SUBJECT_CYCLE:
         c = farm_cycle(state, key.subject);
         return c && !c->closed_s;

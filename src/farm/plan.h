@@ -34,11 +34,12 @@ enum task_kind {
     TASK_AIR = 18,    /* is the air back; nth: half hours since it failed */
     TASK_SOURCE = 19, /* ask once where the water comes from */
     TASK_BLIND = 20,  /* look by day where no hour can be given; nth: hours since the injection */
+    TASK_NO_FRY = 21, /* of a pond: its fry will not come; nth: their spawn */
     /* of ponds in which fish grow */
-    TASK_OXYGEN = 21, /* little oxygen before dawn; the hour: from when on */
-    TASK_SAMPLE = 22, /* weigh a sample; nth: 1, 2, ... since the last */
-    TASK_DAWN = 23,   /* look at dawn, as much feed goes in; nth: weeks since the stocking */
-    TASK_CATCH = 24,  /* no feed from today: harvest or transport is tomorrow */
+    TASK_OXYGEN = 22, /* little oxygen before dawn; the hour: from when on */
+    TASK_SAMPLE = 23, /* weigh a sample; nth: 1, 2, ... since the last */
+    TASK_DAWN = 24,   /* look at dawn, as much feed goes in; nth: weeks since the stocking */
+    TASK_CATCH = 25,  /* no feed from today: harvest or transport is tomorrow */
     TASK_KIND_END
 };
 

@@ -1,6 +1,6 @@
-/* plan_larvae: the tasks of larvae, from the frames out to the pond. In: an open spawn whose frames
- * are out; out: tasks. No errors. Days count from the local day of half hatch; spans from the book.
- * Steps of a day are told in the morning; only food has an hour. */
+/* plan_larvae: the tasks of larvae, from the first report of them to the pond. In: an open spawn
+ * that swims; out: tasks. No errors. Days count from the local day of half hatch; spans from the
+ * book. Steps of a day are told in the morning; only food has an hour. */
 #include "farm/tasks.h"
 
 enum { NEAR_DAYS = 7, DUSK_HOUR = 17, FIRST_LIGHT_HOUR = 6, LAST_LIGHT_HOUR = 18 };
@@ -61,11 +61,13 @@ static void day_step(struct plan *p, const struct spawn *s, enum task_kind kind,
         plan_step(p, task_of(s, kind, nth, at_s, at_s, at_s + 12 * HOUR_S));
 }
 
-/* How many hatched: asked the morning after, when it was not said with the frames. */
+/* How many hatched: asked the morning after, when it was not said with them. */
 static void plan_hatch(struct plan *p, const struct spawn *s) {
-    if (s->hatched_s || s->counted_s)
-        return;
-    day_step(p, s, TASK_HATCH, 0, plan_clock(p->view->zone, s->frames_s, 1, PLAN_STEP_HOUR + 1));
+    if (s->hatched_s || s->counted_s ||
+        spawn_larvae_days(s, p->view->zone, spawn_swims_s(s)) > book_days(BOOK_FOOD_LAST_DAYS))
+        return; /* first heard of when many are lost already: a count says more */
+    day_step(p, s, TASK_HATCH, 0,
+             plan_clock(p->view->zone, spawn_swims_s(s), 1, PLAN_STEP_HOUR + 1));
 }
 
 static void plan_first_food(struct plan *p, const struct spawn *s) {
@@ -116,12 +118,15 @@ static void plan_wanted_pond(struct plan *p, const struct spawn *s) {
         if (pond->spawn == s->number || near)
             return;
     }
-    day_step(p, s, TASK_POND, 0, plan_clock(p->view->zone, s->frames_s, 1, PLAN_STEP_HOUR + 2));
+    day_step(p, s, TASK_POND, 0,
+             plan_clock(p->view->zone, spawn_swims_s(s), 1, PLAN_STEP_HOUR + 2));
 }
 
 void plan_larvae(struct plan *p, const struct spawn *s) {
     const struct zone *zone = p->view->zone;
     int two_weeks = book_days(BOOK_TWO_WEEKS_DAYS);
+    if (spawn_no_fry_s(p->state, s)) /* none left by the last count or the deaths */
+        return;
     plan_hatch(p, s);
     plan_first_food(p, s);
     plan_care(p, s);

@@ -50,10 +50,28 @@ bool plan_prep_ph(const struct pond *pond) {
     return caustic(pond) && !good;
 }
 
+/* Nobody prepares it for fry that will not come: said once, by day, with its hour of the loss. */
+static void plan_no_fry(struct plan *p, const struct pond *pond, int64_t lost_s) {
+    enum { FROM_HOUR = 6, TO_HOUR = 21 };
+    int hour = zone_local(p->view->zone, lost_s).hour;
+    int64_t due_s = plan_shown(lost_s);
+    if (hour < FROM_HOUR || hour >= TO_HOUR)
+        due_s = plan_clock(p->view->zone, lost_s, hour >= TO_HOUR ? 1 : 0, PLAN_STEP_HOUR);
+    struct task task = task_of(TASK_NO_FRY, pond->number, (int)pond->spawn, due_s, pond->person);
+    task.hour_s = lost_s;
+    task.useful_s = due_s + DAY_S;
+    plan_step(p, task);
+}
+
 void plan_pond(struct plan *p, const struct pond *pond) {
     const struct zone *zone = p->view->zone;
     if (!pond->ready_s)
         return;
+    int64_t lost_s = pond_no_fry_s(p->state, pond);
+    if (lost_s) {
+        plan_no_fry(p, pond, lost_s);
+        return;
+    }
     bool brief =
         plan_prep_form(pond) != PREP_LONG; /* lime only where the soil is known to want it */
     for (int step = PREP_DRY; step <= PREP_FILL; step++) {
@@ -65,8 +83,7 @@ void plan_pond(struct plan *p, const struct pond *pond) {
     if (plan_prep_ph(pond))
         plan_step(p, task_of(TASK_PREP, pond->number, PREP_PH,
                              plan_clock(zone, pond->ready_s, -1, PLAN_STEP_HOUR), pond->person));
-    const struct spawn *s = farm_spawn(p->state, pond->spawn);
-    if (!s || s->closed_s) /* of an open spawn its own two weeks say it */
+    if (!pond->spawn) /* of a spawn its own two weeks say it */
         plan_step(p, task_of(TASK_STOCK, pond->number, 0, ready_s, pond->person));
 }
 

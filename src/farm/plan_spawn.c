@@ -178,7 +178,7 @@ static int64_t frames_dusk(const struct zone *zone, int64_t alarm_s, int64_t str
 static void plan_stripped(struct plan *p, const struct spawn *s) {
     int64_t white_s =
         plan_shown(s->stripped_s + (int64_t)(book_number(BOOK_WHITE_FROM_H) * HOUR_S));
-    if (!s->white_of)
+    if (!s->white_of && !spawn_swims(s))
         step(p, s, TASK_WHITE, 0, white_s, white_s,
              s->stripped_s + (int64_t)(book_number(BOOK_WHITE_TO_H) * HOUR_S) + HOUR_S);
     struct hatch h = spawn_hatch(s);
@@ -203,6 +203,8 @@ void plan_spawn(struct plan *p, const struct spawn *s) {
         break;
     case PHASE_EGGS:
         plan_stripped(p, s);
+        if (spawn_swims(s)) /* larvae were reported, the frames not: both go on */
+            plan_larvae(p, s);
         break;
     case PHASE_LARVAE:
         plan_larvae(p, s);

@@ -20,9 +20,21 @@ struct cycle *farm_cycle(const struct farm_state *state, int64_t number) {
     return NULL;
 }
 
+/* Of a spawn that was taken back whole nothing is known but that it is not there. */
+int64_t pond_no_fry_s(const struct farm_state *state, const struct pond *pond) {
+    if (!pond->ready_s || !pond->spawn)
+        return 0;
+    const struct spawn *s = farm_spawn(state, pond->spawn);
+    return s ? spawn_no_fry_s(state, s) : pond->planned_s;
+}
+
 int64_t cycle_fish(const struct cycle *c) {
     int64_t fish = (c->counted_s ? c->counted : c->count) - c->died - c->stolen - c->taken;
     return fish > 0 ? fish : 0;
+}
+
+int64_t cycle_net(const struct cycle *c) {
+    return c->closed_s && c->harvested > c->net_out ? c->harvested - c->net_out : 0;
 }
 
 /* Any entry about a pond makes it known; its area may follow. */
@@ -230,11 +242,11 @@ static enum err stocked(struct farm_state *state, const struct entry *n, struct 
     stocked_pond(pond, n);
     struct spawn *s = n->value[3] ? farm_spawn(state, n->value[3]) : NULL;
     if (s && !s->closed_s && s->stripped_s)
-        spawn_take(s, n->value[1], n->value[5] != 0, n->at_s);
+        e = spawn_take(s, n->value[1], n->value[5] != 0, n->at_s, arena);
     struct cycle *from = n->value[4] ? farm_cycle(state, n->value[4]) : NULL;
-    if (from && from != c && !from->closed_s)
-        return cycle_take(state, from, n, n->value[1], n->value[2], n->value[5] != 0, arena);
-    return ERR_OK;
+    if (!e && from && from != c && !from->closed_s)
+        e = cycle_take(state, from, n, n->value[1], n->value[2], n->value[5] != 0, arena);
+    return e;
 }
 
 static enum err harvested(struct farm_state *state, struct cycle *c, const struct entry *n,
@@ -271,12 +283,23 @@ static enum err lost(struct cycle *c, const struct entry *n, struct arena *arena
     return fish_put(c, event, arena);
 }
 
+/* Fish of a pond that is empty wait in a net, if any were harvested: its own numbers stand. */
+static void of_net(struct cycle *c, const struct entry *n) {
+    bool last = n->kind == ENTRY_SOLD && n->value[2] != 0;
+    if (n->kind == ENTRY_SOLD || n->kind == ENTRY_DIED)
+        c->net_out += last && cycle_net(c) > n->value[0] ? cycle_net(c) : n->value[0];
+}
+
 enum err farm_step_cycle(struct farm_state *state, const struct entry *n, struct arena *arena) {
     if (n->kind == ENTRY_STOCKED)
         return stocked(state, n, arena);
     struct cycle *c = farm_cycle(state, n->subject);
-    if (!c || c->closed_s || n->at_s < c->stocked_s)
+    if (!c || n->at_s < c->stocked_s)
         return ERR_OK;
+    if (c->closed_s) {
+        of_net(c, n);
+        return ERR_OK;
+    }
     if (n->kind != ENTRY_SOLD) /* who sells is not the hand at the pond */
         c->person = n->person;
     switch (n->kind) {

@@ -54,11 +54,34 @@ int64_t spawn_hatch_s(const struct spawn *spawn) {
     if (!spawn->stripped_s)
         return 0;
     struct hatch h = spawn_hatch(spawn);
-    return h.half.status == PROGRESS_OK ? h.half.at_s : spawn->frames_s;
+    return h.half.status == PROGRESS_OK ? h.half.at_s : spawn_swims_s(spawn);
 }
 
 int64_t spawn_eggs(const struct spawn *spawn) {
     return eggs_alive(eggs_of_weight(spawn->eggs_mg), spawn->white, spawn->white_of);
+}
+
+struct tally spawn_tally(const struct spawn *spawn, int64_t at_s) {
+    enum { HOUR_S = 3600 };
+    int64_t hatch_s = spawn_hatch_s(spawn);
+    struct larvae_range hatched = larvae_hatched(spawn_eggs(spawn));
+    if (spawn->hatched_s)
+        hatched = (struct larvae_range){spawn->hatched, spawn->hatched, spawn->hatched};
+    struct tally tally = tally_begin(hatched);
+    for (int i = 0; i < spawn->event_count && spawn->events[i].at_s <= at_s; i++) {
+        const struct larvae_event *n = &spawn->events[i];
+        if (hatch_s)
+            tally_pass(&tally, (n->at_s - hatch_s) / HOUR_S);
+        if (n->what == LARVAE_TAKEN)
+            tally_take(&tally, n->count);
+        else if (n->what == LARVAE_DIED)
+            tally_die(&tally, n->count);
+        else
+            tally_count(&tally, n->count);
+    }
+    if (hatch_s)
+        tally_pass(&tally, (at_s - hatch_s) / HOUR_S);
+    return tally;
 }
 
 /* -- phases --------------------------------------------------------------------------------------
@@ -76,9 +99,34 @@ enum spawn_phase spawn_phase(const struct spawn *spawn) {
     return spawn->frames_s ? PHASE_LARVAE : PHASE_EGGS;
 }
 
+int64_t spawn_swims_s(const struct spawn *spawn) {
+    int64_t frames_s = spawn->frames_s, larvae_s = spawn->larvae_s;
+    return !frames_s || (larvae_s && larvae_s < frames_s) ? larvae_s : frames_s;
+}
+
+bool spawn_swims(const struct spawn *spawn) {
+    return !spawn->closed_s && spawn_swims_s(spawn) != 0;
+}
+
 bool spawn_open(const struct spawn *spawn, int64_t at_s) {
-    int64_t days = spawn->frames_s || spawn->hatched_s ? LARVAE_DAYS : SPAWN_DAYS;
+    int64_t days = spawn_swims_s(spawn) ? LARVAE_DAYS : SPAWN_DAYS;
     return !spawn->closed_s && at_s - spawn->injected_s <= days * 86400;
+}
+
+/* All dead by the numbers, where they begin with a number of larvae that somebody reported. */
+static int64_t none_left_s(const struct spawn *s) {
+    if (!s->event_count || (!s->hatched_s && !s->counted_s))
+        return 0;
+    const struct larvae_event *last = &s->events[s->event_count - 1];
+    struct tally tally = spawn_tally(s, last->at_s);
+    return last->what != LARVAE_TAKEN && tally_most(&tally).high == 0 ? last->at_s : 0;
+}
+
+int64_t spawn_no_fry_s(const struct farm_state *state, const struct spawn *spawn) {
+    const struct spawn *bowl = spawn->bowl ? farm_spawn(state, spawn->bowl) : NULL;
+    if (bowl)
+        spawn = bowl; /* one that is stripped is never put into another's */
+    return spawn->closed_s ? spawn->closed_s : none_left_s(spawn);
 }
 
 /* -- beginning -----------------------------------------------------------------------------------
@@ -243,10 +291,31 @@ static void add_male(struct spawn *s, const struct entry *n) {
     s->male_use[s->male_count++] = (enum male_use)n->value[1];
 }
 
-void spawn_take(struct spawn *s, int64_t count, bool all, int64_t at_s) {
+/* A death says nothing: it may be of eggs. */
+static void swims_from(struct spawn *s, int64_t at_s) {
+    if (!s->larvae_s)
+        s->larvae_s = at_s;
+}
+
+static enum err larvae_event(struct spawn *s, enum larvae_what what, int64_t count, int64_t at_s,
+                             struct arena *arena) {
+    if (!count && what == LARVAE_TAKEN) /* graded, none sorted out */
+        return ERR_OK;
+    void *array = s->events;
+    enum err e = state_room(&array, s->event_count, &s->event_room, sizeof *s->events, arena);
+    if (e)
+        return e;
+    s->events = array;
+    s->events[s->event_count++] = (struct larvae_event){at_s, what, count};
+    return ERR_OK;
+}
+
+enum err spawn_take(struct spawn *s, int64_t count, bool all, int64_t at_s, struct arena *arena) {
     s->taken += count;
+    swims_from(s, at_s);
     if (all)
         s->gone_s = s->closed_s = at_s;
+    return larvae_event(s, LARVAE_TAKEN, count, at_s, arena);
 }
 
 static enum err of_fish(struct farm_state *state, struct spawn *s, const struct entry *n,
@@ -284,7 +353,7 @@ static void of_eggs(struct farm_state *state, struct spawn *s, const struct entr
     }
 }
 
-static void of_larvae(struct spawn *s, const struct entry *n) {
+static enum err of_larvae(struct spawn *s, const struct entry *n, struct arena *arena) {
     switch (n->kind) {
     case ENTRY_HATCHED:
         s->hatched_s = n->at_s;
@@ -292,31 +361,34 @@ static void of_larvae(struct spawn *s, const struct entry *n) {
         s->hatch_how = (enum hatch_how)n->value[1];
         if (!s->hatched)
             s->closed_s = n->at_s;
+        else
+            swims_from(s, n->at_s);
         break;
     case ENTRY_FED:
+        swims_from(s, n->at_s);
         s->fed_s = n->at_s;
         break;
     case ENTRY_GRADED:
         s->graded_s = n->at_s;
-        s->taken += n->value[0];
-        break;
+        return spawn_take(s, n->value[0], false, n->at_s, arena);
     case ENTRY_DIED:
         s->died += n->value[0];
-        break;
+        return larvae_event(s, LARVAE_DIED, n->value[0], n->at_s, arena);
     case ENTRY_COUNTED:
         s->counted_s = n->at_s;
         s->counted = n->value[0];
         s->died = s->taken = 0;
-        break;
+        swims_from(s, n->at_s);
+        return larvae_event(s, LARVAE_COUNTED, n->value[0], n->at_s, arena);
     case ENTRY_SOLD:
-        spawn_take(s, n->value[0], n->value[2] != 0, n->at_s);
-        break;
+        return spawn_take(s, n->value[0], n->value[2] != 0, n->at_s, arena);
     case ENTRY_SPOILT:
         s->spoilt_s = s->closed_s = n->at_s;
         break;
     default:
         break;
     }
+    return ERR_OK;
 }
 
 enum err farm_step_spawn(struct farm_state *state, const struct entry *n, struct arena *arena) {
@@ -351,8 +423,6 @@ enum err farm_step_spawn(struct farm_state *state, const struct entry *n, struct
             of_eggs(state, s, n);
         return ERR_OK;
     default:
-        if (s->stripped_s)
-            of_larvae(s, n);
-        return ERR_OK;
+        return s->stripped_s ? of_larvae(s, n, arena) : ERR_OK;
     }
 }

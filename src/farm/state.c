@@ -105,11 +105,14 @@ static uint64_t mix_spawn(uint64_t h, const struct spawn *s) {
     h = MIX(h, s->number, s->female, s->tag, s->weight_mg, s->injected_s, s->hormone, s->male_count,
             s->tank, s->follows, s->own_s, s->waits, s->waited_s, s->no_eggs_s, s->stripped_s,
             s->eggs_mg, s->layer, s->bowl, s->bowl_with, s->white, s->white_of, s->white_s,
-            s->frames_s, s->spoilt_s, s->hatched_s, s->hatched, s->hatch_how, s->fed_s, s->graded_s,
-            s->died, s->counted_s, s->counted, s->taken, s->gone_s, s->reported_s, s->closed_s,
-            s->person);
+            s->frames_s, s->spoilt_s, s->hatched_s, s->hatched, s->hatch_how, s->larvae_s, s->fed_s,
+            s->graded_s, s->died, s->counted_s, s->counted, s->taken, s->gone_s, s->reported_s,
+            s->closed_s, s->person);
     for (int i = 0; i < s->male_count; i++)
         h = MIX(h, s->male[i], s->male_use[i]);
+    h = mix(h, s->event_count);
+    for (int i = 0; i < s->event_count; i++)
+        h = MIX(h, s->events[i].at_s, s->events[i].what, s->events[i].count);
     return mix_log(h, &s->water);
 }
 
@@ -140,7 +143,7 @@ static uint64_t mix_cycle(uint64_t h, const struct cycle *c) {
     }
     return MIX(h, c->number, c->pond, c->stocked_s, c->count, c->mean_ug, c->spawn, c->died,
                c->counted_s, c->counted, c->taken, c->graded_s, c->grades, c->out, c->harvested,
-               c->harvested_mg, c->harvested_s, c->closed_s, c->person);
+               c->harvested_mg, c->harvested_s, c->closed_s, c->net_out, c->person);
 }
 
 static uint64_t mix_feed(uint64_t h, const struct farm_state *state) {

@@ -12,6 +12,7 @@
 #include "farm/entry.h"
 #include "trade/hatch.h"
 #include "trade/latency.h"
+#include "trade/tally.h"
 #include "trade/water.h"
 
 struct water_log { /* readings in the order of instants, no two at the same one */
@@ -32,6 +33,14 @@ struct brood {
     int64_t died_s;  /* 0: alive */
     int64_t
         spent_s; /* a female's last stripping, or spawning without eggs: her rest counts from it */
+};
+
+/* What was reported of how many larvae there are, in the order of what happened. */
+enum larvae_what { LARVAE_TAKEN = 1, LARVAE_DIED = 2, LARVAE_COUNTED = 3 };
+struct larvae_event {
+    int64_t at_s;
+    enum larvae_what what;
+    int64_t count;
 };
 
 enum { SPAWN_MALES_MAX = 3, SPAWN_DAYS = 10, LARVAE_DAYS = 40 };
@@ -65,15 +74,18 @@ struct spawn {
     int64_t hatched_s; /* hatch reported, 0 not */
     int64_t hatched;   /* larvae then */
     enum hatch_how hatch_how;
-    int64_t fed_s; /* first food reported, 0 not */
+    int64_t larvae_s; /* first report that larvae swim: hatched, fed, counted, taken out; 0 none */
+    int64_t fed_s;    /* first food reported, 0 not */
     int64_t graded_s;
-    int64_t died;               /* larvae reported dead since the last count */
-    int64_t counted_s, counted; /* last count of larvae, 0 none */
-    int64_t taken;              /* larvae moved to ponds, sold, sorted out since the last count */
-    int64_t gone_s;             /* all larvae moved or sold: closed; 0 not */
-    int64_t reported_s;         /* the last report about it happened then */
-    int64_t closed_s;           /* whichever of the above closed it, 0: open */
-    int64_t person;             /* who reported last on it */
+    int64_t died;                /* larvae reported dead since the last count */
+    int64_t counted_s, counted;  /* last count of larvae, 0 none */
+    int64_t taken;               /* larvae moved to ponds, sold, sorted out since the last count */
+    struct larvae_event *events; /* those of died, counted and taken, one by one */
+    int event_count, event_room;
+    int64_t gone_s;     /* all larvae moved or sold: closed; 0 not */
+    int64_t reported_s; /* the last report about it happened then */
+    int64_t closed_s;   /* whichever of the above closed it, 0: open */
+    int64_t person;     /* who reported last on it */
 };
 
 /* One thing measured, and the last of each. */
@@ -160,6 +172,7 @@ struct cycle {
     int64_t harvested_mg; /* in all, 0 not weighed */
     int64_t harvested_s;  /* last harvest */
     int64_t closed_s;     /* pond empty; 0 not */
+    int64_t net_out;      /* fish of the harvested sold or dead since then, out of a holding net */
     int64_t person;
     struct fish_event *events;
     int event_count, event_room;
@@ -244,6 +257,13 @@ enum spawn_phase {
 };
 enum spawn_phase spawn_phase(const struct spawn *spawn);
 
+/* Larvae swim, as was reported: the frames are out, or something was said of larvae though nothing
+ * of the frames. In that case the eggs' time goes on beside theirs until the frames are reported.
+ */
+bool spawn_swims(const struct spawn *spawn);
+/* Since when, by the first such report; 0: not. */
+int64_t spawn_swims_s(const struct spawn *spawn);
+
 /* Not closed, and not long over: at 20 degC looking ends 42 hours after the injection and the
  * frames' last hour is 94 hours after stripping, so whatever was left unreported is past after
  * SPAWN_DAYS; larvae are moved at two weeks, or long gone after LARVAE_DAYS. */
@@ -256,18 +276,34 @@ struct latency
 spawn_latency(const struct spawn *spawn);            /* from injection to first look, most, end */
 struct hatch spawn_hatch(const struct spawn *spawn); /* only when stripped */
 
-/* When half of them had hatched: by the water, else when the frames came out, 0 not stripped. The
+/* When half of them had hatched: by the water, else the first report of larvae, 0 not stripped. The
  * age of larvae counts from it. */
 int64_t spawn_hatch_s(const struct spawn *spawn);
 
 /* Eggs thought alive: white ones counted are off. */
 int64_t spawn_eggs(const struct spawn *spawn);
 
+/* Larvae as thought at an instant, from the hatch reported, else from the book's share of the eggs,
+ * through what was reported of them until then. */
+struct tally spawn_tally(const struct spawn *spawn, int64_t at_s);
+
+/* Since when it is known that no fry come of it any more: it is closed (no eggs, lost, none
+ * hatched, all moved or sold), or none is left by the last count or the deaths; 0: they may come.
+ * Eggs in another's bowl are that one's. */
+int64_t spawn_no_fry_s(const struct farm_state *state, const struct spawn *spawn);
+
 /* -- ponds ---------------------------------------------------------------------------------------
  */
+/* Since when it is known that the fry a pond is being prepared for will not come; 0: they may, or
+ * it is not prepared for a spawn's. */
+int64_t pond_no_fry_s(const struct farm_state *state, const struct pond *pond);
+
 /* Fish in the pond by what was said: the last count, or what was stocked, less deaths and what was
  * taken out; no natural loss. Never below 0. */
 int64_t cycle_fish(const struct cycle *cycle);
+/* Of a cycle that is closed: fish harvested and not sold or dead since. What was sold before it was
+ * closed came out of the pond. Never below 0. */
+int64_t cycle_net(const struct cycle *cycle);
 
 /* What the measure holds of this feed; of any feed; NULL: not said. */
 const struct measure_size *farm_measure(const struct farm_state *state, enum measure_kind measure,

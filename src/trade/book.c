@@ -165,6 +165,8 @@ static const struct book_value values[BOOK_COUNT] = {
                           OWN ": half of the usual"},
     [BOOK_NURSERY_HIGH] = {"alive after the nursery, high", 0.75, "", BOOK_COMMON,
                            OWN ": half again of the usual"},
+    [BOOK_NET_DAYS] = {"days in a holding net", 14, "days", BOOK_COMMON,
+                       OWN ": sold within days, unfed; after two weeks the pond can hold others"},
     [BOOK_NURSERY_DAYS] = {"days in the nursery", 30, "days", BOOK_COMMON, COMMON},
     [BOOK_GRADE_DAYS] = {"grade every", 14, "days", BOOK_PUBLISHED, "Mwangi et al. 2020"},
     [BOOK_DIRECT_DAYS] = {"larvae in a pond", 40, "days", BOOK_PUBLISHED,

@@ -116,6 +116,7 @@ enum book_id {
     BOOK_NURSERY_LOW,
     BOOK_NURSERY_HIGH,
     BOOK_NURSERY_DAYS,
+    BOOK_NET_DAYS, /* from the harvest */
     BOOK_GRADE_DAYS,
     BOOK_DIRECT_DAYS, /* larvae straight into a pond */
     BOOK_DIRECT_LARVAE_M2,

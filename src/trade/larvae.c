@@ -23,16 +23,21 @@ struct larvae_range larvae_hatched(int64_t eggs) {
                                  share(eggs, book_number(BOOK_HATCH_HIGH))};
 }
 
-static int64_t alive(int64_t hatched, int64_t hours, enum book_id at_two_weeks) {
+static double alive(int64_t hours, enum book_id at_two_weeks) {
     double most_h = book_number(BOOK_TWO_WEEKS_DAYS) * DAY_H;
     double way = hours <= 0 ? 0 : (double)hours >= most_h ? 1 : (double)hours / most_h;
-    return share(hatched, 1 - way * (1 - book_number(at_two_weeks)));
+    return 1 - way * (1 - book_number(at_two_weeks));
+}
+
+struct larvae_shares larvae_shares(int64_t hours) {
+    return (struct larvae_shares){alive(hours, BOOK_SURVIVE_LOW), alive(hours, BOOK_SURVIVE_USUAL),
+                                  alive(hours, BOOK_SURVIVE_HIGH)};
 }
 
 struct larvae_range larvae_at(int64_t hatched, int64_t hours) {
-    return (struct larvae_range){alive(hatched, hours, BOOK_SURVIVE_LOW),
-                                 alive(hatched, hours, BOOK_SURVIVE_USUAL),
-                                 alive(hatched, hours, BOOK_SURVIVE_HIGH)};
+    struct larvae_shares s = larvae_shares(hours);
+    return (struct larvae_range){share(hatched, s.low), share(hatched, s.middle),
+                                 share(hatched, s.high)};
 }
 
 static int64_t in_tank(int64_t volume_ml, enum book_id per_l) {

@@ -17,6 +17,12 @@ struct larvae_range larvae_hatched(int64_t eggs);
  * the book's at two weeks and stands still then. */
 struct larvae_range larvae_at(int64_t hatched, int64_t hours);
 
+/* The same as shares of the hatched at that age: 1 at the hatch and before, never 0. */
+struct larvae_shares {
+    double low, middle, high;
+};
+struct larvae_shares larvae_shares(int64_t hours);
+
 int64_t eggs_tank_most(int64_t volume_ml);   /* eggs in still water, rounded down */
 int64_t larvae_tank_good(int64_t volume_ml); /* larvae, rounded down */
 int64_t larvae_tank_most(int64_t volume_ml);

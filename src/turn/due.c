@@ -7,7 +7,7 @@
 #include "trade/nursery.h"
 #include "turn/inside.h"
 
-enum { G_MG = 1000, KG_MG = 1000000 };
+enum { G_MG = 1000, KG_MG = 1000000, DAY_S = 86400 };
 
 static struct tag pond_tag(int number) {
     return (struct tag){'p', number};
@@ -72,7 +72,7 @@ static struct reply look(struct turn *t, const struct task *const *group, int n)
 static struct reply larvae(struct turn *t, const struct task *task, const struct spawn *s) {
     struct reply_value tag = V_TAG(turn_tag(s));
     struct reply_value day = V_NUMBER(spawn_larvae_days(s, t->zone, task->hour_s));
-    struct larvae_range left = turn_larvae(s, task->hour_s);
+    struct larvae_range left = turn_larvae(s, t->now_s);
     switch (task->key.kind) {
     case TASK_HATCH:
         return (struct reply){REPLY_DUE_HATCH, {tag}};
@@ -90,13 +90,13 @@ static struct reply larvae(struct turn *t, const struct task *task, const struct
     case TASK_NURSERY:
         if (task->key.nth)
             return (struct reply){REPLY_DUE_NURSERY_LATE, {tag}};
-        if (s->counted_s)
+        if (s->counted_s && task->hour_s - s->counted_s <= DAY_S) /* as good as just counted */
             return (struct reply){REPLY_DUE_NURSERY_COUNTED,
                                   {tag, V_NUMBER(turn_two_figures(left.middle))}};
-        return (struct reply){s->hatched_s ? REPLY_DUE_NURSERY : REPLY_DUE_NURSERY_BOOK,
-                              {tag, V_NUMBER(turn_two_figures(left.middle)),
-                               V_NUMBER(turn_two_figures(left.low)),
-                               V_NUMBER(turn_two_figures(left.high))}};
+        return (struct reply){
+            s->hatched_s || s->counted_s ? REPLY_DUE_NURSERY : REPLY_DUE_NURSERY_BOOK,
+            {tag, V_NUMBER(turn_two_figures(left.middle)), V_NUMBER(turn_two_figures(left.low)),
+             V_NUMBER(turn_two_figures(left.high))}};
     default: /* TASK_POND */
         return (struct reply){
             REPLY_DUE_POND,
@@ -146,11 +146,15 @@ static struct reply preparing(const struct pond *pond, int step) {
     }
 }
 
-static struct reply of_one_pond(const struct pond *pond, const struct task *task) {
+static struct reply of_one_pond(const struct turn *t, const struct pond *pond,
+                                const struct task *task) {
     struct reply_value tag = V_TAG(pond_tag(pond->number));
     switch (task->key.kind) {
     case TASK_STOCK:
         return (struct reply){REPLY_DUE_STOCK, {tag}};
+    case TASK_NO_FRY:
+        return (struct reply){
+            REPLY_NO_FRY, {tag, V_TAG(((struct tag){'f', farm_spawn_tag(t->farm, pond->spawn)}))}};
     case TASK_OXYGEN:
         return (struct reply){REPLY_DUE_OXYGEN, {tag, V_WHEN(task->hour_s)}};
     case TASK_DAWN:
@@ -165,7 +169,7 @@ static struct reply of_one_pond(const struct pond *pond, const struct task *task
 static struct reply of_pond(struct turn *t, const struct task *task) {
     const struct farm_state *st = &t->farm->state;
     if (task_subject(task->key.kind) == SUBJECT_POND)
-        return of_one_pond(farm_pond(st, task->key.subject), task);
+        return of_one_pond(t, farm_pond(st, task->key.subject), task);
     const struct cycle *c = farm_cycle(st, task->key.subject);
     struct reply_value tag = V_TAG(pond_tag(c->pond));
     struct reply_value days = V_NUMBER(zone_days_between(t->zone, c->stocked_s, task->hour_s));

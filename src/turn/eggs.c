@@ -330,8 +330,11 @@ void turn_do_frames(struct turn *t, struct request *r) {
     turn_record(t, ENTRY_FRAMES, SUBJECT_SPAWN, number, at_s, 0, 0, 0);
     if (!turn_commit(t))
         return;
-    int64_t food_s = plan_food(farm_spawn(&t->farm->state, number), t->zone);
-    if (at_s < half_s)
+    s = farm_spawn(&t->farm->state, number);
+    int64_t food_s = plan_food(s, t->zone);
+    if (s->fed_s)
+        TURN_SAY(t, FRAMES_OUT_FED, V_TAG(tag), V_WHEN(at_s));
+    else if (at_s < half_s)
         TURN_SAY(t, FRAMES_EARLY, V_TAG(tag), V_WHEN(at_s), V_WHEN(half_s));
     else
         TURN_SAY(t, FRAMES_OUT, V_TAG(tag), V_WHEN(at_s), V_DATE(food_s));

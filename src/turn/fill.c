@@ -134,14 +134,25 @@ bool turn_fill_water(const struct request *r, int64_t *mdegc) {
     return true;
 }
 
-static bool phase_fits(enum spawn_phase phase, enum spawn_stage stage) {
+/* Larvae swam at an instant, whatever was said of the frames: by the water half of them had
+ * hatched, or something was reported of larvae by then. Without an hour by the water any such
+ * report tells. */
+static bool hatched_by(const struct spawn *s, int64_t at_s) {
+    struct hatch h = spawn_hatch(s);
+    bool known = h.half.status == PROGRESS_OK;
+    int64_t swims_s = spawn_swims_s(s);
+    return (known && at_s >= h.half.at_s) || (swims_s && (at_s >= swims_s || !known));
+}
+
+static bool phase_fits(const struct spawn *s, enum spawn_phase phase, enum spawn_stage stage,
+                       int64_t at_s) {
     switch (stage) {
     case SPAWN_BEFORE:
         return phase == PHASE_FISH;
     case SPAWN_EGGS:
         return phase == PHASE_EGGS;
     case SPAWN_LARVAE:
-        return phase == PHASE_LARVAE;
+        return phase == PHASE_LARVAE || (phase == PHASE_EGGS && hatched_by(s, at_s));
     case SPAWN_BROOD:
         return phase == PHASE_EGGS || phase == PHASE_LARVAE;
     case SPAWN_ANY:
@@ -151,7 +162,17 @@ static bool phase_fits(enum spawn_phase phase, enum spawn_stage stage) {
 }
 
 bool turn_spawn_fits(const struct spawn *s, enum spawn_stage stage, int64_t at_s) {
-    return spawn_open(s, at_s) && s->injected_s <= at_s && phase_fits(spawn_phase(s), stage);
+    return spawn_open(s, at_s) && s->injected_s <= at_s &&
+           phase_fits(s, spawn_phase(s), stage, at_s);
+}
+
+/* Nothing was reported for long after her strip: nobody looks for her any more, but what is said of
+ * her by her tag is still about those eggs, if they are her last ones. */
+static bool silent(const struct spawn *s, enum spawn_stage stage, int64_t at_s) {
+    return s->stripped_s && !s->closed_s && s->stripped_s <= at_s &&
+           at_s - s->injected_s <= (int64_t)LARVAE_DAYS * 24 * HOUR_S &&
+           (stage == SPAWN_LARVAE || stage == SPAWN_BROOD) &&
+           phase_fits(s, spawn_phase(s), stage, at_s);
 }
 
 /* Where she stood at an instant that lies back: a report of then may come after later ones. Not
@@ -182,7 +203,7 @@ static bool fitted_then(const struct spawn *s, const struct request *r, enum spa
     case REQUEST_STOCK:
         return s->injected_s <= at_s &&
                at_s - s->injected_s <= (int64_t)LARVAE_DAYS * 24 * HOUR_S &&
-               phase_fits(then, stage);
+               phase_fits(s, then, stage, at_s);
     default:
         return false;
     }
@@ -211,6 +232,14 @@ static const struct spawn *only_spawn(struct turn *t, struct request *r, enum sp
     return NULL;
 }
 
+static void no_larvae_yet(struct turn *t, const struct spawn *s) {
+    int64_t hatch_s = spawn_hatch_s(s);
+    if (hatch_s)
+        TURN_SAY(t, HATCH_EARLY, V_TAG(turn_tag(s)), V_WHEN(hatch_s));
+    else
+        TURN_SAY(t, FRAMES_FIRST, V_TAG(turn_tag(s)));
+}
+
 const struct spawn *turn_fill_spawn(struct turn *t, struct request *r, enum spawn_stage stage,
                                     int64_t at_s) {
     const struct farm_state *st = &t->farm->state;
@@ -229,7 +258,7 @@ const struct spawn *turn_fill_spawn(struct turn *t, struct request *r, enum spaw
             continue;
         bool together = s->bowl && at_s >= s->closed_s; /* before it she was on her own */
         const struct spawn *bowl = together ? farm_spawn(st, s->bowl) : s;
-        if (bowl && turn_spawn_fits(bowl, stage, at_s))
+        if (bowl && (turn_spawn_fits(bowl, stage, at_s) || (!newest && silent(bowl, stage, at_s))))
             return bowl;
         if (fitted_then(s, r, stage, at_s))
             return s;
@@ -253,7 +282,7 @@ const struct spawn *turn_fill_spawn(struct turn *t, struct request *r, enum spaw
     else if (newest && stage == SPAWN_EGGS && newest->frames_s)
         TURN_SAY(t, FRAMES_ALREADY, V_TAG(r->tag), V_WHEN(newest->frames_s));
     else if (newest && stage == SPAWN_LARVAE && spawn_phase(newest) == PHASE_EGGS)
-        TURN_SAY(t, FRAMES_FIRST, V_TAG(r->tag));
+        no_larvae_yet(t, newest);
     else if (newest && stage != SPAWN_BEFORE && newest->closed_s)
         TURN_SAY(t, SPAWN_CLOSED, V_TAG(r->tag), V_WHEN(newest->closed_s));
     else

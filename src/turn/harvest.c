@@ -1,5 +1,7 @@
-/* harvest: what is taken out of a pond or dies in it, is counted or graded there. In: a request;
- * out: entries and an answer, or one question. Counting by weight is trade's. */
+/* harvest: what is taken out of a pond or dies in it, is counted or graded there, and what becomes
+ * of the harvested in a holding net. In: a request; out: entries and an answer, or one question.
+ * Counting by weight is trade's. */
+#include "trade/book.h"
 #include "trade/count.h"
 #include "turn/inside.h"
 
@@ -22,6 +24,24 @@ const struct cycle *turn_cycle_then(const struct farm_state *st, int pond, int64
     return NULL;
 }
 
+/* The cycle whose harvested fish wait in a net at an instant: the last one that the pond had, not
+ * long ago. NULL: none, or none of them is left. */
+static const struct cycle *net_then(const struct farm_state *st, int pond, int64_t at_s) {
+    const struct cycle *last = NULL;
+    for (int i = 0; i < st->cycle_count; i++) {
+        const struct cycle *c = &st->cycles[i];
+        if (c->pond == pond && c->closed_s && c->closed_s <= at_s &&
+            (!last || c->closed_s >= last->closed_s))
+            last = c;
+    }
+    int64_t most_s = (int64_t)book_number(BOOK_NET_DAYS) * 86400;
+    return last && at_s - last->closed_s <= most_s && cycle_net(last) ? last : NULL;
+}
+
+static bool of_net(const struct cycle *c, int64_t at_s) {
+    return c->closed_s && at_s >= c->closed_s;
+}
+
 /* The pond's fish a report is about; NULL: an answer was given. */
 static const struct cycle *reported(struct turn *t, struct request *r, int64_t *at_s) {
     if (!turn_fill_instant(t, r, at_s))
@@ -37,6 +57,9 @@ static const struct cycle *reported(struct turn *t, struct request *r, int64_t *
     const struct cycle *then = turn_cycle_then(&t->farm->state, pond->number, *at_s);
     if (then)
         return then;
+    const struct cycle *net = net_then(&t->farm->state, pond->number, *at_s);
+    if (net && (r->kind == REQUEST_SOLD || r->kind == REQUEST_DEAD))
+        return net;
     if (c)
         TURN_SAY(t, HOUR_BEFORE, V_TAG(r->pond), V_WHEN(*at_s), V_WHEN(c->stocked_s));
     else
@@ -52,10 +75,11 @@ static bool said_late(struct turn *t, const struct request *r, const struct cycl
     return c->closed_s != 0;
 }
 
-/* How many were in it at an instant, by what had happened until then. */
+/* How many were in it at an instant, or in the net, by what had happened until then. */
 static int64_t fish_then(struct turn *t, const struct cycle *c, int64_t at_s) {
     const struct cycle *then = farm_cycle(turn_then(t, at_s), c->number);
-    return cycle_fish(then ? then : c);
+    c = then ? then : c;
+    return of_net(c, at_s) ? cycle_net(c) : cycle_fish(c);
 }
 
 static bool count_possible(struct turn *t, int64_t count, int64_t least) {
@@ -177,12 +201,16 @@ void turn_sell_pond(struct turn *t, struct request *r) {
     if (!count_possible(t, count, 1) || too_many(t, r, c, at_s, count))
         return;
     int64_t number = c->number;
+    bool net = of_net(c, at_s);
     turn_record(t, ENTRY_SOLD, SUBJECT_CYCLE, number, at_s, count,
                 request_has(r, SLOT_WEIGHT) ? r->weight_mg : 0, all);
     if (!turn_commit(t))
         return;
     c = farm_cycle(&t->farm->state, number);
-    if (c->closed_s)
+    if (net)
+        TURN_SAY(t, SOLD_NET, V_TAG(turn_pond_tag(c->pond)), V_NUMBER(count),
+                 V_NUMBER(cycle_net(c)));
+    else if (c->closed_s)
         TURN_SAY(t, SOLD_POND_ALL, V_TAG(turn_pond_tag(c->pond)), V_NUMBER(count));
     else
         TURN_SAY(t, SOLD_POND, V_TAG(turn_pond_tag(c->pond)), V_NUMBER(count),
@@ -204,10 +232,16 @@ void turn_dead_pond(struct turn *t, struct request *r) {
     if (!count_possible(t, r->count, 1) || too_many(t, r, c, at_s, r->count))
         return;
     int64_t number = c->number, before = fish_then(t, c, at_s);
+    bool net = of_net(c, at_s);
     turn_record(t, ENTRY_DIED, SUBJECT_CYCLE, number, at_s, r->count, 0, 0);
     if (!turn_commit(t))
         return;
     c = farm_cycle(&t->farm->state, number);
+    if (net) {
+        TURN_SAY(t, DEAD_NET, V_TAG(turn_pond_tag(c->pond)), V_NUMBER(r->count),
+                 V_NUMBER(cycle_net(c)));
+        return;
+    }
     if (said_late(t, r, c, at_s))
         return;
     struct reply_value tag = V_TAG(turn_pond_tag(c->pond)), dead = V_NUMBER(r->count);

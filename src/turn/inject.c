@@ -93,7 +93,8 @@ void turn_say_injected(struct turn *t, const struct spawn *s, bool is_new) {
 static const struct spawn *open_spawn(const struct farm_state *st, int64_t female, int64_t at_s) {
     for (int i = st->spawn_count - 1; i >= 0; i--) {
         const struct spawn *s = &st->spawns[i];
-        if (s->female == female && spawn_open(s, at_s) && spawn_phase(s) < PHASE_LARVAE)
+        if (s->female == female && spawn_open(s, at_s) && spawn_phase(s) < PHASE_LARVAE &&
+            !spawn_swims(s))
             return s;
     }
     return NULL;

@@ -65,7 +65,12 @@ void turn_told(struct turn *t, struct task_key key, int64_t person, int64_t hour
 void turn_said(struct turn *t, enum task_kind kind, const struct spawn *s, int64_t hour_s);
 /* Those who were told another hour are told the new one, once. */
 void turn_tell_moved(struct turn *t);
+/* Ponds whose fry will not come by what the sender just said: to him in the answer. Those who were
+ * told so and whose fry come after all are told that. The others are due (turn_tell_due). */
+void turn_tell_no_fry(struct turn *t);
 void turn_tell_due(struct turn *t);
+/* Who knows of a pond's preparing. */
+bool turn_knows_pond(const struct turn *t, const struct pond *pond, int64_t person);
 void turn_do_ok(struct turn *t, const struct request *r);
 
 /* -- due ---------------------------------------------------------------------------------------
@@ -82,11 +87,15 @@ struct slice turn_due_text(struct turn *t, const struct task *const *group, int 
 /* Lines one below the other, as many as fit LINES_PARTS, then how many more there are. */
 struct slice turn_lines(struct turn *t, int person, const struct slice *lines, int n);
 
-/* Larvae thought alive at an instant, with the range: from the last count, the reported hatch, or
- * the book's share of the eggs. */
+/* Larvae thought alive at an instant, with the range (spawn_tally). */
 struct larvae_range turn_larvae(const struct spawn *s, int64_t at_s);
 /* The same by what had happened until then: a report that comes late is judged so. */
 struct larvae_range turn_larvae_then(struct turn *t, const struct spawn *s, int64_t at_s);
+/* The most that could be there by then, if nobody died but those reported: more is asked about. */
+int64_t turn_larvae_most(struct turn *t, const struct spawn *s, int64_t at_s);
+/* The frames may still be in: nothing was said of them, and if larvae were, they are not a week
+ * old, when whoever feeds them has long had the frames out (a rule of this program). */
+bool turn_frames_in(const struct turn *t, const struct spawn *s);
 /* A count on two figures: more would be false precision. */
 int64_t turn_two_figures(int64_t count);
 /* What to do without air, by what is in the tanks; `again`: asked after half an hour. */
@@ -112,7 +121,7 @@ const struct farm_state *turn_then(struct turn *t, int64_t at_s);
 enum spawn_stage {
     SPAWN_BEFORE, /* injected, not stripped */
     SPAWN_EGGS,   /* stripped, frames not out */
-    SPAWN_LARVAE, /* frames out */
+    SPAWN_LARVAE, /* frames out, or larvae were reported, or half had hatched by then */
     SPAWN_BROOD,  /* eggs or larvae */
     SPAWN_ANY
 };

@@ -7,7 +7,7 @@
 #include "trade/eggs.h"
 #include "turn/inside.h"
 
-enum { HOUR_S = 3600, LARVAE_MOST = 5000000 /* no hatchery of ours holds more of one spawn */ };
+enum { LARVAE_MOST = 5000000 /* no hatchery of ours holds more of one spawn */ };
 
 int64_t turn_two_figures(int64_t count) {
     int64_t unit = 1;
@@ -16,31 +16,20 @@ int64_t turn_two_figures(int64_t count) {
     return (count + unit / 2) / unit * unit;
 }
 
-/* From the last count, without a range; else from the hatch reported, else from half of the eggs:
- * less what was taken out and reported dead. */
 struct larvae_range turn_larvae(const struct spawn *s, int64_t at_s) {
-    int64_t hatch_s = spawn_hatch_s(s), out = s->taken + s->died;
-    struct larvae_range left;
-    if (s->counted_s) {
-        left = (struct larvae_range){s->counted, s->counted, s->counted};
-    } else {
-        int64_t hours = hatch_s && at_s > hatch_s ? (at_s - hatch_s) / HOUR_S : 0;
-        struct larvae_range hatched = larvae_hatched(spawn_eggs(s));
-        if (s->hatched_s)
-            hatched = (struct larvae_range){s->hatched, s->hatched, s->hatched};
-        left.low = larvae_at(hatched.low, hours).low;
-        left.middle = larvae_at(hatched.middle, hours).middle;
-        left.high = larvae_at(hatched.high, hours).high;
-    }
-    left.low = left.low > out ? left.low - out : 0;
-    left.middle = left.middle > out ? left.middle - out : 0;
-    left.high = left.high > out ? left.high - out : 0;
-    return left;
+    struct tally tally = spawn_tally(s, at_s);
+    return tally_alive(&tally);
 }
 
 struct larvae_range turn_larvae_then(struct turn *t, const struct spawn *s, int64_t at_s) {
     const struct spawn *then = farm_spawn(turn_then(t, at_s), s->number);
     return turn_larvae(then ? then : s, at_s);
+}
+
+int64_t turn_larvae_most(struct turn *t, const struct spawn *s, int64_t at_s) {
+    const struct spawn *then = farm_spawn(turn_then(t, at_s), s->number);
+    struct tally tally = spawn_tally(then ? then : s, at_s);
+    return tally_most(&tally).high;
 }
 
 static const struct spawn *reported(struct turn *t, struct request *r, enum spawn_stage stage,
@@ -53,6 +42,18 @@ static bool share_of(const struct request *r, int64_t *count, int64_t *of) {
     *count = r->count;
     *of = request_has(r, SLOT_OF) ? r->of : 0;
     return *of > 0 && *of <= 100000 && *count >= 0 && *count <= *of;
+}
+
+bool turn_frames_in(const struct turn *t, const struct spawn *s) {
+    int days = spawn_larvae_days(s, t->zone, t->now_s);
+    return spawn_phase(s) == PHASE_EGGS &&
+           (!spawn_swims(s) || days < (int)book_number(BOOK_DRYFOOD_DAYS));
+}
+
+/* Larvae are reported of eggs whose frames were not: dead eggs on them foul the water. */
+static void ask_frames(struct turn *t, const struct spawn *s) {
+    if (spawn_swims(s) && turn_frames_in(t, s))
+        TURN_SAY(t, FRAMES_TOO, V_TAG(turn_tag(s)));
 }
 
 /* -- eggs ----------------------------------------------------------------------------------------
@@ -109,7 +110,7 @@ void turn_do_spoilt(struct turn *t, struct request *r) {
     if (!s || turn_before_strip(t, s, at_s))
         return;
     struct tag tag = turn_tag(s);
-    bool eggs = spawn_phase(s) == PHASE_EGGS;
+    bool eggs = spawn_phase(s) == PHASE_EGGS && !spawn_swims(s);
     turn_record(t, ENTRY_SPOILT, SUBJECT_SPAWN, s->number, at_s, 0, 0, 0);
     if (!turn_commit(t))
         return;
@@ -131,10 +132,12 @@ static void say_hatched(struct turn *t, const struct spawn *s) {
         TURN_SAY(t, HATCHED_NONE, tag);
     else if (!s->frames_s && h.last.status == PROGRESS_OK)
         TURN_SAY(t, HATCHED_FRAMES, tag, larvae, V_WHEN(h.last.at_s), V_WHEN(food_s));
-    else if (food_s)
+    else if (food_s && (s->frames_s || h.half.status == PROGRESS_OK))
         TURN_SAY(t, HATCHED, tag, larvae, V_WHEN(food_s));
     else
         TURN_SAY(t, HATCHED_NO_HOUR, tag, larvae);
+    if (s->hatched && (s->frames_s || h.last.status != PROGRESS_OK))
+        ask_frames(t, s);
 }
 
 void turn_do_hatch(struct turn *t, struct request *r) {
@@ -209,6 +212,7 @@ void turn_do_fed(struct turn *t, struct request *r) {
     }
     int64_t dry_s = plan_larvae_day(s, t->zone, (int)book_number(BOOK_DRYFOOD_DAYS));
     TURN_SAY(t, FED, V_TAG(turn_tag(s)), V_WHEN(at_s), V_DATE(dry_s ? dry_s : at_s));
+    ask_frames(t, s);
 }
 
 static void say_left(struct turn *t, const struct spawn *s, enum reply_id id, int64_t number) {
@@ -217,6 +221,7 @@ static void say_left(struct turn *t, const struct spawn *s, enum reply_id id, in
     const struct reply r = {
         id, {V_TAG(turn_tag(s)), V_NUMBER(number), V_NUMBER(turn_two_figures(left.middle))}};
     turn_say(t, &r);
+    ask_frames(t, s);
 }
 
 void turn_grade_larvae(struct turn *t, struct request *r) {
@@ -225,7 +230,7 @@ void turn_grade_larvae(struct turn *t, struct request *r) {
     if (!s)
         return;
     int64_t number = s->number, taken = request_has(r, SLOT_COUNT) ? r->count : 0;
-    if (taken < 0 || taken > turn_larvae_then(t, s, at_s).high) {
+    if (taken < 0 || taken > turn_larvae_most(t, s, at_s)) {
         TURN_SAY(t, COUNT_IMPOSSIBLE, V_NUMBER(r->count));
         return;
     }
@@ -242,13 +247,12 @@ void turn_dead_larvae(struct turn *t, struct request *r) {
         return;
     int64_t number = s->number;
     if (r->count < 1 || r->count > LARVAE_MOST ||
-        (r->count > turn_larvae_then(t, s, at_s).high && !(r->confirms & CONFIRM_MANY))) {
+        (r->count > turn_larvae_most(t, s, at_s) && !(r->confirms & CONFIRM_MANY))) {
         if (r->count < 1 || r->count > LARVAE_MOST)
             TURN_SAY(t, COUNT_IMPOSSIBLE, V_NUMBER(r->count));
         else
             TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_MANY, ASK_DEAD_MANY, V_TAG(turn_tag(s)),
-                     V_NUMBER(r->count),
-                     V_NUMBER(turn_two_figures(turn_larvae_then(t, s, at_s).high)));
+                     V_NUMBER(r->count), V_NUMBER(turn_two_figures(turn_larvae_most(t, s, at_s))));
         return;
     }
     turn_record(t, ENTRY_DIED, SUBJECT_SPAWN, number, at_s, r->count, 0, 0);
@@ -296,9 +300,9 @@ void turn_sell_larvae(struct turn *t, struct request *r) {
         TURN_SAY(t, COUNT_IMPOSSIBLE, V_NUMBER(count));
         return;
     }
-    if (count > turn_larvae_then(t, s, at_s).high && !(r->confirms & CONFIRM_MANY)) {
+    if (count > turn_larvae_most(t, s, at_s) && !(r->confirms & CONFIRM_MANY)) {
         TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_MANY, ASK_TAKEN_MANY, V_TAG(turn_tag(s)),
-                 V_NUMBER(count), V_NUMBER(turn_two_figures(turn_larvae_then(t, s, at_s).high)));
+                 V_NUMBER(count), V_NUMBER(turn_two_figures(turn_larvae_most(t, s, at_s))));
         return;
     }
     turn_record(t, ENTRY_SOLD, SUBJECT_SPAWN, number, at_s, count, 0, all);

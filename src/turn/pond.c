@@ -109,7 +109,7 @@ static void say_known(struct turn *t, const struct pond *pond) {
     if (c)
         TURN_SAY(t, POND_HOLDS, tag, area, depth, V_NUMBER(turn_two_figures(cycle_fish(c))),
                  V_DATE(c->stocked_s), V_DATE(plan_harvest_day(c, t->zone)));
-    else if (pond->ready_s)
+    else if (pond->ready_s && !pond_no_fry_s(&t->farm->state, pond))
         TURN_SAY(t, POND_PREPARED, tag, area, depth, V_DATE(pond->ready_s));
     else
         TURN_SAY(t, POND_IS, tag, area, depth);
@@ -336,6 +336,10 @@ static void say_step(struct turn *t, const struct pond *pond, int done) {
     static const enum reply_id ids[] = {[PREP_LIME] = REPLY_PREP_NEXT_LIME,
                                         [PREP_MANURE] = REPLY_PREP_NEXT_MANURE,
                                         [PREP_FILL] = REPLY_PREP_NEXT_FILL};
+    if (pond_no_fry_s(&t->farm->state, pond)) { /* for nobody's fry, as it stands */
+        TURN_SAY(t, PREP_NOTED, tag);
+        return;
+    }
     for (int step = done + 1; step <= PREP_FILL; step++) {
         int64_t day_s = plan_prep_day(pond, t->zone, step);
         if (pond->done_s[step] || !day_s)

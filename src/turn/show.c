@@ -40,10 +40,10 @@ static int lines_of(struct turn *t, const struct spawn *s, struct line *out, int
     }
     int64_t white_s =
         plan_shown(s->stripped_s + (int64_t)(book_number(BOOK_WHITE_FROM_H) * HOUR_S));
-    if (!s->white_of && white_s <= until_s && t->now_s < white_s + 3 * HOUR_S)
+    if (!s->white_of && !spawn_swims(s) && white_s <= until_s && t->now_s < white_s + 3 * HOUR_S)
         out[n++] = (struct line){white_s, {REPLY_TODAY_WHITE, {tag, V_WHEN(white_s)}}};
     struct hatch h = spawn_hatch(s);
-    if (h.last.status == PROGRESS_OK) {
+    if (h.last.status == PROGRESS_OK && turn_frames_in(t, s)) {
         int64_t last_s = plan_shown(h.last.at_s), lift_s = plan_lift(s, t->zone);
         if (t->now_s < lift_s && lift_s <= until_s)
             out[n++] =
@@ -80,6 +80,8 @@ static struct reply line_of_task(const struct turn *t, const struct task *task) 
             return (struct reply){REPLY_TODAY_FOOD, {V_TAG(turn_tag(s)), V_WHEN(task->hour_s)}};
         return (struct reply){larvae[task->key.kind], {V_TAG(turn_tag(s))}};
     case SUBJECT_POND:
+        if (task->key.kind == TASK_NO_FRY)
+            break;
         if (task->key.kind == TASK_OXYGEN)
             return (struct reply){
                 REPLY_TODAY_OXYGEN,

@@ -228,7 +228,6 @@ static void stock_from_spawn(struct turn *t, struct request *r, const struct pon
         return;
     const struct spawn *then = farm_spawn(turn_then(t, at_s), s->number);
     struct larvae_range left = turn_larvae(then ? then : s, at_s);
-    bool counted = then ? then->counted_s : s->counted_s;
     bool all = request_chose(r, CHOICE_ALL);
     if (!request_has(r, SLOT_COUNT) && !all) {
         TURN_ASK(t, r, SLOT_COUNT, ASK_STOCK_COUNT, V_TAG(r->tag),
@@ -239,12 +238,12 @@ static void stock_from_spawn(struct turn *t, struct request *r, const struct pon
     struct load load = {.count = request_has(r, SLOT_COUNT) ? r->count : about,
                         .mean_ug = usual_mean_ug(t, s, at_s),
                         .spawn = s->number,
-                        .all = all || r->count >= (counted ? left.middle : left.high)};
+                        .all = all || r->count >= left.high};
     /* hers are larvae yet, and a fingerling when she is late with them */
     struct each of = {MEAN_LEAST_MG, grams(BOOK_FINGERLING_MOST_G).most_mg};
     if (!count_possible(t, load.count) || !fill_mean(t, r, r->pond, of, &load) ||
-        too_many(t, r, turn_tag(s), load.count, left.high) || too_dense(t, r, pond, &load, at_s) ||
-        !pond_ready(t, r, pond, at_s))
+        too_many(t, r, turn_tag(s), load.count, turn_larvae_most(t, s, at_s)) ||
+        too_dense(t, r, pond, &load, at_s) || !pond_ready(t, r, pond, at_s))
         return;
     put_in(t, pond, &load, at_s);
 }

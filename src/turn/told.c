@@ -225,6 +225,30 @@ static int tell_knowing(struct turn *t, const struct group *g, int hand) {
     return told;
 }
 
+static bool said_no_fry(const struct turn *t, const struct task *task, int64_t person) {
+    struct task_key said = task->key;
+    said.stage = STAGE_SAID;
+    return turn_hour_told(t, said, person) == task->hour_s;
+}
+
+/* All who know of the preparing; whoever said the loss had it in the answer. */
+static int tell_no_fry(struct turn *t, const struct group *g, int hand) {
+    const struct task *task = g->tasks[0];
+    const struct pond *pond = farm_pond(&t->farm->state, task->key.subject);
+    bool said = false;
+    int told = 0;
+    for (int i = 0; i < t->people_count; i++) {
+        int64_t id = t->people[i].id;
+        bool knows = t->people[i].role != ROLE_NONE && turn_knows_pond(t, pond, id);
+        said |= knows && said_no_fry(t, task, id);
+        if (!knows || t->people[i].stopped || said_no_fry(t, task, id))
+            continue;
+        tell(t, g, STAGE_FIRST, i, 0);
+        told++;
+    }
+    return told || said ? told : tell_role(t, g, STAGE_FIRST, ROLE_OWNER, hand, 0);
+}
+
 /* When anybody of the farm texted last: a hand who was taken off is not heard any more. */
 static int64_t last_heard(const struct turn *t) {
     int64_t last_s = 0;
@@ -234,10 +258,10 @@ static int64_t last_heard(const struct turn *t) {
     return last_s;
 }
 
-static void tell_group(struct turn *t, const struct group *g) {
+/* To whom a stage goes: the hand, else the next in line; then the owner, then the adviser. */
+static int tell_stage(struct turn *t, const struct group *g, int hand, int64_t heard_s) {
     const struct task *task = g->tasks[0];
-    int hand = person_index(t, task->hand), told = 0;
-    int64_t heard_s = hand >= 0 ? t->people[hand].heard_s : last_heard(t);
+    int told = 0;
     switch (task->key.stage) {
     case STAGE_SAID:
     case STAGE_FIRST:
@@ -267,6 +291,15 @@ static void tell_group(struct turn *t, const struct group *g) {
         told = tell_role(t, g, STAGE_OFF, ROLE_OWNER, hand, heard_s);
         break;
     }
+    return told;
+}
+
+static void tell_group(struct turn *t, const struct group *g) {
+    const struct task *task = g->tasks[0];
+    int hand = person_index(t, task->hand);
+    int64_t heard_s = hand >= 0 ? t->people[hand].heard_s : last_heard(t);
+    int told =
+        task->key.kind == TASK_NO_FRY ? tell_no_fry(t, g, hand) : tell_stage(t, g, hand, heard_s);
     for (int i = 0; i < g->count && !told; i++) /* nobody to tell: it must not come for ever */
         turn_told(t, g->tasks[i]->key, 0, g->tasks[i]->hour_s, OUTCOME_FAILED);
 }
@@ -420,10 +453,10 @@ static bool asks_ok(struct turn *t, const struct told *row, const struct request
         return false;
     if (request_has(r, SLOT_TAG) && (r->tag.letter != 'f' || r->tag.number != s->tag))
         return false;
-    enum spawn_phase phase = row->key.kind == TASK_LOOK || row->key.kind == TASK_READY ? PHASE_FISH
-                             : row->key.kind == TASK_FOOD ? PHASE_LARVAE
-                                                          : PHASE_EGGS;
-    if (spawn_phase(s) != phase || (row->key.kind == TASK_FOOD && s->fed_s))
+    bool food = row->key.kind == TASK_FOOD;
+    enum spawn_phase phase =
+        row->key.kind == TASK_LOOK || row->key.kind == TASK_READY ? PHASE_FISH : PHASE_EGGS;
+    if (food ? !spawn_swims(s) || s->fed_s : spawn_phase(s) != phase)
         return false;
     return row->key.kind != TASK_LOOK || row->key.nth == s->waits;
 }

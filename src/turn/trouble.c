@@ -37,8 +37,8 @@ struct reply turn_air_advice(const struct turn *t, bool again) {
         const struct spawn *s = &st->spawns[i];
         if (!spawn_open(s, t->now_s))
             continue;
-        eggs |= spawn_phase(s) == PHASE_EGGS;
-        larvae |= spawn_phase(s) == PHASE_LARVAE;
+        eggs |= spawn_phase(s) == PHASE_EGGS && !spawn_swims(s);
+        larvae |= spawn_swims(s);
         fish |= spawn_phase(s) == PHASE_FISH;
     }
     if (eggs)

@@ -420,6 +420,8 @@ enum err turn_take(struct turn *t, struct slice text) {
     if (!t->e)
         turn_tell_moved(t);
     if (!t->e)
+        turn_tell_no_fry(t);
+    if (!t->e)
         turn_tell_due(t);
     return t->e;
 }

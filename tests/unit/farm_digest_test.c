@@ -9,6 +9,7 @@ enum { LEDGERS = 500 };
 
 /* One of each; three males, so that each of their places counts. */
 static struct water_reading reading[4];
+static struct larvae_event larva;
 static struct brood brood;
 static struct spawn spawn;
 static struct tank tank;
@@ -25,9 +26,15 @@ static struct farm_state state;
 static void make_state(void) {
     for (int i = 0; i < 4; i++)
         reading[i] = (struct water_reading){100 + i, 24000};
+    larva = (struct larvae_event){100, LARVAE_DIED, 7};
     brood = (struct brood){.id = 2};
-    spawn = (struct spawn){
-        .number = 2, .male_count = SPAWN_MALES_MAX, .water = {&reading[0], 1, 1}, .follows = true};
+    spawn = (struct spawn){.number = 2,
+                           .male_count = SPAWN_MALES_MAX,
+                           .water = {&reading[0], 1, 1},
+                           .follows = true,
+                           .events = &larva,
+                           .event_count = 1,
+                           .event_room = 1};
     tank = (struct tank){.number = 2, .water = {&reading[1], 1, 1}};
     given = (struct given){.at_s = 2};
     event = (struct fish_event){.at_s = 2};
@@ -128,12 +135,14 @@ static const struct place {
     AT(spawn, hatched_s),
     AT(spawn, hatched),
     AT(spawn, hatch_how),
+    AT(spawn, larvae_s),
     AT(spawn, fed_s),
     AT(spawn, graded_s),
     AT(spawn, died),
     AT(spawn, counted_s),
     AT(spawn, counted),
     AT(spawn, taken),
+    AT(spawn, event_count),
     AT(spawn, gone_s),
     AT(spawn, closed_s),
     AT(spawn, person),
@@ -191,6 +200,7 @@ static const struct place {
     AT(cycle, harvested_mg),
     AT(cycle, harvested_s),
     AT(cycle, closed_s),
+    AT(cycle, net_out),
     AT(cycle, person),
     AT(cycle, event_count),
     AT(cycle, stolen),
@@ -229,6 +239,9 @@ static const struct place {
     AT(state, source),
     AT(state, air_off_s),
     AT(state, air_person),
+    AT(larva, at_s),
+    AT(larva, what),
+    AT(larva, count),
     AT(reading[0], at_s),
     AT(reading[0], mdegc),
     AT(reading[1], at_s),
@@ -260,6 +273,8 @@ static const struct place unseen[] = {
     AT(state, water.room),
     AT(state, last_at_s),
     AT(state, last_seq),
+    AT(spawn, events),
+    AT(spawn, event_room),
     AT(pond, water.readings),
     AT(pond, water.room),
     AT(pond, oxygen.all),

@@ -97,6 +97,27 @@ static void english_leaves_room(void **state) {
     assert_int_equal(failed, 0);
 }
 
+/* Answers about larvae with the question for the frames behind them: still one part. */
+static void with_the_frames(void **state) {
+    (void)state;
+    static const enum reply_id ids[] = {REPLY_FED,         REPLY_GRADED_LARVAE,
+                                        REPLY_DEAD_LARVAE, REPLY_COUNTED_LARVAE,
+                                        REPLY_SOLD_LARVAE, REPLY_HATCHED_NO_HOUR};
+    enum { ONE_PART = 160, BETWEEN = 2 };
+    int failed = 0;
+    for (int language = 0; language < words_count(grammar.words); language++)
+        for (size_t i = 0; i < sizeof ids / sizeof *ids; i++) {
+            int units = measured(language, ids[i], &failed) + BETWEEN +
+                        measured(language, REPLY_FRAMES_TOO, &failed);
+            if (units <= ONE_PART)
+                continue;
+            print_error("%s reply.%s and the frames: %d units\n",
+                        words_code(grammar.words, language), reply_form(ids[i])->name, units);
+            failed++;
+        }
+    assert_int_equal(failed, 0);
+}
+
 /* What HELP with a word answers goes through one placeholder: one part each. */
 static void every_help_fits_one_part(void **state) {
     (void)state;
@@ -130,9 +151,8 @@ static void catalogues_are_sound(void **state) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(catalogues_are_sound),
-        cmocka_unit_test(every_reply_fits),
-        cmocka_unit_test(english_leaves_room),
+        cmocka_unit_test(catalogues_are_sound),     cmocka_unit_test(every_reply_fits),
+        cmocka_unit_test(english_leaves_room),      cmocka_unit_test(with_the_frames),
         cmocka_unit_test(every_help_fits_one_part),
     };
     return cmocka_run_group_tests(tests, load, unload);

@@ -108,12 +108,18 @@ static inline void even_put_spawn(struct buf *b, const struct spawn *s) {
     EVEN_PUT(b, "hatched-at", s->hatched_s);
     EVEN_PUT(b, "hatched", s->hatched);
     EVEN_PUT(b, "how", s->hatch_how);
+    EVEN_PUT(b, "larvae", s->larvae_s);
     EVEN_PUT(b, "fed", s->fed_s);
     EVEN_PUT(b, "graded", s->graded_s);
     EVEN_PUT(b, "died", s->died);
     EVEN_PUT(b, "counted-at", s->counted_s);
     EVEN_PUT(b, "counted", s->counted);
     EVEN_PUT(b, "taken", s->taken);
+    for (int i = 0; i < s->event_count; i++) {
+        EVEN_PUT(b, "event", s->events[i].at_s);
+        EVEN_PUT(b, "what", s->events[i].what);
+        EVEN_PUT(b, "fish", s->events[i].count);
+    }
     EVEN_PUT(b, "gone", s->gone_s);
     EVEN_PUT(b, "reported", s->reported_s);
     EVEN_PUT(b, "closed", s->closed_s);
@@ -158,6 +164,7 @@ static inline void even_put_cycle(struct buf *b, const struct cycle *c) {
     EVEN_PUT(b, "weight", c->harvested_mg);
     EVEN_PUT(b, "harvested-at", c->harvested_s);
     EVEN_PUT(b, "closed", c->closed_s);
+    EVEN_PUT(b, "net-out", c->net_out);
     EVEN_PUT(b, "hand", c->person);
     buf_putc(b, '\n');
 }
