@@ -295,6 +295,30 @@ static const struct book_value values[BOOK_COUNT] = {
     [BOOK_AMMONIA_SMALL_G] = {"small fish to", 5, "g", BOOK_COMMON, OWN},
     [BOOK_AMMONIA_MIDDLE_G] = {"middle fish to", 100, "g", BOOK_COMMON, OWN},
     [BOOK_NITRITE_MOST] = {"nitrite", 0.6, "mg N/l", BOOK_PUBLISHED, "Roques et al. 2015"},
+
+    [BOOK_RESPOND] = {"females that respond", 0.875, "", BOOK_PUBLISHED,
+                      "Brzuska 2003: about 7 of 8, with a ready mix"},
+    [BOOK_ORDER_FEMALES_LEAST] = {"females for an order, least", 2, "fish", BOOK_DERIVED,
+                                  OWN "; one in eight does not respond"},
+    [BOOK_ORDER_FISH_G] = {"fingerling", 2, "g", BOOK_COMMON,
+                           COMMON ": after a month in the pond; the word means 2-10 g by region"},
+    [BOOK_ORDER_MOST_G] = {"young fish, most", 50, "g", BOOK_COMMON, OWN},
+    [BOOK_ORDER_MOST] = {"fish in an order, most", 1000000, "fish", BOOK_COMMON, OWN},
+    [BOOK_ORDER_LOOK_H] = {"first look planned for", 6, "h", BOOK_COMMON, OWN ", first light"},
+    [BOOK_PROMISE_KEPT] = {"promises kept", 0.8, "", BOOK_COMMON, OWN ": four in five"},
+    [BOOK_PROMISE_MARGIN] = {"promises, margin", 0.015, "", BOOK_DERIVED,
+                             "1.7 standard errors of a fifth in 2048 draws"},
+    [BOOK_LEARN_RUNS] = {"runs that weigh as the book", 3, "runs", BOOK_COMMON, OWN},
+    [BOOK_LEARN_RANGE] = {"runs in a planned range", 0.8, "", BOOK_COMMON, OWN ": four in five"},
+    [BOOK_LEARN_SEEN] = {"runs in a range of all seen", 0.95, "", BOOK_COMMON,
+                         OWN ": nineteen in twenty"},
+    [BOOK_LEARN_LEAN_DEGC] = {"lean water, under", 23, "degC", BOOK_QUOTED,
+                              "FAO 362 s. 4.1: ripe all the year above 23 degC, ovaries shrink "
+                              "below 22"},
+    [BOOK_LEARN_LEAN_SPREAD] = {"spread in lean times", 0.5, "", BOOK_COMMON,
+                                OWN ": half, as the season no longer is unknown"},
+    [BOOK_LEARN_SIDE_RUNS] = {"runs on each side", 4, "runs", BOOK_COMMON, OWN},
+    [BOOK_LEARN_CHANCE] = {"chance of a difference", 0.05, "", BOOK_COMMON, "usual in statistics"},
 };
 const struct book_value *book(enum book_id id) {
     static const struct book_value none = {"", 0, "", BOOK_COMMON, ""};

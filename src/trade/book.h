@@ -211,6 +211,23 @@ enum book_id {
     BOOK_AMMONIA_SMALL_G,
     BOOK_AMMONIA_MIDDLE_G,
     BOOK_NITRITE_MOST,
+
+    /* orders and learning */
+    BOOK_RESPOND,             /* share of the females that give eggs */
+    BOOK_ORDER_FEMALES_LEAST, /* to inject for an order; a spare comes on top */
+    BOOK_ORDER_FISH_G,        /* a fingerling after its month in the nursery pond */
+    BOOK_ORDER_MOST_G,        /* what is ordered as young fish is no heavier */
+    BOOK_ORDER_MOST,          /* fish in one order */
+    BOOK_ORDER_LOOK_H,        /* local hour of the first look that is planned for */
+    BOOK_PROMISE_KEPT,        /* share of the promises that hold */
+    BOOK_PROMISE_MARGIN,      /* so much surer, for what a finite number of draws cannot see */
+    BOOK_LEARN_RUNS,          /* own runs that count as much as the book */
+    BOOK_LEARN_RANGE,         /* share of the runs inside a range that was planned with */
+    BOOK_LEARN_SEEN,          /* share of the runs inside a range of all that was seen */
+    BOOK_LEARN_LEAN_DEGC,     /* colder: the low end of eggs and hatch */
+    BOOK_LEARN_LEAN_SPREAD,   /* times the book's spread, where the season is known to be lean */
+    BOOK_LEARN_SIDE_RUNS,     /* on each side, before warm and cold or wet and dry are told apart */
+    BOOK_LEARN_CHANCE,        /* and a difference no likelier than this by chance */
     BOOK_COUNT
 };
 
