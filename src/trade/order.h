@@ -123,7 +123,7 @@ struct order_outlook order_outlook(const struct order_odds *odds, const struct o
 /* What an order asks for, whatever fish there are. */
 struct order_need {
     enum order_reason reason;  /* ORDER_COUNT */
-    int64_t fry, larvae, eggs; /* the chain backwards by the means, rounded up */
+    int64_t fry, larvae, eggs; /* the chain backwards by the means, to the nearest */
     int64_t middle_mg;         /* of female, by the means */
     int females;               /* to inject for the promise: two at least, none over
                                   BOOK_FEMALE_GOOD_G; a spare comes on top */
