@@ -174,9 +174,11 @@ struct choose_plan choose_plan(const struct choose_farm *farm, const struct orde
     struct choice all = all_of(&pools);
     int64_t most = outlook_of(&pools, odds, all).promise;
     bool enough = most >= want->fish && all.females >= (int)book_number(BOOK_ORDER_FEMALES_LEAST);
-    struct choice chosen = all;
-    if (enough || most > 0) /* what adds nothing to the promise stays free */
+    struct choice chosen = {0, 0, 0, 0};
+    if (most > 0) /* what adds nothing to the promise stays free */
         chosen = least_of(&pools, odds, all, enough ? want->fish : most);
+    plan.females_able = pools.females.count;
+    plan.ponds_able = pools.ponds.count;
     plan.reason = enough ? ORDER_OK : ORDER_NOT_ALL;
     write_plan(&plan, farm, &pools, chosen);
     plan.outlook = outlook_of(&pools, odds, chosen);
@@ -258,8 +260,7 @@ void choose_take(struct choose_farm *farm, const struct choose_plan *plan) {
 static void plan_and_take(struct choose_farm *farm, const struct order_odds *odds,
                           const struct order_want *want, bool partly, struct choose_plan *plan) {
     *plan = choose_plan(farm, odds, want);
-    if (plan->reason == ORDER_OK ||
-        (plan->reason == ORDER_NOT_ALL && partly && plan->outlook.promise > 0))
+    if (plan->reason == ORDER_OK || (plan->reason == ORDER_NOT_ALL && partly))
         choose_take(farm, plan);
 }
 

@@ -48,11 +48,13 @@ struct choose_plan {
     int ponds[CHOOSE_PONDS_MAX];
     int pond_count;
     int64_t area_cm2;
-    bool short_form; /* the full preparing is not possible for all of them */
+    int females_able, ponds_able; /* so many could serve on that day, chosen or not */
+    bool short_form;              /* the full preparing is not possible for all of them */
     struct order_outlook outlook;
 };
 
-/* Nothing is marked. With ORDER_NOT_ALL all that can serve is chosen. */
+/* Nothing is marked. With ORDER_NOT_ALL the least that gives the most that can be promised is
+ * chosen; nothing, when nothing can. */
 struct choose_plan choose_plan(const struct choose_farm *farm, const struct order_odds *odds,
                                const struct order_want *want);
 

@@ -346,9 +346,9 @@ struct order_need order_need(const struct order_odds *odds, int64_t fish, bool p
             continue;
         need.females = k;
         need.promise_mg = (int64_t)each_mg * k;
-        if (pond)
+        if (pond) /* room for whole fry, so that none is lost to rounding */
             need.promise_area_cm2 =
-                (int64_t)(fry_of_mg * (double)need.promise_mg / fry_per_cm2()) + 1;
+                (int64_t)ceil(ceil(fry_of_mg * (double)need.promise_mg) / fry_per_cm2() - 1e-6);
         break;
     }
     return need;

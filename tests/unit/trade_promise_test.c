@@ -1,0 +1,186 @@
+/* Promises: farms and seasons drawn from the distributions that learn.h and order.h state, by means
+ * of their own (Box and Muller 1958; Marsaglia and Tsang 2000), and how many promises hold. Before
+ * learning the book speaks alone; after it, each farm has runs of its own, and is promised by them.
+ * Four in five are to hold; few more, or the promise would be needlessly small. */
+#include <math.h>
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdlib.h>
+#include <cmocka.h>
+
+#include "trade/book.h"
+#include "trade/order.h"
+#include "trade_draw.h"
+
+enum { SEASONS = 60000, FARMS = 1000, SEASONS_EACH = 20, RUNS_MAX = 20 };
+
+static double even(uint64_t *seed) {
+    return ((double)(draw_bits(seed) >> 11) + 0.5) / 9007199254740992.0;
+}
+
+static double normal(uint64_t *seed) {
+    double r = sqrt(-2 * log(even(seed)));
+    return r * cos(6.283185307179586 * even(seed));
+}
+
+static double gamma_of(uint64_t *seed, double shape) {
+    if (shape < 1)
+        return gamma_of(seed, shape + 1) * pow(even(seed), 1 / shape);
+    double d = shape - 1.0 / 3, c = 1 / sqrt(9 * d);
+    for (;;) {
+        double x = normal(seed), v = 1 + c * x;
+        if (v <= 0)
+            continue;
+        v = v * v * v;
+        if (log(even(seed)) < x * x / 2 + d - d * v + d * log(v))
+            return d * v;
+    }
+}
+
+/* A share of this mean whose variance is `part` of mean (1 - mean). */
+static double share(uint64_t *seed, double mean, double part) {
+    double c = 1 / part - 1, a = gamma_of(seed, mean * c), b = gamma_of(seed, (1 - mean) * c);
+    return a + b > 0 ? a / (a + b) : mean;
+}
+
+/* How much runs of a farm differ, and farms: three to one. From the book's ranges; the quantiles of
+ * the normal distribution by R 4.2, qnorm(0.975), qnorm(0.9). */
+static double run_part(double low, double middle, double high, double quantile) {
+    double spread = (high - low) / (2 * quantile);
+    return spread * spread * 3 / 4 / (middle * (1 - middle));
+}
+
+struct farm {
+    double part[LEARN_KINDS]; /* eggs: the variance of a logarithm */
+    double mean[LEARN_KINDS];
+};
+
+/* wild: the spread of the runs, times the book's. */
+static struct farm draw_farm(uint64_t *seed, double wild) {
+    struct farm f = {.part = {0}};
+    double spread = log(86000.0 / 8000.0) / (2 * 1.959963984540054);
+    f.part[LEARN_EGGS] = spread * spread * 3 / 4;
+    f.part[LEARN_HATCH] = run_part(0.04, 0.5, 0.9, 1.959963984540054);
+    f.part[LEARN_SURVIVE] = run_part(0.05, 0.6, 0.95, 1.959963984540054);
+    f.part[LEARN_NURSERY] = run_part(0.25, 0.5, 0.75, 1.281551565544600);
+    f.mean[LEARN_EGGS] = log(50000) + sqrt(f.part[LEARN_EGGS] / 3) * normal(seed);
+    f.mean[LEARN_HATCH] = share(seed, 0.5, f.part[LEARN_HATCH] / 3);
+    f.mean[LEARN_SURVIVE] = share(seed, 0.6, f.part[LEARN_SURVIVE] / 3);
+    f.mean[LEARN_NURSERY] = share(seed, 0.5, f.part[LEARN_NURSERY] / 3);
+    for (int k = LEARN_EGGS; k <= LEARN_NURSERY; k++)
+        f.part[k] *= wild * wild;
+    return f;
+}
+
+static double draw_run(uint64_t *seed, const struct farm *f, enum learn_kind kind) {
+    if (kind == LEARN_EGGS)
+        return exp(f->mean[kind] + sqrt(f->part[kind]) * normal(seed));
+    return share(seed, f->mean[kind], f->part[kind]);
+}
+
+static double draw_season(uint64_t *seed, const struct farm *f, const struct order_part *parts,
+                          int count, double room) {
+    double eggs = 0;
+    for (int i = 0; i < count; i++) {
+        double own = draw_run(seed, f, LEARN_EGGS) * (double)parts[i].amount / 1e6;
+        eggs += even(seed) < 0.875 ? own : 0;
+    }
+    double fry = eggs * draw_run(seed, f, LEARN_HATCH) * draw_run(seed, f, LEARN_SURVIVE);
+    return (fry < room ? fry : room) * draw_run(seed, f, LEARN_NURSERY);
+}
+
+static struct order_rates rates_of(uint64_t *seed, const struct farm *f, int runs) {
+    struct learn_rate rate[LEARN_KINDS];
+    struct learn_when when = {LEARN_WATER_UNKNOWN, LEARN_SEASON_UNKNOWN};
+    for (int k = LEARN_EGGS; k <= LEARN_NURSERY; k++) {
+        struct learn_run own[RUNS_MAX];
+        for (int i = 0; i < runs; i++) {
+            double x = draw_run(seed, f, (enum learn_kind)k) * (k == LEARN_EGGS ? 1 : 1e6);
+            own[i] = (struct learn_run){(int64_t)(x + 0.5), LEARN_WATER_UNKNOWN, 0};
+        }
+        rate[k] = learn_rate((enum learn_kind)k, own, runs, when);
+    }
+    return (struct order_rates){rate[LEARN_EGGS], rate[LEARN_HATCH], rate[LEARN_SURVIVE],
+                                rate[LEARN_NURSERY]};
+}
+
+static int draw_parts(uint64_t *seed, struct order_part *parts) {
+    int count = 2 + (int)(draw_bits(seed) % 4);
+    for (int i = 0; i < count; i++)
+        parts[i] = (struct order_part){ORDER_FEMALE, 300000 + (int64_t)(draw_bits(seed) % 1200000)};
+    return count;
+}
+
+static void kept_within(const char *what, int runs, int kept, int of, double least, double most) {
+    double share_kept = (double)kept / of;
+    print_message("%s, %d runs: %.4f kept\n", what, runs, share_kept);
+    if (share_kept < least || share_kept > most)
+        fail_msg("%s, after %d runs: got %.4f of the promises kept, wanted %.3f to %.3f", what,
+                 runs, share_kept, least, most);
+}
+
+static void promises_hold_before_learning(void **state) {
+    static struct order_odds odds;
+    (void)state;
+    uint64_t seed = 20260314;
+    struct order_rates rates = rates_of(&seed, NULL, 0);
+    order_odds_make(&odds, &rates);
+    /* One to six females, with ponds that hold all and ponds that do not. */
+    for (int count = 1; count <= 6; count++) {
+        struct order_part parts[6];
+        for (int i = 0; i < count; i++)
+            parts[i] = (struct order_part){ORDER_FEMALE, 500000 + 100000 * i};
+        int64_t room = count % 2 ? ORDER_NO_LIMIT : 4000 * count;
+        int64_t promise = order_outlook(&odds, parts, count, room, true).promise;
+        int kept = 0;
+        for (int i = 0; i < SEASONS; i++) {
+            struct farm f = draw_farm(&seed, 1);
+            kept += draw_season(&seed, &f, parts, count, room < 0 ? INFINITY : (double)room) >=
+                    (double)promise;
+        }
+        kept_within("the book's promise", count, kept, SEASONS, 0.8, 0.84);
+    }
+}
+
+/* Farms whose runs differ by `wild` times what the book's do, each with runs of its own. */
+static void learn_and_promise(uint64_t seed, double wild, int runs, double least, double most) {
+    static struct order_odds odds;
+    int kept = 0;
+    for (int i = 0; i < FARMS; i++) {
+        struct order_part parts[6];
+        struct farm f = draw_farm(&seed, wild);
+        struct order_rates rates = rates_of(&seed, &f, runs);
+        order_odds_make(&odds, &rates);
+        int count = draw_parts(&seed, parts);
+        int64_t promise = order_outlook(&odds, parts, count, ORDER_NO_LIMIT, true).promise;
+        for (int s = 0; s < SEASONS_EACH; s++)
+            kept += draw_season(&seed, &f, parts, count, INFINITY) >= (double)promise;
+    }
+    kept_within("a promise by own runs", runs, kept, FARMS * SEASONS_EACH, least, most);
+}
+
+static void promises_hold_after_learning(void **state) {
+    (void)state;
+    learn_and_promise(1, 1, 1, 0.8, 0.85);
+    learn_and_promise(2, 1, 3, 0.8, 0.85);
+    learn_and_promise(3, 1, 8, 0.8, 0.85);
+    learn_and_promise(4, 1, RUNS_MAX, 0.8, 0.85);
+}
+
+/* A farm's own spread is learnt, too: wild ones are not promised too much, and steady ones not held
+ * to the book's spread for ever. */
+static void the_spread_is_learnt(void **state) {
+    (void)state;
+    learn_and_promise(5, 1.4, RUNS_MAX, 0.8, 0.85);
+    learn_and_promise(6, 0.5, RUNS_MAX, 0.8, 0.88);
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(promises_hold_before_learning),
+        cmocka_unit_test(promises_hold_after_learning),
+        cmocka_unit_test(the_spread_is_learnt),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
