@@ -17,8 +17,8 @@ double chance_beta_below(double a, double b, double x);
 /* The x with P(X <= x) = p, to 1e-12. */
 double chance_beta_quantile(double a, double b, double p);
 
-/* The quantiles of (i + 1/2) / count for i = 0 .. count - 1, rising, quickly: good to 1e-3 for a and
- * b from 0.5. */
+/* The quantiles of (i + 1/2) / count for i = 0 .. count - 1, rising, quickly: good to 1e-3 for a
+ * and b from 0.5. */
 void chance_beta_steps(double a, double b, double *out, int count);
 
 /* P(|T| >= |t|) of Student's distribution with df degrees of freedom, over 0. */

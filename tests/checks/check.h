@@ -112,6 +112,8 @@ extern const struct calculation check_run_calculations[]; /* of larvae and ponds
 extern const int check_run_count;
 extern const struct calculation check_pond_calculations[]; /* of growing ponds (work_pond.c) */
 extern const int check_pond_count;
+extern const struct calculation check_order_calculations[]; /* of orders (work_order.c) */
+extern const int check_order_count;
 const char *check_status_name(enum progress_status status);
 bool check_book_id(const char *name, enum book_id *id); /* spaces written as '_' */
 bool check_soil(const char *name, enum soil *soil);

@@ -11,7 +11,7 @@
  *   tolerance: 0       in the unit of what is wanted, minutes for a time; required when the wanted
  *                      value is written with a decimal point
  *
- * `what` names a calculation (work.c, work_run.c, work_pond.c), which says what else is to be
+ * `what` names a calculation (work.c, work_run.c, work_pond.c, work_order.c), which says what else is to be
  * given, no more and no less.
  * Readings are DEGC@HH:MM+D joined by commas, in order; +D is days on, left out for 0, -D before.
  * `oxygen` is readings of mg/l in the same form, two of them. A series is DAY:GRAMS joined by

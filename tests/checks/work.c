@@ -239,6 +239,8 @@ const struct calculation *check_calculation(const char *name) {
         found = calculation_of(check_run_calculations, check_run_count, name);
     if (!found)
         found = calculation_of(check_pond_calculations, check_pond_count, name);
+    if (!found)
+        found = calculation_of(check_order_calculations, check_order_count, name);
     return found;
 }
 
