@@ -12,7 +12,7 @@
 #include "trade/brood.h"
 #include "trade/nursery.h"
 
-enum { DAY_S = 86400, MONTHS = 12, SEASON_MOST_DAYS = 3660 };
+enum { DAY_S = 86400, MONTHS = 12, SEASON_MOST_DAYS = 3660, DAY_MOST = 109572 /* 2270 */ };
 
 /* Fish or ponds that could serve: indexes, the heaviest or largest first. */
 struct pool {
@@ -72,23 +72,33 @@ struct choice {
     int ponds, last;
 };
 
-static struct order_outlook outlook_of(const struct pools *p, const struct order_odds *odds,
-                                       struct choice c) {
-    struct order_part parts[CHOOSE_FEMALES_MAX];
-    int64_t room = p->pond ? 0 : ORDER_NO_LIMIT;
+/* The parts of a choice and the room of its ponds; false: nothing can come of it. */
+static bool parts_of(const struct pools *p, struct choice c, struct order_part *parts,
+                     int64_t *room) {
+    *room = p->pond ? 0 : ORDER_NO_LIMIT;
     for (int i = 0; i < c.females; i++)
         parts[i] = (struct order_part){ORDER_FEMALE, p->females.size[c.first + i]};
     for (int i = 0; i < c.ponds; i++)
-        room += p->ponds.size[i + 1 == c.ponds ? c.last : i];
+        *room += p->ponds.size[i + 1 == c.ponds ? c.last : i];
+    return c.females > 0 && *room != 0;
+}
+
+static struct order_outlook outlook_of(const struct pools *p, const struct order_odds *odds,
+                                       struct choice c) {
+    struct order_part parts[CHOOSE_FEMALES_MAX];
     struct order_outlook none = {.reason = ORDER_OK};
-    if (c.females == 0 || room == 0)
+    int64_t room;
+    if (!parts_of(p, c, parts, &room))
         return none;
     return order_outlook(odds, parts, c.females, room, p->pond);
 }
 
 static bool does(const struct pools *p, const struct order_odds *odds, struct choice c,
                  int64_t fish) {
-    return outlook_of(p, odds, c).promise >= fish;
+    struct order_part parts[CHOOSE_FEMALES_MAX];
+    int64_t room;
+    return parts_of(p, c, parts, &room) &&
+           order_promises(odds, parts, c.females, room, p->pond, fish);
 }
 
 static struct choice all_of(const struct pools *p) {
@@ -102,6 +112,13 @@ static struct choice all_of(const struct pools *p) {
 static struct choice least_of(const struct pools *p, const struct order_odds *odds, struct choice c,
                               int64_t fish) {
     int low = (int)book_number(BOOK_ORDER_FEMALES_LEAST), high = c.females;
+    for (int few = low; few < high; few *= 2) { /* mostly it is few of many */
+        struct choice fewer = {0, few, c.ponds, c.last};
+        if (does(p, odds, fewer, fish))
+            high = few;
+        else
+            low = few + 1;
+    }
     while (low < high) { /* fewest females */
         struct choice fewer = {0, low + (high - low) / 2, c.ponds, c.last};
         if (does(p, odds, fewer, fish))
@@ -172,11 +189,12 @@ struct choose_plan choose_plan(const struct choose_farm *farm, const struct orde
     struct pools pools;
     pools_fill(&pools, farm, &plan.days);
     struct choice all = all_of(&pools);
-    int64_t most = outlook_of(&pools, odds, all).promise;
-    bool enough = most >= want->fish && all.females >= (int)book_number(BOOK_ORDER_FEMALES_LEAST);
+    bool enough = all.females >= (int)book_number(BOOK_ORDER_FEMALES_LEAST) &&
+                  does(&pools, odds, all, want->fish);
+    int64_t most = enough ? want->fish : outlook_of(&pools, odds, all).promise;
     struct choice chosen = {0, 0, 0, 0};
     if (most > 0) /* what adds nothing to the promise stays free */
-        chosen = least_of(&pools, odds, all, enough ? want->fish : most);
+        chosen = least_of(&pools, odds, all, most);
     plan.females_able = pools.females.count;
     plan.ponds_able = pools.ponds.count;
     plan.reason = enough ? ORDER_OK : ORDER_NOT_ALL;
@@ -210,15 +228,18 @@ static int by_day(const void *a, const void *b) {
 static int events_of(const struct choose_farm *farm, const struct order_days *days, int64_t first,
                      int64_t *events) {
     int count = 0;
-    int64_t from_injection = days->harvest_day - days->inject_day;
-    int64_t from_preparing = days->harvest_day - days->prepare_short_day;
+    int64_t inject = days->inject_day, prepare = days->prepare_short_day;
     events[count++] = first;
-    for (int i = 0; i < farm->female_count && i < CHOOSE_FROM_MAX; i++)
-        if (farm->females[i].rested_day > first - from_injection)
-            events[count++] = farm->females[i].rested_day + from_injection;
-    for (int i = 0; i < farm->pond_count && i < CHOOSE_FROM_MAX; i++)
-        if (farm->ponds[i].free_day > first - from_preparing)
-            events[count++] = farm->ponds[i].free_day + from_preparing;
+    for (int i = 0; i < farm->female_count && i < CHOOSE_FROM_MAX; i++) {
+        int64_t rested = farm->females[i].rested_day;
+        if (rested > inject && rested <= DAY_MOST)
+            events[count++] = first + (rested - inject);
+    }
+    for (int i = 0; i < farm->pond_count && i < CHOOSE_FROM_MAX; i++) {
+        int64_t free_day = farm->ponds[i].free_day;
+        if (free_day > prepare && free_day <= DAY_MOST)
+            events[count++] = first + (free_day - prepare);
+    }
     qsort(events, (size_t)count, sizeof *events, by_day);
     return count;
 }
@@ -294,7 +315,8 @@ static int64_t months_on(int64_t day, int months) {
 int choose_season(struct choose_farm *farm, const struct order_odds *odds,
                   const struct order_want *want, int64_t last_day, int every_days,
                   struct choose_plan *rows, int room) {
-    if (every_days < 0 || want->day < 0 || last_day > want->day + SEASON_MOST_DAYS)
+    if (every_days < 0 || want->day < 0 || want->day > DAY_MOST ||
+        last_day > want->day + SEASON_MOST_DAYS)
         return 0;
     int count = 0;
     for (; count < room; count++) {

@@ -53,7 +53,8 @@ struct choose_plan {
     struct order_outlook outlook;
 };
 
-/* Nothing is marked. With ORDER_NOT_ALL the least that gives the most that can be promised is
+/* Under a millisecond for a few females, about five for the most that can be chosen.
+ * Nothing is marked. With ORDER_NOT_ALL the least that gives the most that can be promised is
  * chosen; nothing, when nothing can. */
 struct choose_plan choose_plan(const struct choose_farm *farm, const struct order_odds *odds,
                                const struct order_want *want);
@@ -77,8 +78,8 @@ void choose_all(struct choose_farm *farm, const struct order_odds *odds,
 
 /* A steady number: want->fish every `every_days` (7, or 0 for the same day of each month) from
  * want->day to last_day, both included. Rows in order of day; the farm is marked. The number of
- * rows is returned, at most `room`; 0 when the days make no sense. A row that cannot be met is
- * ORDER_NOT_ALL and takes what it can. */
+ * rows is returned (each takes as long as a plan), at most `room`; 0 when the days make no sense. A
+ * row that cannot be met is ORDER_NOT_ALL and takes what it can. */
 int choose_season(struct choose_farm *farm, const struct order_odds *odds,
                   const struct order_want *want, int64_t last_day, int every_days,
                   struct choose_plan *rows, int room);

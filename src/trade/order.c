@@ -25,6 +25,9 @@ enum { DAY_MIN = 1440, HOUR_MIN = 60, G_MG = 1000, DAY_MOST = 109572 /* 2270-01-
 #define FEMALE_MOST_MG INT64_C(100000000)
 #define KG_MG          1e6
 
+/* So that rounding inside does not take a fish from what is whole. */
+#define HAIR 1e-6
+
 /* -- days -------------------------------------------------------------------------------------- */
 
 static double root_g(double mg) {
@@ -183,8 +186,8 @@ static void add_female(double *eggs, const struct order_odds *odds, double weigh
     uint64_t respond = (uint64_t)(book_number(BOOK_RESPOND) * 65536 + 0.5);
     for (int i = 0; i < ORDER_DRAWS; i++) {
         uint64_t bits = bits_at(place_of(STREAM_FEMALE + place, i));
-        if ((bits & 0xffff) < respond)
-            eggs[i] += weight_mg * odds->farm[i] * odds->female[bits >> 32 & (ORDER_STEPS - 1)];
+        double own = weight_mg * odds->farm[i] * odds->female[bits >> 32 & (ORDER_STEPS - 1)];
+        eggs[i] += (bits & 0xffff) < respond ? own : 0;
     }
 }
 
@@ -215,9 +218,10 @@ static double place_in(double *values, int place) {
     return values[place];
 }
 
-static double promise_in(double *fish) {
+/* So many draws may give less than is promised. */
+static int lost_draws(void) {
     double lost = 1 - book_number(BOOK_PROMISE_KEPT) - book_number(BOOK_PROMISE_MARGIN);
-    return place_in(fish, (int)(lost * ORDER_DRAWS));
+    return (int)(lost * ORDER_DRAWS);
 }
 
 /* -- what comes of it -------------------------------------------------------------------------- */
@@ -231,9 +235,8 @@ static struct chain chain_of(const struct order_rates *rates, bool pond) {
                           rates->survive.centre, pond ? rates->nursery.centre : 1};
 }
 
-/* A hair, so that rounding inside does not take a fish from what is whole. */
 static int64_t whole(double fish) {
-    return (int64_t)floor(fish + 1e-6);
+    return (int64_t)floor(fish + HAIR);
 }
 
 struct parts {
@@ -279,6 +282,29 @@ static void grow(double *fish, const struct order_odds *odds, const struct parts
     }
 }
 
+/* The fish of each draw. */
+static void draw_fish(double *fish, const struct order_odds *odds, const struct parts *p,
+                      int64_t room, bool pond) {
+    for (int i = 0; i < ORDER_DRAWS; i++)
+        fish[i] = p->eggs;
+    for (int i = 0; i < p->female_count; i++)
+        add_female(fish, odds, (double)p->females[i], i);
+    grow(fish, odds, p, room, pond);
+}
+
+bool order_promises(const struct order_odds *odds, const struct order_part *parts, int count,
+                    int64_t fry_room, bool pond, int64_t wanted) {
+    struct parts p = {.female_count = 0};
+    double fish[ORDER_DRAWS];
+    int less = 0;
+    if (!sort_parts(&p, parts, count))
+        return false;
+    draw_fish(fish, odds, &p, fry_room, pond);
+    for (int i = 0; i < ORDER_DRAWS; i++)
+        less += fish[i] + HAIR < (double)wanted;
+    return less <= lost_draws();
+}
+
 struct order_outlook order_outlook(const struct order_odds *odds, const struct order_part *parts,
                                    int count, int64_t fry_room, bool pond) {
     struct order_outlook out = {.reason = ORDER_IMPOSSIBLE};
@@ -286,18 +312,14 @@ struct order_outlook order_outlook(const struct order_odds *odds, const struct o
     double fish[ORDER_DRAWS], female_mg = 0;
     if (!sort_parts(&p, parts, count))
         return out;
-    for (int i = 0; i < ORDER_DRAWS; i++)
-        fish[i] = p.eggs;
-    for (int i = 0; i < p.female_count; i++) {
-        add_female(fish, odds, (double)p.females[i], i);
+    draw_fish(fish, odds, &p, fry_room, pond);
+    for (int i = 0; i < p.female_count; i++)
         female_mg += (double)p.females[i];
-    }
-    grow(fish, odds, &p, fry_room, pond);
     struct chain chain = chain_of(&odds->rates, pond);
     double eggs = female_mg * chain.eggs + p.eggs, larvae = eggs * chain.larvae + p.larvae;
     double fry = held(larvae * chain.fry + p.fry, fry_room);
     out.reason = ORDER_OK;
-    out.promise = whole(promise_in(fish));
+    out.promise = whole(place_in(fish, lost_draws()));
     out.high = whole(place_in(fish, (int)(book_number(BOOK_PROMISE_KEPT) * ORDER_DRAWS)));
     out.eggs = whole(eggs);
     out.larvae = whole(larvae);
@@ -341,14 +363,14 @@ struct order_need order_need(const struct order_odds *odds, int64_t fish, bool p
         struct parts none = {.female_count = 0};
         memcpy(drawn, sum, sizeof drawn);
         grow(drawn, odds, &none, pond ? (int64_t)(fry_of_mg * KG_MG * k) : ORDER_NO_LIMIT, pond);
-        double each_mg = ceil((double)fish / promise_in(drawn) * KG_MG) + 1;
+        double each_mg = ceil((double)fish / place_in(drawn, lost_draws()) * KG_MG) + 1;
         if (each_mg > book_number(BOOK_FEMALE_GOOD_G) * G_MG)
             continue;
         need.females = k;
         need.promise_mg = (int64_t)each_mg * k;
         if (pond) /* room for whole fry, so that none is lost to rounding */
             need.promise_area_cm2 =
-                (int64_t)ceil(ceil(fry_of_mg * (double)need.promise_mg) / fry_per_cm2() - 1e-6);
+                (int64_t)ceil(ceil(fry_of_mg * (double)need.promise_mg) / fry_per_cm2() - HAIR);
         break;
     }
     return need;

@@ -120,6 +120,11 @@ struct order_outlook {
 struct order_outlook order_outlook(const struct order_odds *odds, const struct order_part *parts,
                                    int count, int64_t fry_room, bool pond);
 
+/* Whether order_outlook's promise is so many or more, in a third of its time; false for what is
+ * ORDER_IMPOSSIBLE. */
+bool order_promises(const struct order_odds *odds, const struct order_part *parts, int count,
+                    int64_t fry_room, bool pond, int64_t wanted);
+
 /* What an order asks for, whatever fish there are. */
 struct order_need {
     enum order_reason reason;  /* ORDER_COUNT */

@@ -229,6 +229,12 @@ static void nothing_to_choose_from(void **state) {
     wants("able, without a pond", 0, plan.females_able * 10 + plan.ponds_able, 10);
     want.day = TODAY - 1;
     wants("yesterday", 0, choose_plan(&farm, &odds, &want).reason, ORDER_LATE);
+    one[0].rested_day = pond[0].free_day = INT64_MAX;
+    wants("never rested", 0, choose_first_day(&farm, &odds, &want), -1);
+    one[0] = (struct choose_female){INT64_MAX, INT64_MIN};
+    pond[0] = (struct choose_pond){INT64_MAX, INT64_MAX, INT64_MIN};
+    farm.female_count = farm.pond_count = 1;
+    wants("no fish weighs so much", 0, choose_first_day(&farm, &odds, &want), -1);
     want.fish = 5000000;
     wants("five million", 0, choose_plan(&farm, &odds, &want).reason, ORDER_COUNT);
     wants("five million, ever", 0, choose_first_day(&farm, &odds, &want), -1);
@@ -336,6 +342,8 @@ static void a_season_is_steady(void **state) {
     wants("February", 0, rows[2].days.harvest_day, zone_days(2028, 2, 29));
     wants("backwards", 0, choose_season(&none, &odds, &want, 0, 0, rows, 32), 0);
     wants("no end", 0, choose_season(&none, &odds, &want, INT64_MAX, 7, rows, 32), 0);
+    want.day = INT64_MAX;
+    wants("no day", 0, choose_season(&none, &odds, &want, INT64_MAX, 7, rows, 32), 0);
 }
 
 int main(void) {

@@ -260,6 +260,8 @@ static void more_never_promises_less(void **state) {
         parts[which].amount += 100000;
         more = order_outlook(&book_odds, parts, count, room, true).promise;
         wants_no_less("a heavier female", round, more, promise);
+        assert_true(order_promises(&book_odds, parts, count, room, true, more));
+        assert_false(order_promises(&book_odds, parts, count, room, true, more + 1));
         /* Which is named first says nothing. */
         struct order_part kept = parts[0];
         parts[0] = parts[count - 1];
