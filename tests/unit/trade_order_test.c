@@ -251,6 +251,9 @@ static void more_never_promises_less(void **state) {
         int64_t more = order_outlook(&book_odds, parts, count + 1, room, true).promise;
         wants_no_less("one more female", round, more, promise);
         if (room >= 0) {
+            struct order_outlook held = order_outlook(&book_odds, parts, 7, room, true);
+            wants_no_less("no more than the room", round, room, held.high);
+            wants_no_less("no more fry than the room", round, room, held.fry);
             more = order_outlook(&book_odds, parts, count, room + 1000, true).promise;
             wants_no_less("more room", round, more, promise);
             more = order_outlook(&book_odds, parts, count, ORDER_NO_LIMIT, true).promise;
