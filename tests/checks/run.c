@@ -11,15 +11,14 @@
  *   tolerance: 0       in the unit of what is wanted, minutes for a time; required when the wanted
  *                      value is written with a decimal point
  *
- * `what` names a calculation (work.c, work_run.c, work_pond.c, work_order.c), which says what else is to be
- * given, no more and no less.
- * Readings are DEGC@HH:MM+D joined by commas, in order; +D is days on, left out for 0, -D before.
- * `oxygen` is readings of mg/l in the same form, two of them. A series is DAY:GRAMS joined by
- * commas, in order, a mix KG:PERCENT. A soil is clay, sandy_loam or sand; `name` is that of a value
- * in the book, spaces written '_'. Wanted is one of: value=N; least=N and most=N, either alone or
- * both; time=HH:MM+D (the instant's minute, seconds dropped); shown=HH:MM+D (as people are shown
- * it); answer=yes or no; status=cold, warm or no_water. Nothing else may stand in a file: an
- * unknown word is a mistake. */
+ * `what` names a calculation (work.c, work_run.c, work_pond.c, work_order.c), which says what else
+ * is to be given, no more and no less. Readings are DEGC@HH:MM+D joined by commas, in order; +D is
+ * days on, left out for 0, -D before. `oxygen` is readings of mg/l in the same form, two of them. A
+ * series is DAY:GRAMS joined by commas, in order, a mix KG:PERCENT. A soil is clay, sandy_loam or
+ * sand; `name` is that of a value in the book, spaces written '_'. Wanted is one of: value=N;
+ * least=N and most=N, either alone or both; time=HH:MM+D (the instant's minute, seconds dropped);
+ * shown=HH:MM+D (as people are shown it); answer=yes or no; status=cold, warm or no_water. Nothing
+ * else may stand in a file: an unknown word is a mistake. */
 #include <math.h>
 #include <stdarg.h>
 #include <stdio.h>
