@@ -74,6 +74,27 @@ static int by_instant(const void *a, const void *b) {
     return x->seq < y->seq ? -1 : x->seq > y->seq;
 }
 
+/* An undo alone took the message back. */
+static bool never_said(const struct farm *farm, int64_t message) {
+    for (int i = farm->count - 1; i >= 0; i--)
+        if (farm->entries[i].kind == ENTRY_UNDO && farm->entries[i].value[0] == message &&
+            alone(farm, i))
+            return true;
+    return false;
+}
+
+/* Who has the thing in hand: of a fix he who said first what it puts right, since a correction is
+ * not the work. */
+static int64_t hand_of(const struct farm *farm, int at) {
+    const struct entry *n = &farm->entries[at];
+    for (int i = at - 1; i >= 0 && farm->entries[i].message == n->message; i--)
+        for (int k = i - 1; k >= 0 && farm->entries[i].kind == ENTRY_UNDO; k--)
+            if (farm->entries[k].message == farm->entries[i].value[0] &&
+                farm->entries[k].kind != ENTRY_UNDO)
+                return never_said(farm, farm->entries[k].message) ? n->person : hand_of(farm, k);
+    return n->person;
+}
+
 enum err farm_fold(struct farm *farm) {
     force(farm);
     const struct entry **order =
@@ -87,8 +108,11 @@ enum err farm_fold(struct farm *farm) {
     qsort(order, n, sizeof *order, by_instant);
     memset(&farm->state, 0, sizeof farm->state);
     enum err e = ERR_OK;
-    for (size_t i = 0; i < n && !e; i++)
+    for (size_t i = 0; i < n && !e; i++) {
+        farm->state.hand = hand_of(farm, (int)(order[i] - farm->entries));
         e = farm_step(&farm->state, order[i], &farm->arena);
+    }
+    farm->state.hand = 0;
     return e;
 }
 

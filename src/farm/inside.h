@@ -32,6 +32,9 @@ enum err farm_step_cycle(struct farm_state *state, const struct entry *n,
 /* Larvae taken out of a spawn by stocking: `all` closes it. */
 void spawn_take(struct spawn *s, int64_t count, bool all, int64_t at_s);
 
+/* Who reported comes first; before him, of what he put right, who had said it. */
+void hands_put(const struct farm_state *state, struct hands *hands, const struct entry *n);
+
 /* The tank, made if it is not there; NULL: no memory. */
 struct tank *state_tank(struct farm_state *state, int64_t number, struct arena *arena);
 

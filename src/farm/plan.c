@@ -43,6 +43,32 @@ enum subject_kind task_subject(enum task_kind kind) {
     }
 }
 
+/* -- whose work -----------------------------------------------------------------------------------
+ */
+
+static bool has_rank(const struct plan_view *view, int64_t person, enum plan_rank rank) {
+    for (int i = 0; i < view->hand_count; i++)
+        if (view->hands[i].person == person && view->hands[i].rank == rank)
+            return true;
+    return false;
+}
+
+int64_t plan_hand_of(const struct plan_view *view, const struct hands *hands) {
+    static const enum plan_rank order[] = {RANK_WORKER, RANK_OWNER};
+    for (size_t k = 0; k < sizeof order / sizeof order[0]; k++)
+        for (int i = 0; i < HANDS_MAX && hands->who[i]; i++)
+            if (has_rank(view, hands->who[i], order[k]))
+                return hands->who[i];
+    for (int i = 0; i < view->hand_count; i++)
+        if (view->hands[i].rank == RANK_OWNER)
+            return view->hands[i].person;
+    return hands->who[0];
+}
+
+int64_t plan_hand(const struct plan *p, const struct hands *hands) {
+    return plan_hand_of(p->view, hands);
+}
+
 /* -- told ---------------------------------------------------------------------------------------
  */
 
@@ -210,7 +236,7 @@ static void plan_source(struct plan *p) {
                                .hour_s = at_s,
                                .useful_s = at_s + 2 * DAY_S,
                                .level = LEVEL_STEP,
-                               .hand = first->person});
+                               .hand = plan_hand(p, &first->hands)});
 }
 
 /* -- all -----------------------------------------------------------------------------------------
@@ -234,7 +260,8 @@ static void join_looks(struct plan *p) {
             spawn_phase(s) == PHASE_FISH && spawn_open(s, p->view->now_s) ? plan_next_look(s) : 0;
         struct task_key key = {TASK_LOOK, s->number, s->waits, STAGE_FIRST};
         if (look_s && !plan_telling(p, key, look_s).told)
-            p->looks[p->look_count++] = (struct plan_look){s->number, s->person, look_s, look_s};
+            p->looks[p->look_count++] =
+                (struct plan_look){s->number, plan_hand(p, &s->hands), look_s, look_s};
     }
     qsort(p->looks, (size_t)p->look_count, sizeof p->looks[0], by_hand_and_hour);
     for (int i = 1; i < p->look_count; i++) {

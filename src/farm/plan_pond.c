@@ -52,6 +52,7 @@ bool plan_prep_ph(const struct pond *pond) {
 
 void plan_pond(struct plan *p, const struct pond *pond) {
     const struct zone *zone = p->view->zone;
+    int64_t hand = plan_hand(p, &pond->hands);
     if (!pond->ready_s)
         return;
     bool brief =
@@ -59,15 +60,15 @@ void plan_pond(struct plan *p, const struct pond *pond) {
     for (int step = PREP_DRY; step <= PREP_FILL; step++) {
         int64_t at_s = plan_prep_day(pond, zone, step);
         if (at_s && !pond->done_s[step] && (step != PREP_LIME || !brief || limed(pond)))
-            plan_step(p, task_of(TASK_PREP, pond->number, step, at_s, pond->person));
+            plan_step(p, task_of(TASK_PREP, pond->number, step, at_s, hand));
     }
     int64_t ready_s = plan_clock(zone, pond->ready_s, 0, PLAN_STEP_HOUR);
     if (plan_prep_ph(pond))
         plan_step(p, task_of(TASK_PREP, pond->number, PREP_PH,
-                             plan_clock(zone, pond->ready_s, -1, PLAN_STEP_HOUR), pond->person));
+                             plan_clock(zone, pond->ready_s, -1, PLAN_STEP_HOUR), hand));
     const struct spawn *s = farm_spawn(p->state, pond->spawn);
     if (!s || s->closed_s) /* of an open spawn its own two weeks say it */
-        plan_step(p, task_of(TASK_STOCK, pond->number, 0, ready_s, pond->person));
+        plan_step(p, task_of(TASK_STOCK, pond->number, 0, ready_s, hand));
 }
 
 /* -- in the pond ---------------------------------------------------------------------------------
@@ -84,6 +85,7 @@ int64_t plan_harvest_day(const struct cycle *c, const struct zone *zone) {
 
 void plan_cycle(struct plan *p, const struct cycle *c) {
     const struct zone *zone = p->view->zone;
+    int64_t hand = plan_hand(p, &c->hands);
     int every = (int)book_number(BOOK_GRADE_DAYS);
     int64_t harvest_s = plan_harvest_day(c, zone);
     if (p->view->now_s - c->stocked_s > (int64_t)CYCLE_DAYS * DAY_S)
@@ -93,12 +95,12 @@ void plan_cycle(struct plan *p, const struct cycle *c) {
          nth++) {
         int64_t at_s = plan_clock(zone, c->stocked_s, nth * every, PLAN_STEP_HOUR);
         if (at_s - c->graded_s > every / 2 * (int64_t)DAY_S)
-            plan_step(p, task_of(TASK_SORT, c->number, nth, at_s, c->person));
+            plan_step(p, task_of(TASK_SORT, c->number, nth, at_s, hand));
     }
     if (!c->harvested_s)
-        plan_step(p, task_of(TASK_HARVEST, c->number, 0, harvest_s, c->person));
+        plan_step(p, task_of(TASK_HARVEST, c->number, 0, harvest_s, hand));
     /* a week on, also for what a part of a harvest left in the pond */
     int64_t from_s = c->harvested_s > harvest_s ? c->harvested_s : harvest_s;
-    plan_step(p, task_of(TASK_HARVEST, c->number, 1, plan_clock(zone, from_s, 7, PLAN_STEP_HOUR),
-                         c->person));
+    plan_step(
+        p, task_of(TASK_HARVEST, c->number, 1, plan_clock(zone, from_s, 7, PLAN_STEP_HOUR), hand));
 }

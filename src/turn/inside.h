@@ -66,6 +66,8 @@ void turn_said(struct turn *t, enum task_kind kind, const struct spawn *s, int64
 /* Those who were told another hour are told the new one, once. */
 void turn_tell_moved(struct turn *t);
 void turn_tell_due(struct turn *t);
+/* Who is on the farm, as the plan takes them; room for people_count. Returns how many. */
+int turn_hands(const struct turn *t, struct plan_hand *out);
 void turn_do_ok(struct turn *t, const struct request *r);
 
 /* -- due ---------------------------------------------------------------------------------------

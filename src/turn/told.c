@@ -354,20 +354,32 @@ static void hold_late(struct turn *t) {
     }
 }
 
+int turn_hands(const struct turn *t, struct plan_hand *out) {
+    int n = 0;
+    for (int i = 0; i < t->people_count; i++) {
+        const struct turn_person *p = &t->people[i];
+        enum plan_rank rank = p->role == ROLE_WORKER  ? RANK_WORKER
+                              : p->role == ROLE_OWNER ? RANK_OWNER
+                                                      : RANK_OTHER;
+        if (p->role != ROLE_NONE)
+            out[n++] = (struct plan_hand){p->id, p->morning_min, rank};
+    }
+    return n;
+}
+
 void turn_tell_due(struct turn *t) {
     struct plan_hand *hands = ARENA_ARRAY(t->arena, (size_t)t->people_count + 1, struct plan_hand);
     if (!hands) {
         t->e = ERR_NOMEM;
         return;
     }
-    for (int i = 0; i < t->people_count; i++)
-        hands[i] = (struct plan_hand){t->people[i].id, t->people[i].morning_min};
+    int hand_count = turn_hands(t, hands);
     for (int round = 0; round < ROUNDS_MOST && !t->e; round++) {
         bool done[PLAN_MOST] = {false}, told = false;
         const struct plan_view view = {.told = t->told,
                                        .told_count = t->told_count,
                                        .hands = hands,
-                                       .hand_count = t->people_count,
+                                       .hand_count = hand_count,
                                        .zone = t->zone,
                                        .now_s = t->now_s};
         t->wake_count = farm_plan(&t->farm->state, &view, t->wakes, PLAN_MOST);

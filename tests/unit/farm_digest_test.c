@@ -105,7 +105,7 @@ static const struct place {
     AT(spawn, taken),
     AT(spawn, gone_s),
     AT(spawn, closed_s),
-    AT(spawn, person),
+    AT(spawn, hands),
     AT(tank, number),
     AT(tank, volume_ml),
     AT(tank, water.count),
@@ -127,7 +127,7 @@ static const struct place {
     AT(pond, ph_milli),
     AT(pond, ph_s),
     AT(pond, cycle),
-    AT(pond, person),
+    AT(pond, hands),
     AT(cycle, number),
     AT(cycle, pond),
     AT(cycle, stocked_s),
@@ -145,7 +145,7 @@ static const struct place {
     AT(cycle, harvested_mg),
     AT(cycle, harvested_s),
     AT(cycle, closed_s),
-    AT(cycle, person),
+    AT(cycle, hands),
     AT(state, brood_count),
     AT(state, spawn_count),
     AT(state, tank_count),
@@ -171,6 +171,7 @@ static const struct place unseen[] = {
     AT(state, tank_room),      AT(state, ponds),      AT(state, pond_room),
     AT(state, cycles),         AT(state, cycle_room), AT(state, water.readings),
     AT(state, water.room),     AT(state, last_at_s),  AT(state, last_seq),
+    AT(state, hand),
 };
 
 static void every_field(void **unused) {

@@ -304,7 +304,7 @@ static void put_spawn(struct buf *b, const struct farm_state *st, const struct s
     PUT(b, "taken", s->taken);
     PUT(b, "gone", s->gone_s);
     PUT(b, "closed", s->closed_s);
-    PUT(b, "hand", s->person);
+    PUT(b, "hand", s->hands.who[0]);
     put_water(b, &s->water);
 }
 
@@ -326,7 +326,7 @@ static void put_ponds(struct buf *b, const struct farm_state *st) {
         PUT(b, "ph", p->ph_milli);
         PUT(b, "ph-at", p->ph_s);
         PUT(b, "cycle", cycle_order(st, p->cycle));
-        PUT(b, "hand", p->person);
+        PUT(b, "hand", p->hands.who[0]);
         buf_putc(b, '\n');
     }
     for (int i = 0; i < st->cycle_count; i++) {
@@ -346,7 +346,7 @@ static void put_ponds(struct buf *b, const struct farm_state *st) {
         PUT(b, "weight", c->harvested_mg);
         PUT(b, "harvested-at", c->harvested_s);
         PUT(b, "closed", c->closed_s);
-        PUT(b, "hand", c->person);
+        PUT(b, "hand", c->hands.who[0]);
         buf_putc(b, '\n');
     }
 }
