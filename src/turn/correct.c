@@ -155,7 +155,7 @@ static int64_t fixed_by_other(const struct turn *t, int64_t *own) {
 static int64_t message_meant(struct turn *t, const struct request *r) {
     const struct turn_person *sender = turn_sender(t);
     if (sender->role == ROLE_WATCHER) {
-        TURN_SAY(t, UNDO_NOTHING);
+        TURN_SAY(t, UNDO_WATCHER);
         return 0;
     }
     int64_t message = 0;
@@ -491,7 +491,7 @@ static void fix_fish(struct turn *t, struct request *r, const struct subjects *s
 
 void turn_do_fix(struct turn *t, struct request *r) {
     if (turn_sender(t)->role == ROLE_WATCHER) {
-        TURN_SAY(t, UNDO_NOTHING);
+        TURN_SAY(t, UNDO_WATCHER);
         return;
     }
     if (!request_has(r, SLOT_TAG)) {

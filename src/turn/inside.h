@@ -25,7 +25,8 @@ enum {
     CONFIRM_OLD = 8192,    /* an undo of what was said long ago */
     CONFIRM_HOUR = 16384,  /* an hour put right by very much */
     CONFIRM_DENSE = 32768, /* more fish than could live in a pond of that size */
-    CONFIRM_EACH = 65536   /* a weight beside a count: of each */
+    CONFIRM_EACH = 65536,  /* a weight beside a count: of each */
+    CONFIRM_END = 131072   /* a watcher's report that he could not take back again */
 };
 
 /* -- saying ------------------------------------------------------------------------------------ */

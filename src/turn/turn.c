@@ -263,7 +263,39 @@ static bool judge_people(struct turn *t, struct request *r) {
     }
 }
 
+/* What ends a spawn, a fish or a pond's cycle. */
+static bool closes(const struct request *r) {
+    switch (r->kind) {
+    case REQUEST_SPOILT:
+    case REQUEST_NO_EGGS:
+        return request_has(r, SLOT_TAG);
+    case REQUEST_DEAD:
+        return request_has(r, SLOT_TAG) && r->tag.letter != 'p' && !request_has(r, SLOT_COUNT);
+    case REQUEST_HATCH:
+        return request_has(r, SLOT_TAG) && request_has(r, SLOT_COUNT) && !r->count;
+    case REQUEST_STOCK:
+    case REQUEST_MOVE:
+    case REQUEST_HARVEST:
+    case REQUEST_SOLD:
+        return request_chose(r, CHOICE_ALL) &&
+               (request_has(r, SLOT_TAG) || request_has(r, SLOT_POND));
+    default:
+        return false;
+    }
+}
+
+/* A watcher may report and cannot take back: what closes a thing is asked before. */
+static bool watcher_closes(struct turn *t, const struct request *r) {
+    if (turn_sender(t)->role != ROLE_WATCHER || !closes(r) || (r->confirms & CONFIRM_END))
+        return false;
+    TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_END, ASK_WATCHER, V_KIND(r->kind),
+             V_TAG(request_has(r, SLOT_TAG) ? r->tag : r->pond));
+    return true;
+}
+
 void turn_judge(struct turn *t, struct request *r) {
+    if (watcher_closes(t, r))
+        return;
     if (answers_source(t, r))
         r->kind = REQUEST_SOURCE;
     if (!judge_spawn(t, r) && !judge_hatchery(t, r) && !judge_pond(t, r) && !judge_talk(t, r) &&
