@@ -3,15 +3,7 @@
  * plan's and told's. Numbers are trade's. */
 #include "trade/book.h"
 #include "trade/larvae.h"
-#include "trade/lime.h"
-#include "trade/nursery.h"
 #include "turn/inside.h"
-
-enum { G_MG = 1000, KG_MG = 1000000 };
-
-static struct tag pond_tag(int number) {
-    return (struct tag){'p', number};
-}
 
 /* -- a female and her eggs -----------------------------------------------------------------------
  */
@@ -104,64 +96,6 @@ static struct reply larvae(struct turn *t, const struct task *task, const struct
     }
 }
 
-/* -- ponds ---------------------------------------------------------------------------------------
- */
-
-/* Kilograms, up to whole ones. */
-static int64_t kilograms(int64_t mg) {
-    return (mg + KG_MG - 1) / KG_MG;
-}
-
-static struct reply lime(const struct pond *pond, struct reply_value tag) {
-    struct lime_dose dose = lime_of(pond->soil_ph_milli, (enum soil)pond->soil, pond->area_cm2);
-    if (!pond->soil_ph_milli || !pond->soil || !pond->area_cm2)
-        return (struct reply){REPLY_DUE_LIME_ASK, {tag}};
-    if (dose.reason != LIME_OK)
-        return (struct reply){
-            dose.reason == LIME_TOO_ACID ? REPLY_DUE_LIME_ADVISER : REPLY_DUE_LIME_NONE, {tag}};
-    if (plan_prep_form(pond) != PREP_LONG)
-        return (struct reply){REPLY_DUE_LIME_SHORT, {tag, V_NUMBER(kilograms(dose.carbonate_mg))}};
-    return (struct reply){REPLY_DUE_LIME,
-                          {tag, V_NUMBER(kilograms(dose.carbonate_mg)),
-                           V_NUMBER(kilograms(lime_as(LIME_HYDRATED, dose.carbonate_mg)))}};
-}
-
-static struct reply preparing(const struct pond *pond, int step) {
-    struct reply_value tag = V_TAG(pond_tag(pond->number)), ready = V_DATE(pond->ready_s);
-    switch (step) {
-    case PREP_DRY:
-        return (struct reply){REPLY_DUE_DRY, {tag, ready}};
-    case PREP_LIME:
-        return lime(pond, tag);
-    case PREP_MANURE:
-        if (!pond->area_cm2)
-            return (struct reply){REPLY_DUE_MANURE_ASK, {tag}};
-        return (struct reply){REPLY_DUE_MANURE,
-                              {tag, V_NUMBER(kilograms(nursery_manure_hen_mg(pond->area_cm2))),
-                               V_NUMBER(kilograms(nursery_manure_cow_mg(pond->area_cm2)))}};
-    case PREP_FILL:
-        return (struct reply){REPLY_DUE_FILL, {tag, ready}};
-    default:
-        return (struct reply){REPLY_DUE_PH, {tag, ready}};
-    }
-}
-
-static struct reply of_pond(struct turn *t, const struct task *task) {
-    const struct farm_state *st = &t->farm->state;
-    if (task_subject(task->key.kind) == SUBJECT_POND) {
-        const struct pond *pond = farm_pond(st, task->key.subject);
-        if (task->key.kind == TASK_STOCK)
-            return (struct reply){REPLY_DUE_STOCK, {V_TAG(pond_tag(pond->number))}};
-        return preparing(pond, task->key.nth);
-    }
-    const struct cycle *c = farm_cycle(st, task->key.subject);
-    struct reply_value tag = V_TAG(pond_tag(c->pond));
-    struct reply_value days = V_NUMBER(zone_days_between(t->zone, c->stocked_s, task->hour_s));
-    if (task->key.kind == TASK_SORT)
-        return (struct reply){REPLY_DUE_SORT, {tag, days}};
-    return (struct reply){REPLY_DUE_HARVEST, {tag, days}};
-}
-
 /* -- unanswered ----------------------------------------------------------------------------------
  */
 
@@ -204,7 +138,7 @@ static struct reply phone_off(struct turn *t, const struct task *task) {
 /* -- all -----------------------------------------------------------------------------------------
  */
 
-static struct reply first(struct turn *t, const struct task *const *group, int n) {
+static struct reply first(struct turn *t, const struct task *const *group, int n, int person) {
     const struct task *task = group[0];
     const struct spawn *s = farm_spawn(&t->farm->state, task->key.subject);
     switch (task->key.kind) {
@@ -237,7 +171,7 @@ static struct reply first(struct turn *t, const struct task *const *group, int n
         return (struct reply){REPLY_DUE_SOURCE, {{0}}};
     default:
         return task_subject(task->key.kind) == SUBJECT_SPAWN ? larvae(t, task, s)
-                                                             : of_pond(t, task);
+                                                             : turn_due_pond(t, group, n, person);
     }
 }
 
@@ -245,7 +179,7 @@ static struct reply first(struct turn *t, const struct task *const *group, int n
 static struct slice routine(struct turn *t, const struct task *const *group, int n, int person) {
     struct slice lines[DUE_GROUP_MAX];
     for (int i = 0; i < n; i++) {
-        const struct reply r = first(t, &group[i], 1);
+        const struct reply r = first(t, &group[i], 1, person);
         lines[i] = turn_render(t, person, &r);
     }
     return turn_lines(t, person, lines, n);
@@ -261,6 +195,6 @@ struct slice turn_due_text(struct turn *t, const struct task *const *group, int 
     else if (stage >= STAGE_AGAIN)
         r = unanswered(t, group[0], stage, heard_s);
     else
-        r = first(t, group, n);
+        r = first(t, group, n, person);
     return turn_render(t, person, &r);
 }

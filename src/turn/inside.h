@@ -76,12 +76,18 @@ void turn_do_ok(struct turn *t, const struct request *r);
 enum {
     DUE_GROUP_MAX = 16,   /* tasks of one routine text */
     DUE_TOGETHER_MAX = 3, /* females looked at together */
+    DUE_PONDS_MAX = 64,   /* ponds of one text */
+    DUE_PONDS_MANY = 16,  /* the same on a farm of many people: a text's rows must find room */
     LINES_PARTS = 2       /* parts that a list may take */
 };
 /* The text of tasks told together. `stage` is that of the wording: an owner who is the hand gets
  * the repeated alarm, not the call to call himself. */
 struct slice turn_due_text(struct turn *t, const struct task *const *group, int n,
                            enum task_stage stage, int person, int64_t heard_s);
+/* The same of ponds; `alike`: two of their tasks go out as one text. */
+struct reply turn_due_pond(struct turn *t, const struct task *const *group, int n, int person);
+bool turn_due_alike(struct turn *t, const struct task *a, const struct task *b);
+int turn_due_most(struct turn *t, const struct task *task, int most); /* in one text */
 /* Lines one below the other, as many as fit LINES_PARTS, then how many more there are. */
 struct slice turn_lines(struct turn *t, int person, const struct slice *lines, int n);
 

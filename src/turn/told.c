@@ -156,7 +156,7 @@ static void open_for_answer(struct turn *t, const struct task *task, bool severa
 
 /* Tasks that go out as one text: of one hand and stage, the first of them in the plan's order. */
 struct group {
-    const struct task *tasks[DUE_GROUP_MAX];
+    const struct task *tasks[DUE_PONDS_MAX];
     int count;
 };
 
@@ -189,7 +189,9 @@ static void tell(struct turn *t, const struct group *g, enum task_stage stage, i
                    : fish ? ABOUT_LOOK
                           : ABOUT_LARVAE,
                    task->key.subject, (struct slice){0});
-    if (stage == STAGE_FIRST)
+    bool which =
+        task->key.kind == TASK_PREP && g->count > 1; /* a bare number could be any pond's */
+    if (stage == STAGE_FIRST && !which)
         open_for_answer(t, task, g->count > 1, person);
 }
 
@@ -271,10 +273,16 @@ static void tell_group(struct turn *t, const struct group *g) {
         turn_told(t, g->tasks[i]->key, 0, g->tasks[i]->hour_s, OUTCOME_FAILED);
 }
 
+/* How many ponds go into one text: with many people each of them may be told a row. */
+static int ponds_most(const struct turn *t) {
+    return t->people_count <= DUE_PONDS_MANY ? DUE_PONDS_MAX : DUE_PONDS_MANY;
+}
+
 /* Room for a group's texts and rows: at most two rows a person for each, and what moved before. */
 static bool room(const struct turn *t) {
+    int most = ponds_most(t) > DUE_GROUP_MAX ? ponds_most(t) : DUE_GROUP_MAX;
     return t->text_count + t->people_count < TURN_TEXTS_MAX &&
-           t->told_count + 2 * t->people_count * DUE_GROUP_MAX + 2 < TURN_TOLD_MAX;
+           t->told_count + 2 * t->people_count * most + 2 < TURN_TOLD_MAX;
 }
 
 /* Females in one tank, or both in the hatchery's water. */
@@ -286,22 +294,24 @@ static bool one_tank(const struct turn *t, const struct task *a, const struct ta
 }
 
 /* Looks of one hand, and what is got ready for them, go out as one text; so does one morning's
- * routine, and the question for the water of one tank. */
-static bool together(const struct turn *t, const struct task *a, const struct task *b) {
+ * routine, the question for the water of one tank, and the same work on several ponds. */
+static bool together(struct turn *t, const struct task *a, const struct task *b) {
     if (a->hand != b->hand || a->key.stage != STAGE_FIRST || b->key.stage != STAGE_FIRST)
         return false;
     if (a->level == LEVEL_ROUTINE)
         return b->level == LEVEL_ROUTINE;
     if (a->key.kind != b->key.kind)
         return false;
-    return a->key.kind == TASK_LOOK || a->key.kind == TASK_READY ||
+    return a->key.kind == TASK_LOOK || a->key.kind == TASK_READY || turn_due_alike(t, a, b) ||
            (a->key.kind == TASK_WATER && one_tank(t, a, b));
 }
 
 /* The task at `at` and those due with it; they are marked done. */
-static struct group group_of(const struct turn *t, int at, bool *done) {
+static struct group group_of(struct turn *t, int at, bool *done) {
     struct group g = {{&t->wakes[at]}, 1};
     int most = t->wakes[at].level == LEVEL_ROUTINE ? DUE_GROUP_MAX : DUE_TOGETHER_MAX;
+    if (turn_due_alike(t, &t->wakes[at], &t->wakes[at]))
+        most = turn_due_most(t, &t->wakes[at], ponds_most(t));
     done[at] = true;
     for (int i = at + 1; i < t->wake_count && t->wakes[i].due_s <= t->now_s; i++)
         if (!done[i] && g.count < most && together(t, &t->wakes[at], &t->wakes[i])) {
