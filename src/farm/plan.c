@@ -146,6 +146,20 @@ void plan_step(struct plan *p, struct task task) {
         put(p, task);
 }
 
+/* When a phone that was told texted last about it, without acting on it yet: 0 never. */
+static int64_t heard_s(const struct plan *p, struct task_key key, int64_t hour_s) {
+    int64_t last_s = 0;
+    for (int i = 0; i < p->view->told_count; i++) {
+        const struct told *row = &p->view->told[i];
+        int64_t off_s = row->hour_s > hour_s ? row->hour_s - hour_s : hour_s - row->hour_s;
+        if (row->key.kind == key.kind && row->key.subject == key.subject &&
+            row->key.nth == key.nth && row->key.stage == STAGE_HEARD &&
+            off_s < MOVED_MIN * MINUTE_S && row->told_s > last_s)
+            last_s = row->told_s;
+    }
+    return last_s;
+}
+
 /* An alarm: told, told again, passed up; OK ends that. Unless it was acted on it is reported missed
  * at its last useful hour, OK or not. */
 void plan_alarm(struct plan *p, struct task task) {
@@ -158,6 +172,9 @@ void plan_alarm(struct plan *p, struct task task) {
     /* a look told early, with another's, is not late before its own hour */
     bool early = task.key.kind == TASK_LOOK && first.told_s < task.hour_s;
     int64_t from_s = early ? task.hour_s : first.told_s;
+    /* whoever is being asked about it in this hour is not silent: the ladder waits from there */
+    int64_t talked_s = heard_s(p, task.key, task.hour_s);
+    from_s = talked_s > from_s ? talked_s : from_s;
     if (first.told && !first.answered) {
         static const struct {
             enum task_stage stage;

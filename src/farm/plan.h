@@ -47,7 +47,8 @@ enum task_stage {
     STAGE_OWNER = 3,   /* 30 minutes later */
     STAGE_ADVISER = 4, /* 60 minutes later */
     STAGE_MISSED = 5,  /* its last useful hour has passed: reported missed */
-    STAGE_OFF = 6      /* the get-ready text has no receipt: the hand's phone may be off */
+    STAGE_OFF = 6,     /* the get-ready text has no receipt: the hand's phone may be off */
+    STAGE_HEARD = 7    /* only in told: a phone that was told has texted about it since */
 };
 
 /* The order is that of sending when several wait for one phone. */

@@ -66,6 +66,8 @@ void turn_told(struct turn *t, struct task_key key, int64_t person, int64_t hour
 void turn_said(struct turn *t, enum task_kind kind, const struct spawn *s, int64_t hour_s);
 /* Those who were told another hour are told the new one, once. */
 void turn_tell_moved(struct turn *t);
+/* The sender's text was about something that he was told to do: he is not silent. */
+void turn_hear(struct turn *t);
 void turn_tell_due(struct turn *t);
 /* Who is on the farm, as the plan takes them; room for people_count. Returns how many. */
 int turn_hands(const struct turn *t, struct plan_hand *out);

@@ -57,6 +57,39 @@ static int person_index(const struct turn *t, int64_t id) {
     return -1;
 }
 
+/* -- heard -------------------------------------------------------------------------------------
+ */
+
+/* Whoever is asked something, or was not understood, is at the phone. Without a tag it can be about
+ * any of those that he was told of. */
+void turn_hear(struct turn *t) {
+    bool asked = t->doubted;
+    for (int i = 0; i < t->question_count; i++)
+        asked |= t->questions[i].person == turn_sender(t)->id && t->questions[i].message;
+    int rows = t->told_count;
+    struct told *as_it_was = ARENA_ARRAY(t->arena, (size_t)rows + 1, struct told);
+    if (!as_it_was) {
+        t->e = ERR_NOMEM;
+        return;
+    }
+    memcpy(as_it_was, t->told, (size_t)rows * sizeof *as_it_was);
+    for (int i = 0; i < rows; i++) {
+        const struct told row = as_it_was[i];
+        bool alarm = row.key.kind == TASK_LOOK || row.key.kind == TASK_FRAMES ||
+                     (row.key.kind == TASK_FOOD && row.key.nth);
+        const struct spawn *s = farm_spawn(&t->farm->state, row.key.subject);
+        if (!alarm || !s || spawn_closed(s) || row.person != turn_sender(t)->id ||
+            row.key.stage < STAGE_FIRST || row.key.stage > STAGE_ADVISER)
+            continue;
+        bool his = t->about_tag.letter ? t->about_tag.letter == 'f' && t->about_tag.number == s->tag
+                                       : asked;
+        struct task_key key = row.key;
+        key.stage = STAGE_HEARD;
+        if (his)
+            turn_told(t, key, row.person, row.hour_s, OUTCOME_DELIVERED);
+    }
+}
+
 /* -- moved ------------------------------------------------------------------------------------- */
 
 /* The hour is no more: its spawn was taken back, or no hour can be given in this water. */
@@ -265,6 +298,8 @@ static void tell_group(struct turn *t, const struct group *g) {
         told = tell_hand(t, g, STAGE_MISSED, hand);
         told += tell_role(t, g, STAGE_MISSED, ROLE_OWNER, hand, heard_s);
         break;
+    case STAGE_HEARD: /* of rows only */
+        break;
     case STAGE_OFF:
         told = tell_role(t, g, STAGE_OFF, ROLE_OWNER, hand, heard_s);
         break;
@@ -430,8 +465,9 @@ void turn_do_ok(struct turn *t, const struct request *r) {
         bool asks = row->key.kind == TASK_LOOK || row->key.kind == TASK_FRAMES ||
                     row->key.kind == TASK_READY || row->key.kind == TASK_LIFT ||
                     row->key.kind == TASK_FOOD;
-        if (!s || spawn_closed(s) || row->key.stage < STAGE_FIRST || !asks ||
-            row->outcome == OUTCOME_ANSWERED || row->person != turn_sender(t)->id)
+        if (!s || spawn_closed(s) || row->key.stage < STAGE_FIRST ||
+            row->key.stage == STAGE_HEARD || !asks || row->outcome == OUTCOME_ANSWERED ||
+            row->person != turn_sender(t)->id)
             continue;
         if (request_has(r, SLOT_TAG) && (r->tag.letter != 'f' || r->tag.number != s->tag))
             continue;

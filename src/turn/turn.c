@@ -301,6 +301,8 @@ void turn_judge(struct turn *t, struct request *r) {
     if (!judge_spawn(t, r) && !judge_hatchery(t, r) && !judge_pond(t, r) && !judge_talk(t, r) &&
         !judge_people(t, r))
         TURN_SAY(t, NO_QUESTION); /* yes, no and a value alone, without a question */
+    if (request_has(r, SLOT_TAG))
+        t->about_tag = r->tag;
 }
 
 /* -- reading
@@ -327,6 +329,9 @@ static void say_unknown(struct turn *t, const struct text_result *read) {
 }
 
 static void say_doubt(struct turn *t, const struct text_result *read) {
+    t->doubted = true;
+    if (request_has(&read->request, SLOT_TAG))
+        t->about_tag = read->request.tag;
     struct slice token = slice_of(read->token);
     struct reply_value kind = V_KIND(read->request.kind);
     if (read->request.kind == REQUEST_HELP) { /* help about something else is still help */
@@ -434,6 +439,8 @@ enum err turn_take(struct turn *t, struct slice text) {
         take_reading(t, text, &read);
     }
     turn_sender(t)->heard_s = t->now_s;
+    if (!t->e)
+        turn_hear(t);
     if (!t->e)
         turn_tell_moved(t);
     if (!t->e)

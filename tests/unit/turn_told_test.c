@@ -69,6 +69,46 @@ static void an_answer_ends_the_ladder(void **state) {
     }
 }
 
+/* A phone in the middle of a dialogue about her is not silent: the ladder waits from there. */
+static void who_is_being_asked_is_not_silent(void **state) {
+    static const char *const texts[] = {"strip f3", "strip f3 15o", "strip", "temp f3 24"};
+    struct stage *s = *state;
+    for (size_t i = 0; i < sizeof texts / sizeof texts[0]; i++) {
+        stage_empty(s);
+        stage_text(s, AT(MON, 18, 32), WORKER, "inject f3 1.2kg 18:30 t24");
+        stage_wake(s, AT(TUE, 5, 45), OUTCOME_DELIVERED);
+        stage_wake(s, AT(TUE, 6, 30), OUTCOME_DELIVERED);
+        stage_text(s, AT(TUE, 6, 40), WORKER, texts[i]);
+        stage_wake(s, AT(TUE, 6, 45), OUTCOME_DELIVERED);
+        if (s->turn.text_count)
+            fail_msg("\"%s\": then told \"%s\"", texts[i], stage_got(s, WORKER, 0));
+        stage_wake(s, AT(TUE, 6, 55), OUTCOME_DELIVERED);
+        assert_int_equal(s->turn.text_count, 1);
+        stage_wake(s, AT(TUE, 7, 0), OUTCOME_DELIVERED);
+        WANT_NONE(s, OWNER);
+        stage_wake(s, AT(TUE, 7, 10), OUTCOME_DELIVERED);
+        assert_true(stage_got(s, OWNER, 0)[0] != 0); /* half an hour after the last word */
+    }
+}
+
+/* A text about something else, or of another phone, is no word of her. */
+static void other_talk_is_no_word_of_her(void **state) {
+    static const struct {
+        int who;
+        const char *text;
+    } texts[] = {{WORKER, "strip f4"}, {WORKER, "today"}, {ADVISER, "strip f3"}};
+    struct stage *s = *state;
+    for (size_t i = 0; i < sizeof texts / sizeof texts[0]; i++) {
+        stage_empty(s);
+        stage_text(s, AT(MON, 18, 32), WORKER, "inject f3 1.2kg 18:30 t24");
+        stage_wake(s, AT(TUE, 5, 45), OUTCOME_DELIVERED);
+        stage_wake(s, AT(TUE, 6, 30), OUTCOME_DELIVERED);
+        stage_text(s, AT(TUE, 6, 40), texts[i].who, texts[i].text);
+        stage_wake(s, AT(TUE, 6, 45), OUTCOME_DELIVERED);
+        assert_true(stage_got(s, WORKER, 0)[0] != 0);
+    }
+}
+
 static void frames_go_up_the_ladder(void **state) {
     struct stage *s = *state;
     a_night(s);
@@ -275,6 +315,8 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(an_alarm_goes_up_the_ladder),
         cmocka_unit_test(an_answer_ends_the_ladder),
+        cmocka_unit_test(who_is_being_asked_is_not_silent),
+        cmocka_unit_test(other_talk_is_no_word_of_her),
         cmocka_unit_test(frames_go_up_the_ladder),
         cmocka_unit_test(food_goes_up_the_ladder),
         cmocka_unit_test(no_receipt_and_the_owner_hears_of_it),
