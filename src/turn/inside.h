@@ -69,6 +69,8 @@ void turn_tell_moved(struct turn *t);
 /* The sender's text was about something that he was told to do: he is not silent. */
 void turn_hear(struct turn *t);
 void turn_tell_due(struct turn *t);
+/* One more wake for what is told in the morning. */
+void turn_wake_later(struct turn *t);
 /* Who is on the farm, as the plan takes them; room for people_count. Returns how many. */
 int turn_hands(const struct turn *t, struct plan_hand *out);
 void turn_do_ok(struct turn *t, const struct request *r);

@@ -4,6 +4,8 @@
 
 #include <string.h>
 
+#include "trade/book.h"
+
 enum { MINUTE_S = 60, HOUR_S = 3600, ROUNDS_MOST = 4, LATE_MIN = 30, HOLD_MIN = 5 };
 
 static bool same_task(struct task_key a, struct task_key b) {
@@ -110,6 +112,25 @@ static void tell_moved(struct turn *t, int person, struct task_key key, int64_t 
     turn_send(t, person, LEVEL_STEP, (struct task_key){0}, hour_s, turn_render(t, person, &moved));
 }
 
+/* When this person is told what moved: 0 at once. At night only whoever would come, or get up to
+ * come, at a wrong hour before his morning is woken; the sender is awake. */
+static int64_t told_in_the_morning(const struct turn *t, int person, int64_t first_s) {
+    enum { NIGHT_HOUR = 21, SLEEPS_MOST_MIN = 600 };
+    struct zone_time now = zone_local(t->zone, t->now_s);
+    int own = t->people[person].morning_min;
+    int morning = own <= 0 || own > SLEEPS_MOST_MIN ? PLAN_MORNING_MIN : own;
+    bool evening = now.hour >= NIGHT_HOUR;
+    if (person == t->sender || (!evening && now.hour * 60 + now.minute >= morning))
+        return 0;
+    struct zone_time then = zone_local(t->zone, zone_midnight(t->zone, t->now_s, evening));
+    int64_t then_s;
+    then.hour = morning / 60;
+    then.minute = morning % 60;
+    if (zone_instant(t->zone, then, &then_s))
+        return 0; /* the clocks skip it */
+    return first_s > then_s ? then_s : 0;
+}
+
 void turn_tell_moved(struct turn *t) {
     int rows = t->told_count;
     struct told *as_it_was = ARENA_ARRAY(t->arena, (size_t)rows + 1, struct told);
@@ -132,6 +153,14 @@ void turn_tell_moved(struct turn *t) {
         int64_t by_s = stands ? (hour_s > old_s ? hour_s - old_s : old_s - hour_s) : INT64_MAX;
         if (by_s < MOVED_MIN * MINUTE_S)
             continue;
+        int64_t first_s = stands && hour_s < old_s ? hour_s : old_s;
+        if (row.key.kind == TASK_LOOK) /* what is got ready for it begins before */
+            first_s -= (int64_t)book_number(BOOK_READY_BEFORE_MIN) * MINUTE_S;
+        int64_t later_s = told_in_the_morning(t, person, first_s);
+        if (later_s) {
+            t->morning_s = t->morning_s && t->morning_s < later_s ? t->morning_s : later_s;
+            continue;
+        }
         struct task_key said = row.key;
         said.stage = STAGE_SAID;
         turn_told(t, said, row.person, stands ? hour_s : 0, OUTCOME_WAITING);
@@ -447,6 +476,15 @@ void turn_tell_due(struct turn *t) {
         if (!told)
             return;
     }
+}
+
+void turn_wake_later(struct turn *t) {
+    if (!t->morning_s)
+        return;
+    if (t->wake_count == PLAN_MOST) /* the latest comes again when the farm wakes */
+        t->wake_count--;
+    t->wakes[t->wake_count++] = (struct task){
+        .due_s = t->morning_s, .useful_s = t->morning_s + 12 * HOUR_S, .level = LEVEL_STEP};
 }
 
 /* -- ok -----------------------------------------------------------------------------------------

@@ -445,11 +445,16 @@ enum err turn_take(struct turn *t, struct slice text) {
         turn_tell_moved(t);
     if (!t->e)
         turn_tell_due(t);
+    turn_wake_later(t);
     return t->e;
 }
 
 enum err turn_wake(struct turn *t) {
     begin(t);
-    turn_tell_due(t);
+    t->sender = -1;
+    turn_tell_moved(t); /* what was left for the morning */
+    if (!t->e)
+        turn_tell_due(t);
+    turn_wake_later(t);
     return t->e;
 }

@@ -200,6 +200,7 @@ struct turn {
     int64_t root;         /* the message that entries belong to */
     struct tag about_tag; /* what the sender's text is about, letter 0: it did not say */
     bool doubted;         /* it could not be read whole */
+    int64_t morning_s;    /* somebody is to be told then what moved in the night; 0 nobody */
     enum err e;           /* first failure: ERR_NOMEM, ERR_BUG */
 };
 

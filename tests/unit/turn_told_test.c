@@ -259,6 +259,47 @@ static void everybody_who_knew_is_told(void **state) {
     }
 }
 
+/* The first look moves from 08:00 to 11:00 by a text at 22:30: who only knew of it sleeps on, and
+ * is told at his own morning hour; the wake for it is asked for. */
+static void at_night_others_are_told_in_the_morning(void **state) {
+    struct stage *s = *state;
+    stage_empty(s);
+    stage_text(s, AT(MON, 20, 2), OWNER, "inject f3 1.2kg 20:00 t24");
+    stage_text(s, AT(MON, 20, 5), WORKER, "temp f3 24");
+    stage_text(s, AT(MON, 20, 6), ADVISER, "temp f3 24");
+    s->people[OWNER].morning_min = 300;
+    stage_text(s, AT(MON, 22, 30), WORKER, "temp f3 22");
+    stage_text(s, AT(MON, 22, 31), WORKER, "yes");
+    assert_int_equal(s->turn.entry_count, 1);
+    WANT_NONE(s, OWNER);
+    WANT_NONE(s, ADVISER);
+    bool asked = false;
+    for (int i = 0; i < s->turn.wake_count; i++)
+        asked |= s->turn.wakes[i].due_s == AT(TUE, 5, 0);
+    assert_true(asked);
+    stage_wake(s, AT(TUE, 1, 0), OUTCOME_DELIVERED); /* woken by something else, still night */
+    WANT_NONE(s, OWNER);
+    stage_wake(s, AT(TUE, 5, 0), OUTCOME_DELIVERED);
+    assert_non_null(strstr(stage_got(s, OWNER, 0), "no longer 08:00"));
+    WANT_NONE(s, ADVISER);
+    stage_wake(s, AT(TUE, 6, 0), OUTCOME_DELIVERED);
+    assert_non_null(strstr(stage_got(s, ADVISER, 0), "no longer 08:00"));
+    WANT_NONE(s, OWNER); /* once */
+}
+
+/* Whoever would get up too early, or come too late, before his morning is told at once. */
+static void at_night_a_wrong_hour_is_told_at_once(void **state) {
+    static const char *const texts[] = {"temp f3 22", "temp f3 27"};
+    struct stage *s = *state;
+    for (size_t i = 0; i < sizeof texts / sizeof texts[0]; i++) {
+        a_night(s);
+        stage_text(s, AT(MON, 22, 30), WORKER, texts[i]);
+        if (s->asked[WORKER])
+            stage_text(s, AT(MON, 22, 31), WORKER, "yes");
+        assert_true(stage_got(s, OWNER, 0)[0] != 0);
+    }
+}
+
 static void what_was_acted_on_is_not_told_again(void **state) {
     struct stage *s = *state;
     a_night(s);
@@ -326,6 +367,8 @@ int main(void) {
         cmocka_unit_test(a_moved_hour_is_told_once_to_those_who_knew),
         cmocka_unit_test(what_is_gone_is_told_at_once),
         cmocka_unit_test(everybody_who_knew_is_told),
+        cmocka_unit_test(at_night_others_are_told_in_the_morning),
+        cmocka_unit_test(at_night_a_wrong_hour_is_told_at_once),
         cmocka_unit_test(what_was_acted_on_is_not_told_again),
         cmocka_unit_test(a_text_that_asks_takes_a_bare_number),
         cmocka_unit_test(texts_outside_a_farm),
