@@ -280,7 +280,8 @@ static bool new_value(const struct turn *t, const struct entry *n, const struct 
     const struct spawn *s =
         n->subject_kind == SUBJECT_SPAWN ? farm_spawn(&t->farm->state, n->subject) : NULL;
     if (request_has(r, SLOT_WEIGHT)) {
-        copy->value[at] = n->kind == ENTRY_STOCKED ? r->weight_mg * 1000 : r->weight_mg;
+        copy->value[at] =
+            n->kind == ENTRY_STOCKED ? turn_stock_mean_ug(r->weight_mg, n->value[1]) : r->weight_mg;
         bool eggs = n->kind == ENTRY_STRIPPED;
         return !eggs || !s || eggs_plausible(r->weight_mg, s->weight_mg);
     }

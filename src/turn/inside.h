@@ -158,6 +158,7 @@ void turn_warn_tank(struct turn *t, const struct spawn *s, int64_t larvae);
 const struct pond *turn_fill_pond(struct turn *t, struct request *r);
 void turn_refuse_pond(struct turn *t, struct tag tag);
 struct tag turn_pond_tag(int number);
+int64_t turn_stock_mean_ug(int64_t weight_mg, int64_t count); /* each, of a weight put right */
 void turn_say_lime(struct turn *t, const struct pond *pond);
 
 /* -- kinds of request ----------------------------------------------------------------------------
