@@ -74,6 +74,27 @@ static int by_instant(const void *a, const void *b) {
     return x->seq < y->seq ? -1 : x->seq > y->seq;
 }
 
+/* An undo alone took the message back. */
+static bool never_said(const struct farm *farm, int64_t message) {
+    for (int i = farm->count - 1; i >= 0; i--)
+        if (farm->entries[i].kind == ENTRY_UNDO && farm->entries[i].value[0] == message &&
+            alone(farm, i))
+            return true;
+    return false;
+}
+
+/* Who has the thing in hand: of a fix he who said first what it puts right, since a correction is
+ * not the work. */
+static int64_t hand_of(const struct farm *farm, int at) {
+    const struct entry *n = &farm->entries[at];
+    for (int i = at - 1; i >= 0 && farm->entries[i].message == n->message; i--)
+        for (int k = i - 1; k >= 0 && farm->entries[i].kind == ENTRY_UNDO; k--)
+            if (farm->entries[k].message == farm->entries[i].value[0] &&
+                farm->entries[k].kind != ENTRY_UNDO)
+                return never_said(farm, farm->entries[k].message) ? n->person : hand_of(farm, k);
+    return n->person;
+}
+
 enum err farm_then(const struct farm *farm, int64_t at_s, struct arena *arena,
                    struct farm_state *out) {
     const struct entry **order = ARENA_ARRAY(arena, (size_t)farm->count + 1, const struct entry *);
@@ -86,8 +107,11 @@ enum err farm_then(const struct farm *farm, int64_t at_s, struct arena *arena,
             order[n++] = &farm->entries[i];
     qsort(order, n, sizeof *order, by_instant);
     enum err e = ERR_OK;
-    for (size_t i = 0; i < n && !e; i++)
+    for (size_t i = 0; i < n && !e; i++) {
+        out->hand = hand_of(farm, (int)(order[i] - farm->entries));
         e = farm_step(out, order[i], arena);
+    }
+    out->hand = 0;
     return e;
 }
 

@@ -48,6 +48,32 @@ enum subject_kind task_subject(enum task_kind kind) {
     }
 }
 
+/* -- whose work -----------------------------------------------------------------------------------
+ */
+
+static bool has_rank(const struct plan_view *view, int64_t person, enum plan_rank rank) {
+    for (int i = 0; i < view->hand_count; i++)
+        if (view->hands[i].person == person && view->hands[i].rank == rank)
+            return true;
+    return false;
+}
+
+int64_t plan_hand_of(const struct plan_view *view, const struct hands *hands) {
+    static const enum plan_rank order[] = {RANK_WORKER, RANK_OWNER};
+    for (size_t k = 0; k < sizeof order / sizeof order[0]; k++)
+        for (int i = 0; i < HANDS_MAX && hands->who[i]; i++)
+            if (has_rank(view, hands->who[i], order[k]))
+                return hands->who[i];
+    for (int i = 0; i < view->hand_count; i++)
+        if (view->hands[i].rank == RANK_OWNER)
+            return view->hands[i].person;
+    return hands->who[0];
+}
+
+int64_t plan_hand(const struct plan *p, const struct hands *hands) {
+    return plan_hand_of(p->view, hands);
+}
+
 /* -- told ---------------------------------------------------------------------------------------
  */
 
@@ -125,6 +151,20 @@ void plan_step(struct plan *p, struct task task) {
         put(p, task);
 }
 
+/* When a phone that was told texted last about it, without acting on it yet: 0 never. */
+static int64_t heard_s(const struct plan *p, struct task_key key, int64_t hour_s) {
+    int64_t last_s = 0;
+    for (int i = 0; i < p->view->told_count; i++) {
+        const struct told *row = &p->view->told[i];
+        int64_t off_s = row->hour_s > hour_s ? row->hour_s - hour_s : hour_s - row->hour_s;
+        if (row->key.kind == key.kind && row->key.subject == key.subject &&
+            row->key.nth == key.nth && row->key.stage == STAGE_HEARD &&
+            off_s < MOVED_MIN * MINUTE_S && row->told_s > last_s)
+            last_s = row->told_s;
+    }
+    return last_s;
+}
+
 /* An alarm: told, told again, passed up; OK ends that. Unless it was acted on it is reported missed
  * at its last useful hour, OK or not. */
 void plan_alarm(struct plan *p, struct task task) {
@@ -137,6 +177,9 @@ void plan_alarm(struct plan *p, struct task task) {
     /* a look told early, with another's, is not late before its own hour */
     bool early = task.key.kind == TASK_LOOK && first.told_s < task.hour_s;
     int64_t from_s = early ? task.hour_s : first.told_s;
+    /* whoever is being asked about it in this hour is not silent: the ladder waits from there */
+    int64_t talked_s = heard_s(p, task.key, task.hour_s);
+    from_s = talked_s > from_s ? talked_s : from_s;
     if (first.told && !first.answered) {
         static const struct {
             enum task_stage stage;
@@ -215,7 +258,7 @@ static void plan_source(struct plan *p) {
                                .hour_s = at_s,
                                .useful_s = at_s + 2 * DAY_S,
                                .level = LEVEL_STEP,
-                               .hand = first->person});
+                               .hand = plan_hand(p, &first->hands)});
 }
 
 /* -- all -----------------------------------------------------------------------------------------
@@ -239,7 +282,8 @@ static void join_looks(struct plan *p) {
             spawn_phase(s) == PHASE_FISH && spawn_open(s, p->view->now_s) ? plan_next_look(s) : 0;
         struct task_key key = {TASK_LOOK, s->number, s->waits, STAGE_FIRST};
         if (look_s && !plan_telling(p, key, look_s).told)
-            p->looks[p->look_count++] = (struct plan_look){s->number, s->person, look_s, look_s};
+            p->looks[p->look_count++] =
+                (struct plan_look){s->number, plan_hand(p, &s->hands), look_s, look_s};
     }
     qsort(p->looks, (size_t)p->look_count, sizeof p->looks[0], by_hand_and_hour);
     for (int i = 1; i < p->look_count; i++) {

@@ -53,7 +53,8 @@ enum task_stage {
     STAGE_OWNER = 3,   /* 30 minutes later */
     STAGE_ADVISER = 4, /* 60 minutes later */
     STAGE_MISSED = 5,  /* its last useful hour has passed: reported missed */
-    STAGE_OFF = 6      /* the get-ready text has no receipt: the hand's phone may be off */
+    STAGE_OFF = 6,     /* the get-ready text has no receipt: the hand's phone may be off */
+    STAGE_HEARD = 7    /* only in told: a phone that was told has texted about it since */
 };
 
 /* The order is that of sending when several wait for one phone. */
@@ -88,13 +89,16 @@ struct task {
     int64_t hour_s;   /* the hour it is about */
     int64_t useful_s; /* not to be told after this */
     enum level level;
-    int64_t hand; /* the person who reported last on the subject */
+    int64_t hand; /* whose work it is: plan_hand_of */
 };
 
-/* What the plan knows of people: at which minute after local midnight routine reaches them. */
+/* What the plan knows of people: their rank, and at which minute after local midnight routine
+ * reaches them. */
+enum plan_rank { RANK_OTHER, RANK_WORKER, RANK_OWNER };
 struct plan_hand {
     int64_t person;
     int morning_min;
+    enum plan_rank rank;
 };
 
 /* What a plan is made from besides the state. */
@@ -106,6 +110,11 @@ struct plan_view {
     const struct zone *zone;
     int64_t now_s;
 };
+
+/* Of those who reported the last worker: an owner's or an adviser's word does not take the work
+ * from the one who does it. Else an owner, of those who reported the last. Whoever is not in the
+ * view is off the farm. Where nobody has a rank it is who reported last. */
+int64_t plan_hand_of(const struct plan_view *view, const struct hands *hands);
 
 enum {
     PLAN_MOST = 256, /* tasks of one farm; more spawns than that at once is no hatchery of ours */

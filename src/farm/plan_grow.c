@@ -86,7 +86,7 @@ static void plan_oxygen(struct plan *p, const struct pond *pond) {
     int64_t due_s = night.hour_s - plan_book_s(BOOK_DAWN_BEFORE_MIN, MINUTE_S);
     int64_t now_s = plan_shown(night.second_s);
     struct task task = task_of(TASK_OXYGEN, pond->number, 0, due_s > now_s ? due_s : now_s,
-                               LEVEL_ALARM, pond->person);
+                               LEVEL_ALARM, plan_hand(p, &pond->hands));
     task.hour_s = night.hour_s;
     task.useful_s = night.dawn_s + HOUR_S;
     if (p->view->now_s <= task.useful_s || plan_telling(p, task.key, task.hour_s).told)
@@ -101,11 +101,12 @@ static void plan_dawn(struct plan *p, const struct pond *pond, const struct cycl
     const struct zone *zone = p->view->zone;
     int week = zone_days_between(zone, c->stocked_s, p->view->now_s) / WEEK_DAYS;
     for (int nth = week > 1 ? week : 1; nth <= week + 1; nth++) {
-        int64_t at_s = plan_morning(p, pond->person, c->stocked_s, nth * WEEK_DAYS);
+        int64_t at_s = plan_morning(p, plan_hand(p, &pond->hands), c->stocked_s, nth * WEEK_DAYS);
         int64_t fed_mg = growing_fed_mg(p->state, c, at_s - WEEK_DAYS * DAY_S, at_s);
         bool aerated = pond->aerator == AERATOR_RUNS;
         if (!aerated && ration_guard(fed_mg / WEEK_DAYS, pond->area_cm2, false))
-            plan_step(p, task_of(TASK_DAWN, pond->number, nth, at_s, LEVEL_ROUTINE, pond->person));
+            plan_step(p, task_of(TASK_DAWN, pond->number, nth, at_s, LEVEL_ROUTINE,
+                                 plan_hand(p, &pond->hands)));
     }
 }
 
@@ -114,7 +115,8 @@ static void plan_catch(struct plan *p, const struct pond *pond) {
         return;
     int64_t at_s =
         plan_clock(p->view->zone, pond->catch_s, -book_whole(BOOK_FEED_EMPTY_DAYS), PLAN_STEP_HOUR);
-    plan_step(p, task_of(TASK_CATCH, pond->number, 0, at_s, LEVEL_STEP, pond->person));
+    plan_step(p,
+              task_of(TASK_CATCH, pond->number, 0, at_s, LEVEL_STEP, plan_hand(p, &pond->hands)));
 }
 
 void plan_grow_pond(struct plan *p, const struct pond *pond) {
@@ -149,10 +151,11 @@ void plan_grow_cycle(struct plan *p, const struct cycle *c) {
     int every = book_whole(BOOK_WEIGH_DAYS);
     int number = zone_days_between(zone, from_s, p->view->now_s) / every;
     for (int nth = number > 1 ? number : 1; nth <= number + 1; nth++) {
-        int64_t at_s = plan_morning(p, c->person, from_s, nth * every);
+        int64_t at_s = plan_morning(p, plan_hand(p, &c->hands), from_s, nth * every);
         int64_t catch_s = pond ? pond->catch_s : 0;
         int64_t apart_s = catch_s > at_s ? catch_s - at_s : at_s - catch_s;
         if (at_s - c->stocked_s < GROW_DAYS * DAY_S && (!catch_s || apart_s > off_s))
-            plan_step(p, task_of(TASK_SAMPLE, c->number, nth, at_s, LEVEL_ROUTINE, c->person));
+            plan_step(p, task_of(TASK_SAMPLE, c->number, nth, at_s, LEVEL_ROUTINE,
+                                 plan_hand(p, &c->hands)));
     }
 }

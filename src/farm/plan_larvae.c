@@ -44,21 +44,21 @@ int64_t plan_food_last(const struct spawn *s, const struct zone *zone) {
     return plan_clock(zone, at_s, hour >= LAST_LIGHT_HOUR ? 0 : -1, DUSK_HOUR);
 }
 
-static struct task task_of(const struct spawn *s, enum task_kind kind, int nth, int64_t due_s,
-                           int64_t hour_s, int64_t useful_s) {
+static struct task task_of(const struct plan *p, const struct spawn *s, enum task_kind kind,
+                           int nth, int64_t due_s, int64_t hour_s, int64_t useful_s) {
     return (struct task){.key = {kind, s->number, nth, STAGE_FIRST},
                          .due_s = due_s,
                          .hour_s = hour_s,
                          .useful_s = useful_s,
                          .level = LEVEL_STEP,
-                         .hand = s->person};
+                         .hand = plan_hand(p, &s->hands)};
 }
 
 /* A step of one day, told in the morning, good until evening. */
 static void day_step(struct plan *p, const struct spawn *s, enum task_kind kind, int nth,
                      int64_t at_s) {
     if (at_s)
-        plan_step(p, task_of(s, kind, nth, at_s, at_s, at_s + 12 * HOUR_S));
+        plan_step(p, task_of(p, s, kind, nth, at_s, at_s, at_s + 12 * HOUR_S));
 }
 
 /* How many hatched: asked the morning after, when it was not said with them. */
@@ -75,8 +75,8 @@ static void plan_first_food(struct plan *p, const struct spawn *s) {
     if (s->fed_s || !food_s)
         return;
     if (food_s < last_s)
-        plan_step(p, task_of(s, TASK_FOOD, 0, food_s, food_s, last_s));
-    plan_alarm(p, task_of(s, TASK_FOOD, 1, last_s, last_s, last_s + 24 * HOUR_S));
+        plan_step(p, task_of(p, s, TASK_FOOD, 0, food_s, food_s, last_s));
+    plan_alarm(p, task_of(p, s, TASK_FOOD, 1, last_s, last_s, last_s + 24 * HOUR_S));
 }
 
 /* The day's care as the next morning's routine only, from the first food until the pond; where
@@ -90,7 +90,7 @@ static void plan_care(struct plan *p, const struct spawn *s) {
     int64_t at_s = 0;
     for (int next = spawn_larvae_days(s, p->view->zone, p->view->now_s);
          next <= until + 7 && at_s <= p->view->now_s; next++) {
-        int64_t day_s = plan_morning(p, s->person, spawn_hatch_s(s), next);
+        int64_t day_s = plan_morning(p, plan_hand(p, &s->hands), spawn_hatch_s(s), next);
         bool graded = s->graded_s && s->graded_s < day_s; /* then nobody looks for big ones */
         bool step = next == book_days(BOOK_DRYFOOD_DAYS) ||
                     (next == book_days(BOOK_BIG_DAYS) && !graded) || next == until ||
@@ -104,7 +104,7 @@ static void plan_care(struct plan *p, const struct spawn *s) {
                                       .hour_s = at_s,
                                       .useful_s = at_s + 6 * HOUR_S,
                                       .level = LEVEL_ROUTINE,
-                                      .hand = s->person});
+                                      .hand = plan_hand(p, &s->hands)});
     }
 }
 

@@ -57,7 +57,8 @@ static void plan_no_fry(struct plan *p, const struct pond *pond, int64_t lost_s)
     int64_t due_s = plan_shown(lost_s);
     if (hour < FROM_HOUR || hour >= TO_HOUR)
         due_s = plan_clock(p->view->zone, lost_s, hour >= TO_HOUR ? 1 : 0, PLAN_STEP_HOUR);
-    struct task task = task_of(TASK_NO_FRY, pond->number, (int)pond->spawn, due_s, pond->person);
+    struct task task =
+        task_of(TASK_NO_FRY, pond->number, (int)pond->spawn, due_s, plan_hand(p, &pond->hands));
     task.hour_s = lost_s;
     task.useful_s = due_s + DAY_S;
     plan_step(p, task);
@@ -65,6 +66,7 @@ static void plan_no_fry(struct plan *p, const struct pond *pond, int64_t lost_s)
 
 void plan_pond(struct plan *p, const struct pond *pond) {
     const struct zone *zone = p->view->zone;
+    int64_t hand = plan_hand(p, &pond->hands);
     if (!pond->ready_s)
         return;
     int64_t lost_s = pond_no_fry_s(p->state, pond);
@@ -77,14 +79,14 @@ void plan_pond(struct plan *p, const struct pond *pond) {
     for (int step = PREP_DRY; step <= PREP_FILL; step++) {
         int64_t at_s = plan_prep_day(pond, zone, step);
         if (at_s && !pond->done_s[step] && (step != PREP_LIME || !brief || limed(pond)))
-            plan_step(p, task_of(TASK_PREP, pond->number, step, at_s, pond->person));
+            plan_step(p, task_of(TASK_PREP, pond->number, step, at_s, hand));
     }
     int64_t ready_s = plan_clock(zone, pond->ready_s, 0, PLAN_STEP_HOUR);
     if (plan_prep_ph(pond))
         plan_step(p, task_of(TASK_PREP, pond->number, PREP_PH,
-                             plan_clock(zone, pond->ready_s, -1, PLAN_STEP_HOUR), pond->person));
+                             plan_clock(zone, pond->ready_s, -1, PLAN_STEP_HOUR), hand));
     if (!pond->spawn) /* of a spawn its own two weeks say it */
-        plan_step(p, task_of(TASK_STOCK, pond->number, 0, ready_s, pond->person));
+        plan_step(p, task_of(TASK_STOCK, pond->number, 0, ready_s, hand));
 }
 
 /* -- in the pond ---------------------------------------------------------------------------------
@@ -101,6 +103,7 @@ int64_t plan_harvest_day(const struct cycle *c, const struct zone *zone) {
 
 void plan_cycle(struct plan *p, const struct cycle *c) {
     const struct zone *zone = p->view->zone;
+    int64_t hand = plan_hand(p, &c->hands);
     int every = (int)book_number(BOOK_GRADE_DAYS);
     int64_t harvest_s = plan_harvest_day(c, zone);
     if (cycle_grown(c)) /* no nursery: plan_grow.c */
@@ -112,13 +115,13 @@ void plan_cycle(struct plan *p, const struct cycle *c) {
          nth++) {
         int64_t at_s = plan_clock(zone, c->stocked_s, nth * every, PLAN_STEP_HOUR);
         if (at_s - c->graded_s > every / 2 * (int64_t)DAY_S)
-            plan_step(p, task_of(TASK_SORT, c->number, nth, at_s, c->person));
+            plan_step(p, task_of(TASK_SORT, c->number, nth, at_s, hand));
     }
     if (!c->harvested_s)
-        plan_step(p, task_of(TASK_HARVEST, c->number, 0, harvest_s, c->person));
+        plan_step(p, task_of(TASK_HARVEST, c->number, 0, harvest_s, hand));
     /* a week on, also for what a part of a harvest left in the pond; who stays longer grows on */
     bool of_then = c->harvested_s > harvest_s && c->harvested_s < harvest_s + STAY_DAYS * DAY_S;
     int64_t from_s = of_then ? c->harvested_s : harvest_s;
-    plan_step(p, task_of(TASK_HARVEST, c->number, 1, plan_clock(zone, from_s, 7, PLAN_STEP_HOUR),
-                         c->person));
+    plan_step(
+        p, task_of(TASK_HARVEST, c->number, 1, plan_clock(zone, from_s, 7, PLAN_STEP_HOUR), hand));
 }

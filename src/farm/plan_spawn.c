@@ -8,24 +8,24 @@ static int64_t minutes_s(enum book_id id) {
 }
 
 /* A task of this spawn, for the hand that reported last on it. */
-static struct task task_of(const struct spawn *s, enum task_kind kind, int nth, int64_t due_s,
-                           int64_t hour_s, int64_t useful_s) {
+static struct task task_of(const struct plan *p, const struct spawn *s, enum task_kind kind,
+                           int nth, int64_t due_s, int64_t hour_s, int64_t useful_s) {
     return (struct task){.key = {kind, s->number, nth, STAGE_FIRST},
                          .due_s = due_s,
                          .hour_s = hour_s,
                          .useful_s = useful_s,
                          .level = LEVEL_STEP,
-                         .hand = s->person};
+                         .hand = plan_hand(p, &s->hands)};
 }
 
 static void step(struct plan *p, const struct spawn *s, enum task_kind kind, int nth, int64_t due_s,
                  int64_t hour_s, int64_t useful_s) {
-    plan_step(p, task_of(s, kind, nth, due_s, hour_s, useful_s));
+    plan_step(p, task_of(p, s, kind, nth, due_s, hour_s, useful_s));
 }
 
 static void alarm(struct plan *p, const struct spawn *s, enum task_kind kind, int nth,
                   int64_t due_s, int64_t hour_s, int64_t useful_s) {
-    plan_alarm(p, task_of(s, kind, nth, due_s, hour_s, useful_s));
+    plan_alarm(p, task_of(p, s, kind, nth, due_s, hour_s, useful_s));
 }
 
 /* -- before stripping ---------------------------------------------------------------------------
@@ -98,7 +98,7 @@ static void plan_receipt(struct plan *p, const struct spawn *s, int64_t look_s) 
     if (!ready.told || ready.delivered || ready.answered)
         return;
     struct task off =
-        task_of(s, TASK_READY, 0, ready.told_s + RECEIPT_WAIT_MIN * MINUTE_S, look_s, look_s);
+        task_of(p, s, TASK_READY, 0, ready.told_s + RECEIPT_WAIT_MIN * MINUTE_S, look_s, look_s);
     off.key.stage = STAGE_OFF;
     off.level = LEVEL_ALARM;
     plan_put(p, off);

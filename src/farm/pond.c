@@ -70,7 +70,7 @@ enum err farm_step_pond(struct farm_state *state, const struct entry *n, struct 
     struct pond *pond = pond_made(state, n->subject, arena);
     if (!pond)
         return ERR_NOMEM;
-    pond->person = n->person;
+    hands_put(state, &pond->hands, n);
     switch (n->kind) {
     case ENTRY_POND:
         if (n->value[0])
@@ -174,8 +174,8 @@ static int64_t each_ug(int64_t weight_mg, int64_t count) {
 }
 
 /* Stocking ends the preparing: what was done then is not done for the next time. */
-static void stocked_pond(struct pond *pond, const struct entry *n) {
-    pond->person = n->person;
+static void stocked_pond(const struct farm_state *state, struct pond *pond, const struct entry *n) {
+    hands_put(state, &pond->hands, n);
     if (pond->cycle == n->subject) /* more of the same: what is planned for the next stands */
         return;
     pond->cycle = n->subject;
@@ -231,7 +231,6 @@ static enum err stocked(struct farm_state *state, const struct entry *n, struct 
     c->count += n->value[1];
     if (c->counted_s)
         c->counted += n->value[1];
-    c->person = n->person;
     enum err e = fish_put(
         c,
         (struct fish_event){
@@ -239,7 +238,11 @@ static enum err stocked(struct farm_state *state, const struct entry *n, struct 
         arena);
     if (e)
         return e;
-    stocked_pond(pond, n);
+    stocked_pond(state, pond, n);
+    if (n->at_s == c->stocked_s)
+        c->hands = pond->hands;
+    else
+        hands_put(state, &c->hands, n);
     struct spawn *s = n->value[3] ? farm_spawn(state, n->value[3]) : NULL;
     if (s && !s->closed_s && s->stripped_s)
         e = spawn_take(s, n->value[1], n->value[5] != 0, n->at_s, arena);
@@ -301,7 +304,7 @@ enum err farm_step_cycle(struct farm_state *state, const struct entry *n, struct
         return ERR_OK;
     }
     if (n->kind != ENTRY_SOLD) /* who sells is not the hand at the pond */
-        c->person = n->person;
+        hands_put(state, &c->hands, n);
     switch (n->kind) {
     case ENTRY_GRADED:
         c->graded_s = n->at_s;

@@ -153,8 +153,8 @@ enum err farm_step_injected(struct farm_state *state, const struct entry *n, str
                         .weight_mg = n->value[2],
                         .injected_s = n->at_s,
                         .follows = true,
-                        .reported_s = n->at_s,
-                        .person = n->person};
+                        .reported_s = n->at_s};
+    hands_put(state, &s->hands, n);
     const struct water_reading *fresh = water_log_fresh(&state->water, n->at_s);
     return fresh ? water_log_put(&s->water, fresh->at_s, fresh->mdegc, arena) : ERR_OK;
 }
@@ -396,7 +396,7 @@ enum err farm_step_spawn(struct farm_state *state, const struct entry *n, struct
     if (!s || n->at_s < s->injected_s || s->closed_s || (n->kind == ENTRY_FED && s->fed_s))
         return ERR_OK; /* a second meal is known only because the first was reported after it */
     if (n->kind != ENTRY_SOLD) /* who sells is not the hand at the tank */
-        s->person = n->person;
+        hands_put(state, &s->hands, n);
     s->reported_s = n->at_s;
     switch (n->kind) {
     case ENTRY_WATER:

@@ -17,6 +17,22 @@ enum err state_room(void **array, int count, int *have, size_t size, struct aren
     return ERR_OK;
 }
 
+static void first(struct hands *hands, int64_t person) {
+    int64_t moved = person;
+    for (int i = 0; i < HANDS_MAX && person; i++) {
+        int64_t was = hands->who[i];
+        hands->who[i] = moved;
+        if (was == person || !was)
+            break;
+        moved = was;
+    }
+}
+
+void hands_put(const struct farm_state *state, struct hands *hands, const struct entry *n) {
+    first(hands, state->hand);
+    first(hands, n->person);
+}
+
 struct spawn *farm_spawn(const struct farm_state *state, int64_t number) {
     for (int i = state->spawn_count - 1; i >= 0; i--)
         if (state->spawns[i].number == number)
@@ -107,7 +123,8 @@ static uint64_t mix_spawn(uint64_t h, const struct spawn *s) {
             s->eggs_mg, s->layer, s->bowl, s->bowl_with, s->white, s->white_of, s->white_s,
             s->frames_s, s->spoilt_s, s->hatched_s, s->hatched, s->hatch_how, s->larvae_s, s->fed_s,
             s->graded_s, s->died, s->counted_s, s->counted, s->taken, s->gone_s, s->reported_s,
-            s->closed_s, s->person);
+            s->closed_s);
+    h = mix_all(h, s->hands.who, HANDS_MAX);
     for (int i = 0; i < s->male_count; i++)
         h = MIX(h, s->male[i], s->male_use[i]);
     h = mix(h, s->event_count);
@@ -125,17 +142,19 @@ static uint64_t mix_measured(uint64_t h, const struct measured *all, int count) 
 
 static uint64_t mix_pond(uint64_t h, const struct pond *p) {
     h = MIX(h, p->number, p->area_cm2, p->depth_mm, p->fence, p->soil_ph_milli, p->soil, p->ready_s,
-            p->planned_s, p->spawn, p->lime, p->ph_milli, p->ph_s, p->cycle, p->person, p->aerator,
+            p->planned_s, p->spawn, p->lime, p->ph_milli, p->ph_s, p->cycle, p->aerator,
             p->gasping_s, p->treated_s, p->catch_s, p->given_count, p->left_count);
     for (int i = 0; i < p->given_count; i++)
         h = MIX(h, p->given[i].at_s, p->given[i].feed_mg, p->given[i].feed);
     h = mix_all(h, p->left_s, (size_t)p->left_count);
     h = mix_measured(mix_log(h, &p->water), p->last, READING_END);
     h = mix_measured(h, p->oxygen.all, p->oxygen.count);
+    h = mix_all(h, p->hands.who, HANDS_MAX);
     return mix_all(h, p->done_s, sizeof p->done_s / sizeof p->done_s[0]);
 }
 
 static uint64_t mix_cycle(uint64_t h, const struct cycle *c) {
+    h = mix_all(h, c->hands.who, HANDS_MAX);
     h = MIX(h, c->stolen, c->length_um, c->big_s, c->big_ug, c->event_count);
     for (int i = 0; i < c->event_count; i++) {
         const struct fish_event *e = &c->events[i];
@@ -143,7 +162,7 @@ static uint64_t mix_cycle(uint64_t h, const struct cycle *c) {
     }
     return MIX(h, c->number, c->pond, c->stocked_s, c->count, c->mean_ug, c->spawn, c->died,
                c->counted_s, c->counted, c->taken, c->graded_s, c->grades, c->out, c->harvested,
-               c->harvested_mg, c->harvested_s, c->closed_s, c->net_out, c->person);
+               c->harvested_mg, c->harvested_s, c->closed_s, c->net_out);
 }
 
 static uint64_t mix_feed(uint64_t h, const struct farm_state *state) {

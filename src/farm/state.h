@@ -20,6 +20,13 @@ struct water_log { /* readings in the order of instants, no two at the same one 
     int count, room;
 };
 
+/* Who reported on a thing, each once, the last one first; 0 nobody. The fold knows no roles: whom
+ * of them to remind is the plan's. */
+enum { HANDS_MAX = 4 };
+struct hands {
+    int64_t who[HANDS_MAX];
+};
+
 struct brood {
     int64_t id;
     enum sex sex;
@@ -85,7 +92,7 @@ struct spawn {
     int64_t gone_s;     /* all larvae moved or sold: closed; 0 not */
     int64_t reported_s; /* the last report about it happened then */
     int64_t closed_s;   /* whichever of the above closed it, 0: open */
-    int64_t person;     /* who reported last on it */
+    struct hands hands;
 };
 
 /* One thing measured, and the last of each. */
@@ -124,7 +131,7 @@ struct pond {
     int lime;                      /* trade's enum lime_kind, 0 not known */
     int64_t ph_milli, ph_s;        /* the water's last pH, ph_s 0: not read */
     int64_t cycle;                 /* what swims in it, 0 empty */
-    int64_t person;
+    struct hands hands;
     /* what grows in it is fed and looked at */
     enum aerator aerator;              /* 0 not known: none */
     struct water_log water;            /* its own readings */
@@ -173,7 +180,7 @@ struct cycle {
     int64_t harvested_s;  /* last harvest */
     int64_t closed_s;     /* pond empty; 0 not */
     int64_t net_out;      /* fish of the harvested sold or dead since then, out of a holding net */
-    int64_t person;
+    struct hands hands;   /* of the pond before it was stocked, too */
     struct fish_event *events;
     int event_count, event_room;
     int64_t stolen;    /* since stocking, or since the last count */
@@ -226,6 +233,7 @@ struct farm_state {
     int64_t air_off_s; /* power or air failed then, 0: it runs */
     int64_t air_person;
     int64_t last_at_s, last_seq; /* the entry folded last */
+    int64_t hand; /* while it is folded: who said first what it puts right; 0: he who says it */
 };
 
 /* One entry on top. An entry about a subject that is not there (what began it was undone) or that

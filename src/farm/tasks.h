@@ -41,6 +41,8 @@ int64_t plan_joined(const struct plan *p, const struct spawn *s, int64_t look_s)
 
 int64_t plan_book_s(enum book_id id, int64_t unit_s);
 
+int64_t plan_hand(const struct plan *p, const struct hands *hands);
+
 /* When routine reaches this person, on the local day `days` after that of at_s. */
 int64_t plan_morning(const struct plan *p, int64_t hand, int64_t at_s, int days);
 

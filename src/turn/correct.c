@@ -155,7 +155,7 @@ static int64_t fixed_by_other(const struct turn *t, int64_t *own) {
 static int64_t message_meant(struct turn *t, const struct request *r) {
     const struct turn_person *sender = turn_sender(t);
     if (sender->role == ROLE_WATCHER) {
-        TURN_SAY(t, UNDO_NOTHING);
+        TURN_SAY(t, UNDO_WATCHER);
         return 0;
     }
     int64_t message = 0;
@@ -280,7 +280,8 @@ static bool new_value(const struct turn *t, const struct entry *n, const struct 
     const struct spawn *s =
         n->subject_kind == SUBJECT_SPAWN ? farm_spawn(&t->farm->state, n->subject) : NULL;
     if (request_has(r, SLOT_WEIGHT)) {
-        copy->value[at] = n->kind == ENTRY_STOCKED ? r->weight_mg * 1000 : r->weight_mg;
+        copy->value[at] =
+            n->kind == ENTRY_STOCKED ? turn_stock_mean_ug(r->weight_mg, n->value[1]) : r->weight_mg;
         bool eggs = n->kind == ENTRY_STRIPPED;
         return !eggs || !s || eggs_plausible(r->weight_mg, s->weight_mg);
     }
@@ -491,7 +492,7 @@ static void fix_fish(struct turn *t, struct request *r, const struct subjects *s
 
 void turn_do_fix(struct turn *t, struct request *r) {
     if (turn_sender(t)->role == ROLE_WATCHER) {
-        TURN_SAY(t, UNDO_NOTHING);
+        TURN_SAY(t, UNDO_WATCHER);
         return;
     }
     if (!request_has(r, SLOT_TAG)) {

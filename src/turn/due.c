@@ -3,15 +3,9 @@
  * plan's and told's. Numbers are trade's. */
 #include "trade/book.h"
 #include "trade/larvae.h"
-#include "trade/lime.h"
-#include "trade/nursery.h"
 #include "turn/inside.h"
 
-enum { G_MG = 1000, KG_MG = 1000000, DAY_S = 86400 };
-
-static struct tag pond_tag(int number) {
-    return (struct tag){'p', number};
-}
+enum { DAY_S = 86400 };
 
 /* -- a female and her eggs -----------------------------------------------------------------------
  */
@@ -104,82 +98,6 @@ static struct reply larvae(struct turn *t, const struct task *task, const struct
     }
 }
 
-/* -- ponds ---------------------------------------------------------------------------------------
- */
-
-/* Kilograms, up to whole ones. */
-static int64_t kilograms(int64_t mg) {
-    return (mg + KG_MG - 1) / KG_MG;
-}
-
-static struct reply lime(const struct pond *pond, struct reply_value tag) {
-    struct lime_dose dose = lime_of(pond->soil_ph_milli, (enum soil)pond->soil, pond->area_cm2);
-    if (!pond->soil_ph_milli || !pond->soil || !pond->area_cm2)
-        return (struct reply){REPLY_DUE_LIME_ASK, {tag}};
-    if (dose.reason != LIME_OK)
-        return (struct reply){
-            dose.reason == LIME_TOO_ACID ? REPLY_DUE_LIME_ADVISER : REPLY_DUE_LIME_NONE, {tag}};
-    if (plan_prep_form(pond) != PREP_LONG)
-        return (struct reply){REPLY_DUE_LIME_SHORT, {tag, V_NUMBER(kilograms(dose.carbonate_mg))}};
-    return (struct reply){REPLY_DUE_LIME,
-                          {tag, V_NUMBER(kilograms(dose.carbonate_mg)),
-                           V_NUMBER(kilograms(lime_as(LIME_HYDRATED, dose.carbonate_mg)))}};
-}
-
-static struct reply preparing(const struct pond *pond, int step) {
-    struct reply_value tag = V_TAG(pond_tag(pond->number)), ready = V_DATE(pond->ready_s);
-    switch (step) {
-    case PREP_DRY:
-        return (struct reply){REPLY_DUE_DRY, {tag, ready}};
-    case PREP_LIME:
-        return lime(pond, tag);
-    case PREP_MANURE:
-        if (!pond->area_cm2)
-            return (struct reply){REPLY_DUE_MANURE_ASK, {tag}};
-        return (struct reply){REPLY_DUE_MANURE,
-                              {tag, V_NUMBER(kilograms(nursery_manure_hen_mg(pond->area_cm2))),
-                               V_NUMBER(kilograms(nursery_manure_cow_mg(pond->area_cm2)))}};
-    case PREP_FILL:
-        return (struct reply){REPLY_DUE_FILL, {tag, ready}};
-    default:
-        return (struct reply){REPLY_DUE_PH, {tag, ready}};
-    }
-}
-
-static struct reply of_one_pond(const struct turn *t, const struct pond *pond,
-                                const struct task *task) {
-    struct reply_value tag = V_TAG(pond_tag(pond->number));
-    switch (task->key.kind) {
-    case TASK_STOCK:
-        return (struct reply){REPLY_DUE_STOCK, {tag}};
-    case TASK_NO_FRY:
-        return (struct reply){
-            REPLY_NO_FRY, {tag, V_TAG(((struct tag){'f', farm_spawn_tag(t->farm, pond->spawn)}))}};
-    case TASK_OXYGEN:
-        return (struct reply){REPLY_DUE_OXYGEN, {tag, V_WHEN(task->hour_s)}};
-    case TASK_DAWN:
-        return (struct reply){REPLY_DUE_DAWN, {tag}};
-    case TASK_CATCH:
-        return (struct reply){REPLY_DUE_CATCH, {tag, V_DATE(pond->catch_s)}};
-    default:
-        return preparing(pond, task->key.nth);
-    }
-}
-
-static struct reply of_pond(struct turn *t, const struct task *task) {
-    const struct farm_state *st = &t->farm->state;
-    if (task_subject(task->key.kind) == SUBJECT_POND)
-        return of_one_pond(t, farm_pond(st, task->key.subject), task);
-    const struct cycle *c = farm_cycle(st, task->key.subject);
-    struct reply_value tag = V_TAG(pond_tag(c->pond));
-    struct reply_value days = V_NUMBER(zone_days_between(t->zone, c->stocked_s, task->hour_s));
-    if (task->key.kind == TASK_SORT)
-        return (struct reply){REPLY_DUE_SORT, {tag, days}};
-    if (task->key.kind == TASK_SAMPLE)
-        return (struct reply){REPLY_DUE_SAMPLE, {tag, days}};
-    return (struct reply){REPLY_DUE_HARVEST, {tag, days}};
-}
-
 /* -- unanswered ----------------------------------------------------------------------------------
  */
 
@@ -205,7 +123,7 @@ static struct reply unanswered(struct turn *t, const struct task *task, enum tas
     };
     bool of_pond = task->key.kind == TASK_OXYGEN;
     struct reply_value tag =
-        V_TAG(of_pond ? pond_tag((int)task->key.subject)
+        V_TAG(of_pond ? turn_pond_tag((int)task->key.subject)
                       : turn_tag(farm_spawn(&t->farm->state, task->key.subject)));
     struct reply_value hour = V_WHEN(task->hour_s);
     enum reply_id id = ids[task->key.kind][stage];
@@ -229,7 +147,7 @@ static struct reply phone_off(struct turn *t, const struct task *task) {
 /* -- all -----------------------------------------------------------------------------------------
  */
 
-static struct reply first(struct turn *t, const struct task *const *group, int n) {
+static struct reply first(struct turn *t, const struct task *const *group, int n, int person) {
     const struct task *task = group[0];
     const struct spawn *s = farm_spawn(&t->farm->state, task->key.subject);
     switch (task->key.kind) {
@@ -262,7 +180,7 @@ static struct reply first(struct turn *t, const struct task *const *group, int n
         return (struct reply){REPLY_DUE_SOURCE, {{0}}};
     default:
         return task_subject(task->key.kind) == SUBJECT_SPAWN ? larvae(t, task, s)
-                                                             : of_pond(t, task);
+                                                             : turn_due_pond(t, group, n, person);
     }
 }
 
@@ -270,7 +188,7 @@ static struct reply first(struct turn *t, const struct task *const *group, int n
 static struct slice routine(struct turn *t, const struct task *const *group, int n, int person) {
     struct slice lines[DUE_GROUP_MAX];
     for (int i = 0; i < n; i++) {
-        const struct reply r = first(t, &group[i], 1);
+        const struct reply r = first(t, &group[i], 1, person);
         lines[i] = turn_render(t, person, &r);
     }
     return turn_lines(t, person, lines, n);
@@ -286,6 +204,6 @@ struct slice turn_due_text(struct turn *t, const struct task *const *group, int 
     else if (stage >= STAGE_AGAIN)
         r = unanswered(t, group[0], stage, heard_s);
     else
-        r = first(t, group, n);
+        r = first(t, group, n, person);
     return turn_render(t, person, &r);
 }

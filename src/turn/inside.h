@@ -25,7 +25,8 @@ enum {
     CONFIRM_OLD = 8192,    /* an undo of what was said long ago */
     CONFIRM_HOUR = 16384,  /* an hour put right by very much */
     CONFIRM_DENSE = 32768, /* more fish than could live in a pond of that size */
-    CONFIRM_EACH = 65536   /* a weight beside a count: of each */
+    CONFIRM_EACH = 65536,  /* a weight beside a count: of each */
+    CONFIRM_END = 131072   /* a watcher's report that he could not take back again */
 };
 
 /* -- saying ------------------------------------------------------------------------------------ */
@@ -65,12 +66,18 @@ void turn_told(struct turn *t, struct task_key key, int64_t person, int64_t hour
 void turn_said(struct turn *t, enum task_kind kind, const struct spawn *s, int64_t hour_s);
 /* Those who were told another hour are told the new one, once. */
 void turn_tell_moved(struct turn *t);
+/* The sender's text was about something that he was told to do: he is not silent. */
+void turn_hear(struct turn *t);
 /* Ponds whose fry will not come by what the sender just said: to him in the answer. Those who were
  * told so and whose fry come after all are told that. The others are due (turn_tell_due). */
 void turn_tell_no_fry(struct turn *t);
 void turn_tell_due(struct turn *t);
 /* Who knows of a pond's preparing. */
 bool turn_knows_pond(const struct turn *t, const struct pond *pond, int64_t person);
+/* One more wake for what is told in the morning. */
+void turn_wake_later(struct turn *t);
+/* Who is on the farm, as the plan takes them; room for people_count. Returns how many. */
+int turn_hands(const struct turn *t, struct plan_hand *out);
 void turn_do_ok(struct turn *t, const struct request *r);
 
 /* -- due ---------------------------------------------------------------------------------------
@@ -78,12 +85,18 @@ void turn_do_ok(struct turn *t, const struct request *r);
 enum {
     DUE_GROUP_MAX = 16,   /* tasks of one routine text */
     DUE_TOGETHER_MAX = 3, /* females looked at together */
+    DUE_PONDS_MAX = 64,   /* ponds of one text */
+    DUE_PONDS_MANY = 16,  /* the same on a farm of many people: a text's rows must find room */
     LINES_PARTS = 2       /* parts that a list may take */
 };
 /* The text of tasks told together. `stage` is that of the wording: an owner who is the hand gets
  * the repeated alarm, not the call to call himself. */
 struct slice turn_due_text(struct turn *t, const struct task *const *group, int n,
                            enum task_stage stage, int person, int64_t heard_s);
+/* The same of ponds; `alike`: two of their tasks go out as one text. */
+struct reply turn_due_pond(struct turn *t, const struct task *const *group, int n, int person);
+bool turn_due_alike(struct turn *t, const struct task *a, const struct task *b);
+int turn_due_most(struct turn *t, const struct task *task, int most); /* in one text */
 /* Lines one below the other, as many as fit LINES_PARTS, then how many more there are. */
 struct slice turn_lines(struct turn *t, int person, const struct slice *lines, int n);
 
@@ -161,6 +174,7 @@ const struct cycle *turn_cycle_then(const struct farm_state *st, int pond, int64
 const struct pond *turn_fill_pond(struct turn *t, struct request *r);
 void turn_refuse_pond(struct turn *t, struct tag tag);
 struct tag turn_pond_tag(int number);
+int64_t turn_stock_mean_ug(int64_t weight_mg, int64_t count); /* each, of a weight put right */
 void turn_say_lime(struct turn *t, const struct pond *pond);
 
 /* -- kinds of request ----------------------------------------------------------------------------

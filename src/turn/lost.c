@@ -16,7 +16,7 @@ bool turn_knows_pond(const struct turn *t, const struct pond *pond, int64_t pers
             (row->key.kind == TASK_PREP || row->key.kind == TASK_STOCK))
             return true;
     }
-    return pond->person == person;
+    return pond->hands.who[0] == person;
 }
 
 static struct task_key key_of(const struct pond *pond, enum task_stage stage) {

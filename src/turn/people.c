@@ -136,18 +136,81 @@ static void add(struct turn *t, const struct turn_code *c) {
         invite(t, c);
 }
 
+/* -- his work ------------------------------------------------------------------------------------
+ */
+
+/* What is open and in his hands: spawns, ponds being prepared or with fish in them. */
+struct work {
+    const struct hands *hands;
+    struct tag tag;
+};
+
+static int work_of(struct turn *t, struct work *out, int most) {
+    const struct farm_state *st = &t->farm->state;
+    int n = 0;
+    for (int i = 0; i < st->spawn_count && n < most; i++)
+        if (spawn_open(&st->spawns[i], t->now_s))
+            out[n++] = (struct work){&st->spawns[i].hands, turn_tag(&st->spawns[i])};
+    for (int i = 0; i < st->pond_count && n < most; i++) {
+        const struct pond *pond = &st->ponds[i];
+        const struct cycle *c = pond->cycle ? farm_cycle(st, pond->cycle) : NULL;
+        if (c || pond->ready_s)
+            out[n++] = (struct work){c ? &c->hands : &pond->hands, turn_pond_tag(pond->number)};
+    }
+    return n;
+}
+
+/* To whom the work goes, for each once: "F3 P4". */
+static void say_work(struct turn *t, const struct work *work, const int64_t *was, int n,
+                     int64_t left) {
+    enum { FITS = 15 };
+    struct plan_hand people[TURN_FARM_PEOPLE_MAX];
+    const struct plan_view view = {.hands = people, .hand_count = turn_hands(t, people)};
+    for (int p = 0; p < view.hand_count; p++) {
+        struct buf tags = buf_make_in(t->arena, 40);
+        bool more = false;
+        for (int i = 0; i < n; i++) {
+            bool his = was[i] == left && plan_hand_of(&view, work[i].hands) == people[p].person;
+            char letter = work[i].tag.letter == 'p' ? 'P' : 'F';
+            if (his && tags.n > FITS) /* the rest stands in TODAY */
+                more = true;
+            else if (his)
+                buf_putf(&tags, "%s%c%d", tags.n ? " " : "", letter, work[i].tag.number);
+        }
+        if (more)
+            buf_puts(&tags, " ..");
+        struct slice phone = SLICE("");
+        for (int i = 0; i < t->people_count; i++)
+            if (t->people[i].id == people[p].person)
+                phone = t->people[i].phone;
+        if (tags.n && people[p].person == turn_sender(t)->id)
+            TURN_SAY(t, REMOVED_WORK, V_TEXT(buf_slice(&tags)));
+        else if (tags.n)
+            TURN_SAY(t, REMOVED_WORK_TO, V_TEXT(buf_slice(&tags)), V_TEXT(phone));
+    }
+}
+
 static void take_off(struct turn *t, const struct turn_code *c) {
     int person = person_of(t, c->subject);
     if (person < 0) {
         TURN_SAY(t, NOT_HERE, V_TEXT(c->subject));
         return;
     }
+    enum { WORK_MOST = 64 };
+    struct plan_hand people[TURN_FARM_PEOPLE_MAX];
+    struct work work[WORK_MOST];
+    int64_t was[WORK_MOST], left = t->people[person].id;
+    const struct plan_view view = {.hands = people, .hand_count = turn_hands(t, people)};
+    int n = work_of(t, work, WORK_MOST);
+    for (int i = 0; i < n; i++)
+        was[i] = plan_hand_of(&view, work[i].hands);
     const struct reply yours = {REPLY_REMOVED_YOU, {V_TEXT(t->farm_name)}};
     turn_send_plain(t, person, LEVEL_STEP, t->now_s + DAY_S, turn_render(t, person, &yours));
     t->people[person].role = ROLE_NONE;
     t->member = (struct turn_member){t->farm_id, c->subject, ROLE_NONE, -1};
     t->withdrawn = c->subject;
     TURN_SAY(t, REMOVED, V_TEXT(c->subject));
+    say_work(t, work, was, n, left);
 }
 
 static void tell_asker(struct turn *t, const struct turn_code *c) {

@@ -203,6 +203,8 @@ void turn_answer_question(struct turn *t, const struct request *bare) {
         TURN_SAY(t, NO_QUESTION);
         return;
     }
+    if (request_has(&r, SLOT_TAG))
+        t->about_tag = r.tag;
     if (bare->kind == REQUEST_NO) {
         t->question_done = true;
         TURN_SAY(t, NO_CANCELLED);

@@ -54,8 +54,37 @@ static int lines_of(struct turn *t, const struct spawn *s, struct line *out, int
     return n;
 }
 
+static struct slice pond_text(struct turn *t, int number) {
+    struct buf b = buf_make_in(t->arena, 20);
+    buf_putf(&b, "P%d", number);
+    return buf_slice(&b);
+}
+
+/* The same work on several ponds within an hour is one line: "P1 P2 P5 dry it". What does not fit
+ * is only counted. False: no such line yet. */
+static bool joined(struct turn *t, struct line *lines, int n, const struct line *more) {
+    enum { SAME_S = 3600, FITS = 220 };
+    if (more->reply.values[0].kind != VALUE_TEXT)
+        return false;
+    for (int i = 0; i < n; i++) {
+        struct slice *ponds = &lines[i].reply.values[0].text;
+        int64_t apart_s = more->at_s - lines[i].at_s;
+        if (lines[i].reply.id != more->reply.id || apart_s > SAME_S || apart_s < -SAME_S)
+            continue;
+        struct buf b = buf_make_in(t->arena, FITS + 20);
+        buf_put(&b, *ponds);
+        if (b.n <= FITS) {
+            buf_putc(&b, ' ');
+            buf_put(&b, more->reply.values[0].text);
+            *ponds = buf_slice(&b);
+        }
+        return true;
+    }
+    return false;
+}
+
 /* The line of a task of larvae, ponds or the hatchery; REPLY_COUNT: it has none. */
-static struct reply line_of_task(const struct turn *t, const struct task *task) {
+static struct reply line_of_task(struct turn *t, const struct task *task) {
     static const enum reply_id larvae[] = {
         [TASK_HATCH] = REPLY_TODAY_HATCH,     [TASK_CARE] = REPLY_TODAY_CARE,
         [TASK_DRYFOOD] = REPLY_TODAY_DRYFOOD, [TASK_BIG] = REPLY_TODAY_BIG,
@@ -88,9 +117,9 @@ static struct reply line_of_task(const struct turn *t, const struct task *task) 
                 {V_TAG(turn_pond_tag((int)task->key.subject)), V_WHEN(task->hour_s)}};
         return (struct reply){task->key.kind == TASK_PREP ? prep[task->key.nth]
                                                           : pond[task->key.kind],
-                              {V_TAG(turn_pond_tag((int)task->key.subject))}};
+                              {V_TEXT(pond_text(t, (int)task->key.subject))}};
     case SUBJECT_CYCLE:
-        return (struct reply){pond[task->key.kind], {V_TAG(turn_pond_tag(c->pond))}};
+        return (struct reply){pond[task->key.kind], {V_TEXT(pond_text(t, c->pond))}};
     default:
         if (task->key.kind == TASK_AIR)
             return (struct reply){REPLY_TODAY_AIR, {{0}}};
@@ -112,8 +141,9 @@ static int lines_of_plan(struct turn *t, struct line *out, int room) {
                     tasks[k].key.subject == tasks[i].key.subject &&
                     (tasks[i].key.kind != TASK_PREP || tasks[k].key.nth == tasks[i].key.nth);
         const struct reply line = line_of_task(t, &tasks[i]);
-        if (!known && line.id != REPLY_COUNT)
-            out[n++] = (struct line){tasks[i].due_s, line};
+        const struct line one = {tasks[i].due_s, line};
+        if (!known && line.id != REPLY_COUNT && !joined(t, out, n, &one))
+            out[n++] = one;
     }
     return n;
 }

@@ -68,6 +68,14 @@ static struct each grams(enum book_id most_g) {
                          (int64_t)book_number(most_g) * G_MG};
 }
 
+/* The same of a weight that is put right, where nothing is asked: of each, unless only all of them
+ * can weigh so much. */
+int64_t turn_stock_mean_ug(int64_t weight_mg, int64_t count) {
+    struct each of = {MEAN_LEAST_MG, grams(BOOK_JUVENILE_MOST_G).most_mg};
+    int64_t mean_ug = count > 0 ? weight_mg * UG / count : 0;
+    return !within(weight_mg * UG, of) && within(mean_ug, of) ? mean_ug : weight_mg * UG;
+}
+
 /* More than were there: a digit slipped, or the count was wrong before. */
 static bool too_many(struct turn *t, const struct request *r, struct tag from, int64_t count,
                      int64_t high) {

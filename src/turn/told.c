@@ -4,6 +4,8 @@
 
 #include <string.h>
 
+#include "trade/book.h"
+
 enum { MINUTE_S = 60, HOUR_S = 3600, ROUNDS_MOST = 4, LATE_MIN = 30, HOLD_MIN = 5 };
 
 static bool same_task(struct task_key a, struct task_key b) {
@@ -57,6 +59,39 @@ static int person_index(const struct turn *t, int64_t id) {
     return -1;
 }
 
+/* -- heard -------------------------------------------------------------------------------------
+ */
+
+/* Whoever is asked something, or was not understood, is at the phone. Without a tag it can be about
+ * any of those that he was told of. */
+void turn_hear(struct turn *t) {
+    bool asked = t->doubted;
+    for (int i = 0; i < t->question_count; i++)
+        asked |= t->questions[i].person == turn_sender(t)->id && t->questions[i].message;
+    int rows = t->told_count;
+    struct told *as_it_was = ARENA_ARRAY(t->arena, (size_t)rows + 1, struct told);
+    if (!as_it_was) {
+        t->e = ERR_NOMEM;
+        return;
+    }
+    memcpy(as_it_was, t->told, (size_t)rows * sizeof *as_it_was);
+    for (int i = 0; i < rows; i++) {
+        const struct told row = as_it_was[i];
+        bool alarm = row.key.kind == TASK_LOOK || row.key.kind == TASK_FRAMES ||
+                     (row.key.kind == TASK_FOOD && row.key.nth);
+        const struct spawn *s = farm_spawn(&t->farm->state, row.key.subject);
+        if (!alarm || !s || spawn_closed(s) || row.person != turn_sender(t)->id ||
+            row.key.stage < STAGE_FIRST || row.key.stage > STAGE_ADVISER)
+            continue;
+        bool his = t->about_tag.letter ? t->about_tag.letter == 'f' && t->about_tag.number == s->tag
+                                       : asked;
+        struct task_key key = row.key;
+        key.stage = STAGE_HEARD;
+        if (his)
+            turn_told(t, key, row.person, row.hour_s, OUTCOME_DELIVERED);
+    }
+}
+
 /* -- moved ------------------------------------------------------------------------------------- */
 
 /* The hour is no more: its spawn was taken back, or no hour can be given in this water. */
@@ -75,6 +110,25 @@ static void tell_moved(struct turn *t, int person, struct task_key key, int64_t 
     struct reply moved = {key.kind == TASK_LOOK ? REPLY_MOVED_LOOK : REPLY_MOVED_FRAMES,
                           {V_TAG(tag), V_WHEN(hour_s), V_WHEN(old_s)}};
     turn_send(t, person, LEVEL_STEP, (struct task_key){0}, hour_s, turn_render(t, person, &moved));
+}
+
+/* When this person is told what moved: 0 at once. At night only whoever would come, or get up to
+ * come, at a wrong hour before his morning is woken; the sender is awake. */
+static int64_t told_in_the_morning(const struct turn *t, int person, int64_t first_s) {
+    enum { NIGHT_HOUR = 21, SLEEPS_MOST_MIN = 600 };
+    struct zone_time now = zone_local(t->zone, t->now_s);
+    int own = t->people[person].morning_min;
+    int morning = own <= 0 || own > SLEEPS_MOST_MIN ? PLAN_MORNING_MIN : own;
+    bool evening = now.hour >= NIGHT_HOUR;
+    if (person == t->sender || (!evening && now.hour * 60 + now.minute >= morning))
+        return 0;
+    struct zone_time then = zone_local(t->zone, zone_midnight(t->zone, t->now_s, evening));
+    int64_t then_s;
+    then.hour = morning / 60;
+    then.minute = morning % 60;
+    if (zone_instant(t->zone, then, &then_s))
+        return 0; /* the clocks skip it */
+    return first_s > then_s ? then_s : 0;
 }
 
 void turn_tell_moved(struct turn *t) {
@@ -99,6 +153,14 @@ void turn_tell_moved(struct turn *t) {
         int64_t by_s = stands ? (hour_s > old_s ? hour_s - old_s : old_s - hour_s) : INT64_MAX;
         if (by_s < MOVED_MIN * MINUTE_S)
             continue;
+        int64_t first_s = stands && hour_s < old_s ? hour_s : old_s;
+        if (row.key.kind == TASK_LOOK) /* what is got ready for it begins before */
+            first_s -= (int64_t)book_number(BOOK_READY_BEFORE_MIN) * MINUTE_S;
+        int64_t later_s = told_in_the_morning(t, person, first_s);
+        if (later_s) {
+            t->morning_s = t->morning_s && t->morning_s < later_s ? t->morning_s : later_s;
+            continue;
+        }
         struct task_key said = row.key;
         said.stage = STAGE_SAID;
         turn_told(t, said, row.person, stands ? hour_s : 0, OUTCOME_WAITING);
@@ -156,7 +218,7 @@ static void open_for_answer(struct turn *t, const struct task *task, bool severa
 
 /* Tasks that go out as one text: of one hand and stage, the first of them in the plan's order. */
 struct group {
-    const struct task *tasks[DUE_GROUP_MAX];
+    const struct task *tasks[DUE_PONDS_MAX];
     int count;
 };
 
@@ -189,7 +251,9 @@ static void tell(struct turn *t, const struct group *g, enum task_stage stage, i
                    : fish ? ABOUT_LOOK
                           : ABOUT_LARVAE,
                    task->key.subject, (struct slice){0});
-    if (stage == STAGE_FIRST)
+    bool which =
+        task->key.kind == TASK_PREP && g->count > 1; /* a bare number could be any pond's */
+    if (stage == STAGE_FIRST && !which)
         open_for_answer(t, task, g->count > 1, person);
 }
 
@@ -287,6 +351,8 @@ static int tell_stage(struct turn *t, const struct group *g, int hand, int64_t h
         told = tell_hand(t, g, STAGE_MISSED, hand);
         told += tell_role(t, g, STAGE_MISSED, ROLE_OWNER, hand, heard_s);
         break;
+    case STAGE_HEARD: /* of rows only */
+        break;
     case STAGE_OFF:
         told = tell_role(t, g, STAGE_OFF, ROLE_OWNER, hand, heard_s);
         break;
@@ -304,10 +370,16 @@ static void tell_group(struct turn *t, const struct group *g) {
         turn_told(t, g->tasks[i]->key, 0, g->tasks[i]->hour_s, OUTCOME_FAILED);
 }
 
+/* How many ponds go into one text: with many people each of them may be told a row. */
+static int ponds_most(const struct turn *t) {
+    return t->people_count <= DUE_PONDS_MANY ? DUE_PONDS_MAX : DUE_PONDS_MANY;
+}
+
 /* Room for a group's texts and rows: at most two rows a person for each, and what moved before. */
 static bool room(const struct turn *t) {
+    int most = ponds_most(t) > DUE_GROUP_MAX ? ponds_most(t) : DUE_GROUP_MAX;
     return t->text_count + t->people_count < TURN_TEXTS_MAX &&
-           t->told_count + 2 * t->people_count * DUE_GROUP_MAX + 2 < TURN_TOLD_MAX;
+           t->told_count + 2 * t->people_count * most + 2 < TURN_TOLD_MAX;
 }
 
 /* Females in one tank, or both in the hatchery's water. */
@@ -319,22 +391,24 @@ static bool one_tank(const struct turn *t, const struct task *a, const struct ta
 }
 
 /* Looks of one hand, and what is got ready for them, go out as one text; so does one morning's
- * routine, and the question for the water of one tank. */
-static bool together(const struct turn *t, const struct task *a, const struct task *b) {
+ * routine, the question for the water of one tank, and the same work on several ponds. */
+static bool together(struct turn *t, const struct task *a, const struct task *b) {
     if (a->hand != b->hand || a->key.stage != STAGE_FIRST || b->key.stage != STAGE_FIRST)
         return false;
     if (a->level == LEVEL_ROUTINE)
         return b->level == LEVEL_ROUTINE;
     if (a->key.kind != b->key.kind)
         return false;
-    return a->key.kind == TASK_LOOK || a->key.kind == TASK_READY ||
+    return a->key.kind == TASK_LOOK || a->key.kind == TASK_READY || turn_due_alike(t, a, b) ||
            (a->key.kind == TASK_WATER && one_tank(t, a, b));
 }
 
 /* The task at `at` and those due with it; they are marked done. */
-static struct group group_of(const struct turn *t, int at, bool *done) {
+static struct group group_of(struct turn *t, int at, bool *done) {
     struct group g = {{&t->wakes[at]}, 1};
     int most = t->wakes[at].level == LEVEL_ROUTINE ? DUE_GROUP_MAX : DUE_TOGETHER_MAX;
+    if (turn_due_alike(t, &t->wakes[at], &t->wakes[at]))
+        most = turn_due_most(t, &t->wakes[at], ponds_most(t));
     done[at] = true;
     for (int i = at + 1; i < t->wake_count && t->wakes[i].due_s <= t->now_s; i++)
         if (!done[i] && g.count < most && together(t, &t->wakes[at], &t->wakes[i])) {
@@ -387,20 +461,32 @@ static void hold_late(struct turn *t) {
     }
 }
 
+int turn_hands(const struct turn *t, struct plan_hand *out) {
+    int n = 0;
+    for (int i = 0; i < t->people_count; i++) {
+        const struct turn_person *p = &t->people[i];
+        enum plan_rank rank = p->role == ROLE_WORKER  ? RANK_WORKER
+                              : p->role == ROLE_OWNER ? RANK_OWNER
+                                                      : RANK_OTHER;
+        if (p->role != ROLE_NONE)
+            out[n++] = (struct plan_hand){p->id, p->morning_min, rank};
+    }
+    return n;
+}
+
 void turn_tell_due(struct turn *t) {
     struct plan_hand *hands = ARENA_ARRAY(t->arena, (size_t)t->people_count + 1, struct plan_hand);
     if (!hands) {
         t->e = ERR_NOMEM;
         return;
     }
-    for (int i = 0; i < t->people_count; i++)
-        hands[i] = (struct plan_hand){t->people[i].id, t->people[i].morning_min};
+    int hand_count = turn_hands(t, hands);
     for (int round = 0; round < ROUNDS_MOST && !t->e; round++) {
         bool done[PLAN_MOST] = {false}, told = false;
         const struct plan_view view = {.told = t->told,
                                        .told_count = t->told_count,
                                        .hands = hands,
-                                       .hand_count = t->people_count,
+                                       .hand_count = hand_count,
                                        .zone = t->zone,
                                        .now_s = t->now_s};
         t->wake_count = farm_plan(&t->farm->state, &view, t->wakes, PLAN_MOST);
@@ -425,6 +511,15 @@ void turn_tell_due(struct turn *t) {
     }
 }
 
+void turn_wake_later(struct turn *t) {
+    if (!t->morning_s)
+        return;
+    if (t->wake_count == PLAN_MOST) /* the latest comes again when the farm wakes */
+        t->wake_count--;
+    t->wakes[t->wake_count++] = (struct task){
+        .due_s = t->morning_s, .useful_s = t->morning_s + 12 * HOUR_S, .level = LEVEL_STEP};
+}
+
 /* -- ok -----------------------------------------------------------------------------------------
  */
 
@@ -435,8 +530,8 @@ static int ok_rank(const struct told *row) {
 
 /* Whether this row waits for an OK: told to the sender, of something that is still open. */
 static bool asks_ok(struct turn *t, const struct told *row, const struct request *r) {
-    if (row->key.stage < STAGE_FIRST || row->outcome == OUTCOME_ANSWERED ||
-        row->person != turn_sender(t)->id)
+    if (row->key.stage < STAGE_FIRST || row->key.stage == STAGE_HEARD ||
+        row->outcome == OUTCOME_ANSWERED || row->person != turn_sender(t)->id)
         return false;
     if (row->key.kind == TASK_OXYGEN) {
         const struct pond *pond = farm_pond(&t->farm->state, row->key.subject);

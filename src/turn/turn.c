@@ -277,13 +277,47 @@ static void set_kind(struct request *r) {
         r->kind = REQUEST_GAVE;
 }
 
+/* What ends a spawn, a fish or a pond's cycle. */
+static bool closes(const struct request *r) {
+    switch (r->kind) {
+    case REQUEST_SPOILT:
+    case REQUEST_NO_EGGS:
+        return request_has(r, SLOT_TAG);
+    case REQUEST_DEAD:
+        return request_has(r, SLOT_TAG) && r->tag.letter != 'p' && !request_has(r, SLOT_COUNT);
+    case REQUEST_HATCH:
+        return request_has(r, SLOT_TAG) && request_has(r, SLOT_COUNT) && !r->count;
+    case REQUEST_STOCK:
+    case REQUEST_MOVE:
+    case REQUEST_HARVEST:
+    case REQUEST_SOLD:
+        return request_chose(r, CHOICE_ALL) &&
+               (request_has(r, SLOT_TAG) || request_has(r, SLOT_POND));
+    default:
+        return false;
+    }
+}
+
+/* A watcher may report and cannot take back: what closes a thing is asked before. */
+static bool watcher_closes(struct turn *t, const struct request *r) {
+    if (turn_sender(t)->role != ROLE_WATCHER || !closes(r) || (r->confirms & CONFIRM_END))
+        return false;
+    TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_END, ASK_WATCHER, V_KIND(r->kind),
+             V_TAG(request_has(r, SLOT_TAG) ? r->tag : r->pond));
+    return true;
+}
+
 void turn_judge(struct turn *t, struct request *r) {
     set_kind(r);
+    if (watcher_closes(t, r))
+        return;
     if (answers_source(t, r))
         r->kind = REQUEST_SOURCE;
     if (!judge_spawn(t, r) && !judge_hatchery(t, r) && !judge_pond(t, r) && !judge_talk(t, r) &&
         !judge_people(t, r))
         TURN_SAY(t, NO_QUESTION); /* yes, no and a value alone, without a question */
+    if (request_has(r, SLOT_TAG))
+        t->about_tag = r->tag;
 }
 
 /* -- reading
@@ -310,6 +344,9 @@ static void say_unknown(struct turn *t, const struct text_result *read) {
 }
 
 static void say_doubt(struct turn *t, const struct text_result *read) {
+    t->doubted = true;
+    if (request_has(&read->request, SLOT_TAG))
+        t->about_tag = read->request.tag;
     struct slice token = slice_of(read->token);
     struct reply_value kind = V_KIND(read->request.kind);
     if (read->request.kind == REQUEST_HELP) { /* help about something else is still help */
@@ -418,16 +455,23 @@ enum err turn_take(struct turn *t, struct slice text) {
     }
     turn_sender(t)->heard_s = t->now_s;
     if (!t->e)
+        turn_hear(t);
+    if (!t->e)
         turn_tell_moved(t);
     if (!t->e)
         turn_tell_no_fry(t);
     if (!t->e)
         turn_tell_due(t);
+    turn_wake_later(t);
     return t->e;
 }
 
 enum err turn_wake(struct turn *t) {
     begin(t);
-    turn_tell_due(t);
+    t->sender = -1;
+    turn_tell_moved(t); /* what was left for the morning */
+    if (!t->e)
+        turn_tell_due(t);
+    turn_wake_later(t);
     return t->e;
 }

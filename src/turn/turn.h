@@ -196,9 +196,12 @@ struct turn {
     int64_t farm_chosen;           /* the sender's texts go there from now on; 0: as before */
 
     /* inside */
-    int64_t base_s; /* the instant of a report that names no hour */
-    int64_t root;   /* the message that entries belong to */
-    enum err e;     /* first failure: ERR_NOMEM, ERR_BUG */
+    int64_t base_s;       /* the instant of a report that names no hour */
+    int64_t root;         /* the message that entries belong to */
+    struct tag about_tag; /* what the sender's text is about, letter 0: it did not say */
+    bool doubted;         /* it could not be read whole */
+    int64_t morning_s;    /* somebody is to be told then what moved in the night; 0 nobody */
+    enum err e;           /* first failure: ERR_NOMEM, ERR_BUG */
 };
 
 /* Reads one text of people[sender] and does what follows from it, then tells what is due. */

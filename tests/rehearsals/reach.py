@@ -85,7 +85,7 @@ def main(root):
         else:
             wanted = pattern(texts["reply." + name], forms)
             met = any(wanted.fullmatch(line) for line in lines)
-            if name == "late-prefix":  # stands before another text
+            if name in ("late-prefix", "ponds-more"):  # stand before another text
                 met = any(wanted.match(line) for line in lines)
         if not met:
             missing.append(name)

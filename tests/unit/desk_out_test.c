@@ -227,6 +227,22 @@ static void an_answer_goes_out_by_the_link_it_came_by(void **state) {
     assert_true(slice_eq(round.sends[0].link, SLICE("south")));
 }
 
+/* At 22:00 the evening's question for her tank is due, and a text of the same phone is in the same
+ * round: what he asked is answered first, then he is reminded. */
+static void the_answer_goes_before_the_reminder(void **state) {
+    struct bench *b = *state;
+    bench_night(b, OWNER);
+    struct desk_item item = bench_item(b, OWNER, "help", AT(MON, 22, 0));
+    struct desk_round round = {.items = &item, .item_count = 1};
+    OK(desk_round(b->desk, &round, AT(MON, 22, 0)));
+    OK(item.e);
+    OK(bench_round(b, AT(MON, 22, 0), true));
+    assert_non_null(strstr(bench_got(b, OWNER), "INJECT"));
+    assert_null(strstr(bench_got(b, OWNER), "HER tank"));
+    OK(bench_round(b, AT(MON, 22, 0), true));
+    assert_non_null(strstr(bench_got(b, OWNER), "HER tank"));
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
 #define TEST(name) cmocka_unit_test_setup_teardown(name, bench_open, bench_close)
@@ -237,6 +253,7 @@ int main(void) {
         TEST(a_message_that_was_set_aside_gets_an_apology),
         TEST(one_text_at_a_time_for_a_phone),
         TEST(the_alarm_goes_before_the_answer),
+        TEST(the_answer_goes_before_the_reminder),
         TEST(a_late_text_begins_with_its_hour),
         TEST(a_late_prefix_is_in_the_phone_s_language),
         TEST(what_is_of_no_use_any_more_is_not_sent),

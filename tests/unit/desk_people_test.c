@@ -90,8 +90,9 @@ static void test_join_and_remove(void **state) {
     code = ask(b, "remove 07700900123", t + 100);
     assert_int_equal(role_on(b, CREEK, INVITED), ROLE_WORKER);
     say(b, OWNER, "", code, t + 110); /* the bare digits */
-    assert_string_equal(bench_got(b, OWNER), INVITED " is off this farm: it gets no more texts of "
-                                                     "it and can report nothing. It is told so");
+    assert_string_equal(bench_got(b, OWNER),
+                        INVITED " is off this farm, gets no texts of it and can "
+                                "report nothing. It is told so");
     assert_string_equal(bench_got(b, INVITED), "Creek: you are off this farm and get no more texts "
                                                "about it. A mistake? Ask the owner");
     assert_int_equal(role_on(b, CREEK, INVITED), 0);

@@ -60,7 +60,7 @@ static void any_entry_makes_one(void **unused) {
     for (size_t i = 0; i < COUNT_OF(makers); i++) {
         struct farm farm = say_all(&makers[i], 1);
         FIELD("made", farm.state.pond_count, 1);
-        FIELD("made", pond_of(&farm, 4)->person, 1);
+        FIELD("made", pond_of(&farm, 4)->hands.who[0], 1);
         say_one(&farm, (struct say)OF_POND(5, ENTRY_POND, 4, 1000000, 800, FENCE_STANDS));
         FIELD("not made again", farm.state.pond_count, 1);
         assert_null(farm_pond(&farm.state, 5));
@@ -86,7 +86,7 @@ static void what_is_known_of_it(void **unused) {
     FIELD("known", pond->soil_ph_milli, 5500);
     FIELD("known", pond->soil, SOIL_SAND);
     FIELD("another", pond_of(&farm, 5)->area_cm2, 2000000);
-    FIELD("another", pond_of(&farm, 5)->person, 3);
+    FIELD("another", pond_of(&farm, 5)->hands.who[0], 3);
     farm_free(&farm);
 }
 

@@ -281,7 +281,7 @@ static void females(void **unused) {
     assert_null(farm_brood_tag(&farm.state, SEX_FEMALE, 5));
     assert_null(farm_spawn(&farm.state, 4));
     assert_int_equal(farm_spawn(&farm.state, 2)->tag, 4);
-    assert_int_equal(farm_spawn(&farm.state, 1)->person, 1);
+    assert_int_equal(farm_spawn(&farm.state, 1)->hands.who[0], 1);
     farm_free(&farm);
 }
 

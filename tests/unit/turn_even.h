@@ -123,7 +123,7 @@ static inline void even_put_spawn(struct buf *b, const struct spawn *s) {
     EVEN_PUT(b, "gone", s->gone_s);
     EVEN_PUT(b, "reported", s->reported_s);
     EVEN_PUT(b, "closed", s->closed_s);
-    EVEN_PUT(b, "hand", s->person);
+    EVEN_PUT(b, "hand", s->hands.who[0]);
     even_put_water(b, &s->water);
 }
 
@@ -143,7 +143,7 @@ static inline void even_put_pond(struct buf *b, const struct pond *p) {
     EVEN_PUT(b, "ph", p->ph_milli);
     EVEN_PUT(b, "ph-at", p->ph_s);
     EVEN_PUT(b, "cycle", p->cycle);
-    EVEN_PUT(b, "hand", p->person);
+    EVEN_PUT(b, "hand", p->hands.who[0]);
     buf_putc(b, '\n');
 }
 
@@ -165,7 +165,7 @@ static inline void even_put_cycle(struct buf *b, const struct cycle *c) {
     EVEN_PUT(b, "harvested-at", c->harvested_s);
     EVEN_PUT(b, "closed", c->closed_s);
     EVEN_PUT(b, "net-out", c->net_out);
-    EVEN_PUT(b, "hand", c->person);
+    EVEN_PUT(b, "hand", c->hands.who[0]);
     buf_putc(b, '\n');
 }
 

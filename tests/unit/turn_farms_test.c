@@ -140,6 +140,36 @@ static void test_hours(void **state) {
     assert_int_equal(s->people[WORKER].morning_min, 420);
 }
 
+/* A watcher reports (that is his role) but could not take it back: what ends a spawn, a fish or a
+ * pond's cycle is asked before it is recorded. */
+static void test_watcher_is_asked_before_the_end(void **state) {
+    static const char *const ends[] = {"no eggs f3", "dead f3", "harvest p4 all", "sold p4 all"};
+    struct stage *s = *state;
+    stage_empty(s);
+    give_nothing();
+    text_in(s, AT(MON, 7, 0), OWNER, "pond p4 4 ares 0.8m");
+    text_in(s, AT(MON, 7, 1), OWNER, "stock p4 4000 fry 0.1g");
+    text_in(s, AT(MON, 7, 2), WORKER, "inject f3 1.2kg 07:00 t24");
+    for (size_t i = 0; i < sizeof ends / sizeof ends[0]; i++) {
+        text_in(s, AT(MON, 9, 0), WATCHER, ends[i]);
+        assert_int_equal(s->turn.entry_count, 0);
+        assert_int_equal(s->turn.question_count, 1);
+    }
+    text_in(s, AT(MON, 9, 1), WATCHER, "spoilt f3");
+    WANT_TEXT(s, WATCHER, 0,
+              "SPOILT F3 closes it, and only the owner could take it back. Is it so? YES or NO. "
+              "Nothing recorded");
+    text_in(s, AT(MON, 9, 2), WATCHER, "no eggs f3");
+    text_in(s, AT(MON, 9, 3), WATCHER, "yes");
+    assert_int_equal(s->turn.entries[0].kind, ENTRY_NO_EGGS);
+    text_in(s, AT(MON, 9, 4), WATCHER, "undo");
+    assert_int_equal(s->turn.entry_count, 0);
+    text_in(s, AT(MON, 9, 5), OWNER, "undo f3");
+    text_in(s, AT(MON, 9, 6), OWNER, "yes");
+    text_in(s, AT(MON, 9, 7), WORKER, "no eggs f3"); /* nobody else is asked */
+    assert_int_equal(s->turn.entry_count, 1);
+}
+
 /* Advisers and watchers report and read; a watcher takes nothing back. */
 static void test_roles(void **state) {
     struct stage *s = *state;
@@ -165,6 +195,7 @@ int main(void) {
         cmocka_unit_test(test_texts_name_the_farm),
         cmocka_unit_test(test_hours),
         cmocka_unit_test(test_roles),
+        cmocka_unit_test(test_watcher_is_asked_before_the_end),
     };
     return cmocka_run_group_tests(tests, stage_open, stage_close);
 }

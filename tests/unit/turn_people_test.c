@@ -204,7 +204,7 @@ static void test_right_code_removes(void **state) {
     assert_int_equal(s->turn.member.role, ROLE_NONE);
     SLICE_IS(s->turn.withdrawn, WORKERS);
     WANT_TEXT(s, OWNER, 0,
-              WORKERS " is off this farm: it gets no more texts of it and can report nothing. It "
+              WORKERS " is off this farm, gets no texts of it and can report nothing. It "
                       "is told so");
     WANT_TEXT(s, WORKER, 0,
               "Creek: you are off this farm and get no more texts about it. A mistake? Ask the "
@@ -221,6 +221,32 @@ static void test_right_code_removes(void **state) {
 }
 
 /* Who was an owner when he asked, and is none now, gets nothing done. */
+/* Whose work it was is said, and to whom it goes; his next reminder goes there. */
+static void test_work_of_the_removed(void **state) {
+    struct stage *s = *state;
+    stage_empty(s);
+    give_nothing();
+    text_in(s, AT(MON, 18, 32), WORKER, "inject f3 1.2kg 18:30 t24");
+    text_in(s, AT(MON, 18, 33), WORKER, "pond p4 4 ares 0.8m");
+    text_in(s, AT(MON, 18, 34), WORKER, "prep p4 31 march");
+    text_in(s, AT(MON, 18, 35), OWNER, "inject f5 1.2kg 18:30 t24");
+    give(PURPOSE_REMOVE, ROLE_NONE, WORKERS, REMOVES);
+    text_in(s, AT(MON, 19, 0), OWNER, "code 730155");
+    WANT_TEXT(s, OWNER, 0,
+              WORKERS " is off this farm, gets no texts of it and can report nothing. It is told "
+                      "so. Its steps of F3 P4 come to this phone now, see TODAY");
+    stage_empty(s);
+    give_nothing();
+    s->people[ADVISER].role = ROLE_WORKER;
+    text_in(s, AT(MON, 18, 32), ADVISER, "inject f3 1.2kg 18:30 t24");
+    text_in(s, AT(MON, 18, 40), WORKER, "temp f3 24");
+    give(PURPOSE_REMOVE, ROLE_NONE, WORKERS, REMOVES);
+    text_in(s, AT(MON, 19, 0), OWNER, "code 730155");
+    WANT_TEXT(s, OWNER, 0,
+              WORKERS " is off this farm, gets no texts of it and can report nothing. It is told "
+                      "so. Its steps of F3 go to " ADVISERS " now");
+}
+
 static void test_role_is_looked_at_again(void **state) {
     struct stage *s = *state;
     stage_empty(s);
@@ -432,6 +458,7 @@ int main(void) {
         cmocka_unit_test(test_right_code_invites),
         cmocka_unit_test(test_right_code_changes_a_role),
         cmocka_unit_test(test_right_code_removes),
+        cmocka_unit_test(test_work_of_the_removed),
         cmocka_unit_test(test_role_is_looked_at_again),
         cmocka_unit_test(test_no_code_at_all),
         cmocka_unit_test(test_wrong_tries_count),

@@ -110,6 +110,17 @@ static void the_question_which_is_answered(void **state) {
     assert_int_equal(s->turn.entries[0].value[2], 100000);
 }
 
+/* "fix p6 2.5kg" puts the weight of all of them right, "fix p6 0.2g" that of each. */
+static void a_weight_put_right_is_read_the_same(void **state) {
+    struct stage *s = *state;
+    pond(s, "4 ares 0.8m fenced");
+    stage_text(s, AT(MON, 8, 1), OWNER, "stock p6 12000 fry 1.2kg");
+    stage_text(s, AT(MON, 8, 2), OWNER, "fix p6 2.4kg");
+    assert_int_equal(s->farm.state.cycles[0].mean_ug, 200000);
+    stage_text(s, AT(MON, 8, 3), OWNER, "fix p6 0.3g");
+    assert_int_equal(s->farm.state.cycles[0].mean_ug, 300000);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_pond_far_too_small_is_asked_about),
@@ -117,6 +128,7 @@ int main(void) {
         cmocka_unit_test(what_is_only_dense_is_warned_of),
         cmocka_unit_test(a_weight_is_of_each_or_of_all),
         cmocka_unit_test(the_question_which_is_answered),
+        cmocka_unit_test(a_weight_put_right_is_read_the_same),
     };
     return cmocka_run_group_tests(tests, stage_open, stage_close);
 }

@@ -234,7 +234,9 @@ static void a_watcher_reports_but_takes_nothing_back(void **state) {
     stage_text(s, NOW_S, WATCHER, "temp f4 25");
     assert_int_equal(s->turn.entry_count, 1);
     stage_text(s, NOW_S + 60, WATCHER, "undo");
-    WANT_TEXT(s, WATCHER, 0, "Nothing from this phone is left to take back");
+    WANT_TEXT(s, WATCHER, 0,
+              "A watcher reports, and takes nothing back. Please ask the owner: UNDO and the tag "
+              "does it. Nothing changed");
     assert_int_equal(s->turn.entry_count, 0);
 }
 

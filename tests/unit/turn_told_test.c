@@ -69,6 +69,46 @@ static void an_answer_ends_the_ladder(void **state) {
     }
 }
 
+/* A phone in the middle of a dialogue about her is not silent: the ladder waits from there. */
+static void who_is_being_asked_is_not_silent(void **state) {
+    static const char *const texts[] = {"strip f3", "strip f3 15o", "strip", "temp f3 24"};
+    struct stage *s = *state;
+    for (size_t i = 0; i < sizeof texts / sizeof texts[0]; i++) {
+        stage_empty(s);
+        stage_text(s, AT(MON, 18, 32), WORKER, "inject f3 1.2kg 18:30 t24");
+        stage_wake(s, AT(TUE, 5, 45), OUTCOME_DELIVERED);
+        stage_wake(s, AT(TUE, 6, 30), OUTCOME_DELIVERED);
+        stage_text(s, AT(TUE, 6, 40), WORKER, texts[i]);
+        stage_wake(s, AT(TUE, 6, 45), OUTCOME_DELIVERED);
+        if (s->turn.text_count)
+            fail_msg("\"%s\": then told \"%s\"", texts[i], stage_got(s, WORKER, 0));
+        stage_wake(s, AT(TUE, 6, 55), OUTCOME_DELIVERED);
+        assert_int_equal(s->turn.text_count, 1);
+        stage_wake(s, AT(TUE, 7, 0), OUTCOME_DELIVERED);
+        WANT_NONE(s, OWNER);
+        stage_wake(s, AT(TUE, 7, 10), OUTCOME_DELIVERED);
+        assert_true(stage_got(s, OWNER, 0)[0] != 0); /* half an hour after the last word */
+    }
+}
+
+/* A text about something else, or of another phone, is no word of her. */
+static void other_talk_is_no_word_of_her(void **state) {
+    static const struct {
+        int who;
+        const char *text;
+    } texts[] = {{WORKER, "strip f4"}, {WORKER, "today"}, {ADVISER, "strip f3"}};
+    struct stage *s = *state;
+    for (size_t i = 0; i < sizeof texts / sizeof texts[0]; i++) {
+        stage_empty(s);
+        stage_text(s, AT(MON, 18, 32), WORKER, "inject f3 1.2kg 18:30 t24");
+        stage_wake(s, AT(TUE, 5, 45), OUTCOME_DELIVERED);
+        stage_wake(s, AT(TUE, 6, 30), OUTCOME_DELIVERED);
+        stage_text(s, AT(TUE, 6, 40), texts[i].who, texts[i].text);
+        stage_wake(s, AT(TUE, 6, 45), OUTCOME_DELIVERED);
+        assert_true(stage_got(s, WORKER, 0)[0] != 0);
+    }
+}
+
 static void frames_go_up_the_ladder(void **state) {
     struct stage *s = *state;
     a_night(s);
@@ -219,6 +259,47 @@ static void everybody_who_knew_is_told(void **state) {
     }
 }
 
+/* The first look moves from 08:00 to 11:00 by a text at 22:30: who only knew of it sleeps on, and
+ * is told at his own morning hour; the wake for it is asked for. */
+static void at_night_others_are_told_in_the_morning(void **state) {
+    struct stage *s = *state;
+    stage_empty(s);
+    stage_text(s, AT(MON, 20, 2), OWNER, "inject f3 1.2kg 20:00 t24");
+    stage_text(s, AT(MON, 20, 5), WORKER, "temp f3 24");
+    stage_text(s, AT(MON, 20, 6), ADVISER, "temp f3 24");
+    s->people[OWNER].morning_min = 300;
+    stage_text(s, AT(MON, 22, 30), WORKER, "temp f3 22");
+    stage_text(s, AT(MON, 22, 31), WORKER, "yes");
+    assert_int_equal(s->turn.entry_count, 1);
+    WANT_NONE(s, OWNER);
+    WANT_NONE(s, ADVISER);
+    bool asked = false;
+    for (int i = 0; i < s->turn.wake_count; i++)
+        asked |= s->turn.wakes[i].due_s == AT(TUE, 5, 0);
+    assert_true(asked);
+    stage_wake(s, AT(TUE, 1, 0), OUTCOME_DELIVERED); /* woken by something else, still night */
+    WANT_NONE(s, OWNER);
+    stage_wake(s, AT(TUE, 5, 0), OUTCOME_DELIVERED);
+    assert_non_null(strstr(stage_got(s, OWNER, 0), "no longer 08:00"));
+    WANT_NONE(s, ADVISER);
+    stage_wake(s, AT(TUE, 6, 0), OUTCOME_DELIVERED);
+    assert_non_null(strstr(stage_got(s, ADVISER, 0), "no longer 08:00"));
+    WANT_NONE(s, OWNER); /* once */
+}
+
+/* Whoever would get up too early, or come too late, before his morning is told at once. */
+static void at_night_a_wrong_hour_is_told_at_once(void **state) {
+    static const char *const texts[] = {"temp f3 22", "temp f3 27"};
+    struct stage *s = *state;
+    for (size_t i = 0; i < sizeof texts / sizeof texts[0]; i++) {
+        a_night(s);
+        stage_text(s, AT(MON, 22, 30), WORKER, texts[i]);
+        if (s->asked[WORKER])
+            stage_text(s, AT(MON, 22, 31), WORKER, "yes");
+        assert_true(stage_got(s, OWNER, 0)[0] != 0);
+    }
+}
+
 static void what_was_acted_on_is_not_told_again(void **state) {
     struct stage *s = *state;
     a_night(s);
@@ -275,6 +356,8 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(an_alarm_goes_up_the_ladder),
         cmocka_unit_test(an_answer_ends_the_ladder),
+        cmocka_unit_test(who_is_being_asked_is_not_silent),
+        cmocka_unit_test(other_talk_is_no_word_of_her),
         cmocka_unit_test(frames_go_up_the_ladder),
         cmocka_unit_test(food_goes_up_the_ladder),
         cmocka_unit_test(no_receipt_and_the_owner_hears_of_it),
@@ -284,6 +367,8 @@ int main(void) {
         cmocka_unit_test(a_moved_hour_is_told_once_to_those_who_knew),
         cmocka_unit_test(what_is_gone_is_told_at_once),
         cmocka_unit_test(everybody_who_knew_is_told),
+        cmocka_unit_test(at_night_others_are_told_in_the_morning),
+        cmocka_unit_test(at_night_a_wrong_hour_is_told_at_once),
         cmocka_unit_test(what_was_acted_on_is_not_told_again),
         cmocka_unit_test(a_text_that_asks_takes_a_bare_number),
         cmocka_unit_test(texts_outside_a_farm),
