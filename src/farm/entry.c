@@ -5,12 +5,16 @@
 #define COUNT_MOST     INT64_C(1000000000)
 #define WEIGHT_MOST_MG INT64_C(100000000000) /* 100 t */
 
+#define PARTS_MOST 100000
+
 struct field {
     const char *name;
     int64_t least, most;
+    int since; /* the version of its kind that brought it; 0: it was there from the first */
 };
 
-/* Ranges are those of sense, wide: whether a value is plausible was asked when it was said. */
+/* Ranges are those of sense, wide: whether a value is plausible was asked when it was said. A new
+ * field stands behind the others and is 0 in entries of before. */
 static const struct form {
     const char *name;
     struct field fields[ENTRY_VALUES_MAX];
@@ -23,7 +27,7 @@ static const struct form {
     [ENTRY_NOT_READY] = {"not-ready", {{0}}},
     [ENTRY_NO_EGGS] = {"no-eggs", {{0}}},
     [ENTRY_STRIPPED] = {"stripped", {{"eggs_mg", 1, 100000000}}},
-    [ENTRY_WHITE] = {"white", {{"white", 0, 1000000}, {"of", 1, 1000000}}},
+    [ENTRY_WHITE] = {"white", {{"white", 0, 1000000}, {"of", 1, 1000000}, {"fertile", 0, 1, 2}}},
     [ENTRY_FRAMES] = {"frames", {{0}}},
     [ENTRY_HORMONE] = {"hormone", {{"hormone", 1, 4}}},
     [ENTRY_MALE] = {"male", {{"male", 1, INT64_MAX}, {"use", 1, 2}}},
@@ -31,7 +35,11 @@ static const struct form {
     [ENTRY_LAYER] = {"layer", {{"layer", 1, 3}}},
     [ENTRY_BOWL] = {"bowl", {{"spawn", 1, INT64_MAX}}},
     [ENTRY_SPOILT] = {"spoilt", {{0}}},
-    [ENTRY_HATCHED] = {"hatched", {{"larvae", 0, COUNT_MOST}, {"how", 1, 2}}},
+    [ENTRY_HATCHED] = {"hatched",
+                       {{"larvae", 0, COUNT_MOST},
+                        {"how", 1, 2},
+                        {"part", 0, PARTS_MOST, 2},
+                        {"of", 0, PARTS_MOST, 2}}},
     [ENTRY_FED] = {"fed", {{0}}},
     [ENTRY_GRADED] = {"graded", {{"taken", 0, COUNT_MOST}}},
     [ENTRY_DIED] = {"died", {{"dead", 1, COUNT_MOST}}},
@@ -65,7 +73,9 @@ static const struct form {
     [ENTRY_HARVESTED] = {"harvested",
                          {{"count", 0, COUNT_MOST},
                           {"weight_mg", 0, WEIGHT_MOST_MG},
-                          {"empty", 0, 1}}},
+                          {"empty", 0, 1},
+                          {"sample", 0, 1000000, 2},
+                          {"sample_mg", 0, WEIGHT_MOST_MG, 2}}},
 };
 
 /* Bits of the subjects that a kind of entry can be about. */
@@ -114,13 +124,27 @@ static bool kind_known(enum entry_kind kind) {
     return (int)kind > 0 && kind < ENTRY_KIND_END && forms[kind].name;
 }
 
+int entry_version(enum entry_kind kind) {
+    int version = ENTRY_VERSION;
+    for (int i = 0; kind_known(kind) && i < ENTRY_VALUES_MAX; i++)
+        if (forms[kind].fields[i].since > version)
+            version = forms[kind].fields[i].since;
+    return version;
+}
+
+/* The entry's version has the field. */
+static bool field_there(const struct field *field, int version) {
+    return field->name && field->since <= version;
+}
+
 void entry_write(const struct entry *e, struct buf *out) {
     if (!kind_known(e->kind))
         return;
-    for (int i = 0; i < ENTRY_VALUES_MAX && forms[e->kind].fields[i].name; i++) {
+    const struct field *fields = forms[e->kind].fields;
+    for (int i = 0; i < ENTRY_VALUES_MAX && field_there(&fields[i], e->version); i++) {
         if (i)
             buf_putc(out, ' ');
-        buf_puts(out, forms[e->kind].fields[i].name);
+        buf_puts(out, fields[i].name);
         buf_putc(out, '=');
         buf_put_int(out, e->value[i]);
     }
@@ -133,12 +157,14 @@ static bool subject_fits(const struct entry *e) {
 }
 
 bool entry_sound(const struct entry *e) {
-    if (!kind_known(e->kind) || !subject_fits(e))
+    if (!kind_known(e->kind) || e->version < 1 || e->version > entry_version(e->kind) ||
+        !subject_fits(e))
         return false;
     const struct field *fields = forms[e->kind].fields;
     for (int i = 0; i < ENTRY_VALUES_MAX; i++)
-        if (fields[i].name ? e->value[i] < fields[i].least || e->value[i] > fields[i].most
-                           : e->value[i] != 0)
+        if (field_there(&fields[i], e->version)
+                ? e->value[i] < fields[i].least || e->value[i] > fields[i].most
+                : e->value[i] != 0)
             return false;
     return true;
 }
@@ -151,13 +177,14 @@ static bool read_value(struct slice text, const struct field *field, int64_t *ou
 }
 
 enum err entry_read(struct slice line, struct entry *out) {
-    if (!kind_known(out->kind) || out->version != ENTRY_VERSION || !subject_fits(out))
+    if (!kind_known(out->kind) || out->version < 1 || out->version > entry_version(out->kind) ||
+        !subject_fits(out))
         return ERR_CORRUPT;
     const struct field *fields = forms[out->kind].fields;
     bool more = line.n > 0;
     for (int i = 0; i < ENTRY_VALUES_MAX; i++) {
         out->value[i] = 0;
-        if (!fields[i].name)
+        if (!field_there(&fields[i], out->version))
             continue;
         struct slice pair, name, value;
         more = slice_cut(line, ' ', &pair, &line);

@@ -74,22 +74,34 @@ static int by_instant(const void *a, const void *b) {
     return x->seq < y->seq ? -1 : x->seq > y->seq;
 }
 
-enum err farm_fold(struct farm *farm) {
-    force(farm);
+/* Folds what is in force, or only what of it happened before `end`, its own message left out. */
+static enum err fold(struct farm *farm, const struct entry *end) {
     const struct entry **order =
         ARENA_ARRAY(&farm->arena, (size_t)farm->count + 1, const struct entry *);
     if (!order)
         return ERR_NOMEM;
     size_t n = 0;
-    for (int i = 0; i < farm->count; i++)
-        if (farm->in_force[i])
-            order[n++] = &farm->entries[i];
+    for (int i = 0; i < farm->count; i++) {
+        const struct entry *e = &farm->entries[i];
+        bool before = !end || (by_instant(&e, &end) < 0 && e->message != end->message);
+        if (farm->in_force[i] && before)
+            order[n++] = e;
+    }
     qsort(order, n, sizeof *order, by_instant);
     memset(&farm->state, 0, sizeof farm->state);
     enum err e = ERR_OK;
     for (size_t i = 0; i < n && !e; i++)
         e = farm_step(&farm->state, order[i], &farm->arena);
     return e;
+}
+
+enum err farm_fold(struct farm *farm) {
+    force(farm);
+    return fold(farm, NULL);
+}
+
+enum err farm_fold_before(struct farm *farm, int at) {
+    return fold(farm, &farm->entries[at]);
 }
 
 enum err farm_add(struct farm *farm, const struct entry *entries, int count) {
@@ -125,9 +137,23 @@ int64_t farm_next(const struct farm *farm, enum subject_kind kind) {
     return most + 1;
 }
 
+int64_t farm_sender(const struct farm *farm, int64_t message) {
+    for (int i = 0; i < farm->count; i++)
+        if (farm->entries[i].message == message)
+            return farm->entries[i].person;
+    return 0;
+}
+
+/* The entries of one message stand together: the first of those with entry `at`. */
+static const struct entry *first_with(const struct farm *farm, int at) {
+    while (at > 0 && farm->entries[at - 1].message == farm->entries[at].message)
+        at--;
+    return &farm->entries[at];
+}
+
 int64_t farm_last_message(const struct farm *farm, int64_t person) {
     for (int i = farm->count - 1; i >= 0; i--)
-        if (farm->in_force[i] && farm->entries[i].person == person)
+        if (farm->in_force[i] && first_with(farm, i)->person == person)
             return farm->entries[i].message;
     return 0;
 }

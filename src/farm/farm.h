@@ -26,6 +26,11 @@ enum err farm_append(struct farm *farm, const struct entry *entries, int count) 
 /* Folds everything from the beginning. ERR_NOMEM, ERR_BUG. */
 enum err farm_fold(struct farm *farm) MUST_LOOK;
 
+/* The state as it was just before entry number `at` (its index) happened, by all that is known now
+ * and without its message: what a report that puts it right is judged by. farm_fold brings the
+ * state of now back. ERR_NOMEM, ERR_BUG. */
+enum err farm_fold_before(struct farm *farm, int at) MUST_LOOK;
+
 /* Appends and brings the state up to date: steps when the entries are the newest to happen, folds
  * again when one is late or takes something back. */
 enum err farm_add(struct farm *farm, const struct entry *entries, int count) MUST_LOOK;
@@ -35,6 +40,10 @@ int64_t farm_head(const struct farm *farm); /* seq of the last entry, 0 none */
 /* A number of such a subject (spawn, brood fish, cycle) that no entry ever used, undone ones
  * included. */
 int64_t farm_next(const struct farm *farm, enum subject_kind kind);
+
+/* Who sent a message: of a fix he who put right, though what it says again stays with whoever had
+ * reported it. 0 unknown. */
+int64_t farm_sender(const struct farm *farm, int64_t message);
 
 /* The message of this person's newest entries still in force; 0 none. */
 int64_t farm_last_message(const struct farm *farm, int64_t person);

@@ -282,11 +282,19 @@ static void of_eggs(struct farm_state *state, struct spawn *s, const struct entr
     }
 }
 
+/* A share is of the eggs as they are known now: their weight may have been put right since. */
+static int64_t larvae_of(const struct spawn *s, const struct entry *n) {
+    if (!n->value[3])
+        return n->value[0];
+    double share = (double)n->value[2] / (double)n->value[3];
+    return (int64_t)((double)eggs_of_weight(s->eggs_mg) * share + 0.5);
+}
+
 static void of_larvae(struct spawn *s, const struct entry *n) {
     switch (n->kind) {
     case ENTRY_HATCHED:
         s->hatched_s = n->at_s;
-        s->hatched = n->value[0];
+        s->hatched = larvae_of(s, n);
         s->hatch_how = (enum hatch_how)n->value[1];
         if (!s->hatched)
             s->closed_s = n->at_s;

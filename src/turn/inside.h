@@ -125,6 +125,25 @@ bool turn_impossible_water(struct turn *t, int64_t mdegc);
 /* The last reading before the instant, if it is fresh; else NULL. The second: the hatchery's. */
 const struct water_reading *turn_fresh_reading(const struct water_log *log, int64_t at_s);
 const struct water_reading *turn_fresh_water(const struct turn *t, int64_t at_s);
+/* -- may it be: a first report and what puts one right are judged alike. False: it was refused or
+ * asked. `r` has the value and what was confirmed. */
+bool turn_eggs_fit(struct turn *t, const struct request *r, struct tag tag, int64_t females_mg,
+                   int64_t eggs_mg);
+bool turn_white_fits(struct turn *t, int64_t white, int64_t of);
+bool turn_fertile_fits(struct turn *t, int64_t good, int64_t of);
+/* These fill the entry's values. */
+bool turn_hatch_fits(struct turn *t, const struct request *r, const struct spawn *s,
+                     struct entry *n);
+bool turn_catch_fits(struct turn *t, const struct request *r, const struct cycle *c,
+                     struct entry *n);
+bool turn_stock_fits(struct turn *t, const struct request *r, struct entry *n);
+/* Graded, died, counted, sold. */
+bool turn_larvae_fit(struct turn *t, const struct request *r, const struct spawn *s, int64_t at_s,
+                     enum entry_kind kind, int64_t count);
+bool turn_fish_fit(struct turn *t, const struct request *r, const struct cycle *c,
+                   enum entry_kind kind, int64_t count);
+bool turn_reading_fits(struct turn *t, const struct request *r, const struct entry *n,
+                       int64_t mdegc);
 /* A weight of a brood fish that can be and is meant. */
 bool turn_fish_weight(struct turn *t, const struct request *r, int64_t weight_mg);
 /* *fish NULL when it is another one with a tag used before; asked when the old one has died. */

@@ -162,6 +162,32 @@ static bool mean_possible(struct turn *t, const struct request *r) {
     return false;
 }
 
+bool turn_stock_fits(struct turn *t, const struct request *r, struct entry *n) {
+    const struct farm_state *st = &t->farm->state;
+    const struct spawn *s = n->value[3] ? farm_spawn(st, n->value[3]) : NULL;
+    const struct cycle *from = n->value[4] ? farm_cycle(st, n->value[4]) : NULL;
+    if (!mean_possible(t, r))
+        return false;
+    if (request_has(r, SLOT_WEIGHT))
+        n->value[2] = r->weight_mg * UG;
+    if (!request_has(r, SLOT_COUNT))
+        return true;
+    bool all = n->value[5] && r->count >= n->value[1]; /* fewer than thought: some stay */
+    n->value[1] = r->count;
+    if (!count_possible(t, r->count))
+        return false;
+    if (s) {
+        struct larvae_range left = turn_larvae(s, n->at_s);
+        n->value[5] = all || r->count >= left.high;
+        return !too_many(t, r, turn_tag(s), r->count, left.high);
+    }
+    if (from) {
+        n->value[5] = all || r->count >= cycle_fish(from);
+        return !too_many(t, r, turn_pond_tag(from->pond), r->count, cycle_fish(from));
+    }
+    return true;
+}
+
 void turn_do_stock(struct turn *t, struct request *r) {
     int64_t at_s;
     const struct pond *pond = turn_fill_pond(t, r);

@@ -51,7 +51,7 @@ static inline struct entry *ledger_put(struct ledger *l, enum entry_kind kind, e
                         .message = l->messages,
                         .person = 1 + l->messages % 3,
                         .kind = kind,
-                        .version = ENTRY_VERSION,
+                        .version = entry_version(kind),
                         .subject_kind = of,
                         .subject = subject};
     return e;
@@ -125,6 +125,11 @@ static inline void ledger_about_spawn(struct ledger *l, int64_t at_s) {
     case ENTRY_HATCHED:
         e->value[0] = draw(&l->seed, 6) ? ledger_draw(l, 1, 60000) : 0;
         e->value[1] = ledger_draw(l, HATCH_SHARE, HATCH_COUNTED);
+        if (e->value[1] == HATCH_SHARE && e->value[0] % 2) {
+            e->value[2] = e->value[0] / 1000;
+            e->value[3] = 100;
+            e->value[0] = 0;
+        }
         break;
     default: /* the rest are counts, or have no value */
         if (kind >= ENTRY_GRADED && kind <= ENTRY_SOLD)
