@@ -83,6 +83,8 @@ def main(root):
         else:
             wanted = pattern(texts["reply." + name], forms)
             met = any(wanted.fullmatch(line) for line in lines)
+            if name == "catch":  # a part of another text
+                met = any(wanted.search(line) for line in lines)
             if name == "late-prefix":  # stands before another text
                 met = any(wanted.match(line) for line in lines)
         if not met:
