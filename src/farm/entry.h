@@ -36,7 +36,8 @@ enum entry_kind {
     ENTRY_GRADED = 18,  /* value[0] taken out, 0 not said */
     ENTRY_DIED = 19,    /* value[0] dead ones */
     ENTRY_COUNTED = 20, /* value[0] alive now */
-    ENTRY_SOLD = 21, /* value[0] count, [1] weight_mg in all, 0 not said, [2] 1: the last of them */
+    ENTRY_SOLD = 21, /* value[0] count, [1] weight_mg in all, 0 not said, [2] 1: the last of them;
+                        then a count of 0 is all that are thought to be there (farm_taken) */
 
     /* of a brood fish */
     ENTRY_BROOD = 22,        /* value[0] enum sex, [1] tag number, [2] weight_mg, 0 not said */
@@ -63,10 +64,11 @@ enum entry_kind {
 
     /* of a pond's cycle */
     ENTRY_STOCKED = 36, /* a cycle begins: value[0] pond, [1] count, [2] mean_ug each, [3] from
-                           spawn, 0 none, [4] from cycle, 0 none, [5] 1: all that were there */
+                           spawn, 0 none, [4] from cycle, 0 none, [5] 1: all that were there; then
+                           a count of 0 is all that are thought to be there */
     ENTRY_HARVESTED =
-        37, /* value[0] count, [1] weight_mg in all, 0 not said, [2] 1: pond empty,
-               [3] fish of the sample that gave the count, [4] its weight_mg; 0 none */
+        37, /* value[0] count, 0 with [2] as above, [1] weight_mg in all, 0 not said, [2] 1: pond
+               empty, [3] fish of the sample that gave the count, [4] its weight_mg; 0 none */
     ENTRY_KIND_END
 };
 

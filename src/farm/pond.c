@@ -25,6 +25,23 @@ int64_t cycle_fish(const struct cycle *c) {
     return fish > 0 ? fish : 0;
 }
 
+int64_t farm_taken(const struct farm_state *state, const struct entry *n) {
+    int64_t said = n->kind == ENTRY_STOCKED ? n->value[1] : n->value[0];
+    bool all = n->value[n->kind == ENTRY_STOCKED ? 5 : 2] != 0;
+    if (said || !all)
+        return said;
+    const struct spawn *s = n->kind == ENTRY_STOCKED           ? farm_spawn(state, n->value[3])
+                            : n->subject_kind == SUBJECT_SPAWN ? farm_spawn(state, n->subject)
+                                                               : NULL;
+    const struct cycle *c = n->kind == ENTRY_STOCKED ? farm_cycle(state, n->value[4])
+                            : s                      ? NULL
+                                                     : farm_cycle(state, n->subject);
+    if (n->kind == ENTRY_HARVESTED && c && c->harvested)
+        return 0;
+    int64_t there = s ? larvae_round(spawn_larvae(s, n->at_s).middle) : c ? cycle_fish(c) : 0;
+    return there > 0 ? there : 1;
+}
+
 /* Any entry about a pond makes it known; its area may follow. */
 static struct pond *pond_made(struct farm_state *state, int64_t number, struct arena *arena) {
     struct pond *pond = farm_pond(state, number);
@@ -155,7 +172,20 @@ static struct cycle *cycle_made(struct farm_state *state, const struct entry *n,
     return c;
 }
 
+/* Out of what they came from: all that is left there, when that was said or so many were taken. */
+static void take_from(struct farm_state *state, const struct cycle *to, const struct entry *n,
+                      int64_t count) {
+    struct spawn *s = n->value[3] ? farm_spawn(state, n->value[3]) : NULL;
+    struct cycle *from = n->value[4] ? farm_cycle(state, n->value[4]) : NULL;
+    bool all = n->value[5] != 0;
+    if (s && !s->closed_s && s->stripped_s)
+        spawn_take(s, count, all || count >= spawn_larvae(s, n->at_s).high, n->at_s);
+    if (from && from != to && !from->closed_s)
+        cycle_take(state, from, count, all || count >= cycle_fish(from), n->at_s);
+}
+
 static enum err stocked(struct farm_state *state, const struct entry *n, struct arena *arena) {
+    int64_t count = farm_taken(state, n);
     struct cycle *c = cycle_made(state, n, arena);
     if (!c)
         return ERR_NOMEM;
@@ -164,26 +194,22 @@ static enum err stocked(struct farm_state *state, const struct entry *n, struct 
         return ERR_NOMEM;
     if (c->closed_s)
         reopen(c);
-    c->mean_ug = mean_of(c, n->value[1], n->value[2]);
-    c->count += n->value[1];
+    c->mean_ug = mean_of(c, count, n->value[2]);
+    c->count += count;
     if (c->counted_s)
-        c->counted += n->value[1];
+        c->counted += count;
     c->person = n->person;
     stocked_pond(pond, n);
-    struct spawn *s = n->value[3] ? farm_spawn(state, n->value[3]) : NULL;
-    if (s && !s->closed_s && s->stripped_s)
-        spawn_take(s, n->value[1], n->value[5] != 0, n->at_s);
-    struct cycle *from = n->value[4] ? farm_cycle(state, n->value[4]) : NULL;
-    if (from && from != c && !from->closed_s)
-        cycle_take(state, from, n->value[1], n->value[5] != 0, n->at_s);
+    take_from(state, c, n, count);
     return ERR_OK;
 }
 
 static void harvested(struct farm_state *state, struct cycle *c, const struct entry *n) {
-    c->harvested += n->value[0];
+    int64_t count = farm_taken(state, n);
+    c->harvested += count;
     c->harvested_mg += n->value[1];
     c->harvested_s = n->at_s;
-    cycle_take(state, c, n->value[0], n->value[2] != 0, n->at_s);
+    cycle_take(state, c, count, n->value[2] != 0, n->at_s);
 }
 
 enum err farm_step_cycle(struct farm_state *state, const struct entry *n, struct arena *arena) {
@@ -210,7 +236,7 @@ enum err farm_step_cycle(struct farm_state *state, const struct entry *n, struct
         c->died = c->taken = 0;
         break;
     case ENTRY_SOLD:
-        cycle_take(state, c, n->value[0], n->value[2] != 0, n->at_s);
+        cycle_take(state, c, farm_taken(state, n), n->value[2] != 0, n->at_s);
         break;
     case ENTRY_HARVESTED:
         harvested(state, c, n);

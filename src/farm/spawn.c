@@ -61,6 +61,26 @@ int64_t spawn_eggs(const struct spawn *spawn) {
     return eggs_alive(eggs_of_weight(spawn->eggs_mg), spawn->white, spawn->white_of);
 }
 
+struct larvae_range spawn_larvae(const struct spawn *s, int64_t at_s) {
+    int64_t hatch_s = spawn_hatch_s(s), out = s->taken + s->died;
+    struct larvae_range left;
+    if (s->counted_s) {
+        left = (struct larvae_range){s->counted, s->counted, s->counted};
+    } else {
+        int64_t hours = hatch_s && at_s > hatch_s ? (at_s - hatch_s) / 3600 : 0;
+        struct larvae_range hatched = larvae_hatched(spawn_eggs(s));
+        if (s->hatched_s)
+            hatched = (struct larvae_range){s->hatched, s->hatched, s->hatched};
+        left.low = larvae_at(hatched.low, hours).low;
+        left.middle = larvae_at(hatched.middle, hours).middle;
+        left.high = larvae_at(hatched.high, hours).high;
+    }
+    left.low = left.low > out ? left.low - out : 0;
+    left.middle = left.middle > out ? left.middle - out : 0;
+    left.high = left.high > out ? left.high - out : 0;
+    return left;
+}
+
 /* -- phases --------------------------------------------------------------------------------------
  */
 
@@ -290,7 +310,7 @@ static int64_t larvae_of(const struct spawn *s, const struct entry *n) {
     return (int64_t)((double)eggs_of_weight(s->eggs_mg) * share + 0.5);
 }
 
-static void of_larvae(struct spawn *s, const struct entry *n) {
+static void of_larvae(const struct farm_state *state, struct spawn *s, const struct entry *n) {
     switch (n->kind) {
     case ENTRY_HATCHED:
         s->hatched_s = n->at_s;
@@ -316,7 +336,7 @@ static void of_larvae(struct spawn *s, const struct entry *n) {
         s->died = s->taken = 0;
         break;
     case ENTRY_SOLD:
-        spawn_take(s, n->value[0], n->value[2] != 0, n->at_s);
+        spawn_take(s, farm_taken(state, n), n->value[2] != 0, n->at_s);
         break;
     case ENTRY_SPOILT:
         s->spoilt_s = s->closed_s = n->at_s;
@@ -359,7 +379,7 @@ enum err farm_step_spawn(struct farm_state *state, const struct entry *n, struct
         return ERR_OK;
     default:
         if (s->stripped_s)
-            of_larvae(s, n);
+            of_larvae(state, s, n);
         return ERR_OK;
     }
 }

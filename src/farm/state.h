@@ -11,6 +11,7 @@
 #include "base/arena.h"
 #include "farm/entry.h"
 #include "trade/hatch.h"
+#include "trade/larvae.h"
 #include "trade/latency.h"
 #include "trade/water.h"
 
@@ -185,10 +186,19 @@ int64_t spawn_hatch_s(const struct spawn *spawn);
 /* Eggs thought alive: white ones counted are off. */
 int64_t spawn_eggs(const struct spawn *spawn);
 
+/* Larvae thought alive at an instant, with the range: from the last count, the reported hatch, or
+ * the book's share of the eggs; less what was taken out and reported dead. */
+struct larvae_range spawn_larvae(const struct spawn *spawn, int64_t at_s);
+
 /* -- ponds ---------------------------------------------------------------------------------------
  */
 /* Fish in the pond by what was said: the last count, or what was stocked, less deaths and what was
  * taken out; no natural loss. Never below 0. */
 int64_t cycle_fish(const struct cycle *cycle);
+
+/* How many an entry takes: the number that was said, or all that were thought to be there as the
+ * state has it when the entry is folded. At least 1, but 0 of the rest of a pond after parts of it
+ * were harvested: it was not there. */
+int64_t farm_taken(const struct farm_state *state, const struct entry *entry);
 
 #endif

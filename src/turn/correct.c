@@ -134,7 +134,10 @@ static bool own(const struct turn *t, int64_t message) {
 bool correct_refused(struct turn *t, int64_t message, int64_t shown, enum reply_id reply) {
     if (own(t, message) || turn_sender(t)->role == ROLE_OWNER)
         return false;
-    turn_say(t, &(struct reply){reply, {V_TEXT(turn_message_text(t, shown))}});
+    if (own(t, correct_first_said(t, message)))
+        TURN_SAY(t, UNDO_FIXED, V_TEXT(turn_message_text(t, message)));
+    else
+        turn_say(t, &(struct reply){reply, {V_TEXT(turn_message_text(t, shown))}});
     return true;
 }
 

@@ -64,6 +64,9 @@ static bool has_values(const struct entry *n, const struct request *r) {
         return false;
     if (request_has(r, SLOT_WEIGHT) && (weight_of(n) < 0 || !weight_fits(n, r->weight_mg)))
         return false;
+    bool share = n->kind == ENTRY_WHITE || n->kind == ENTRY_HATCHED;
+    if (request_has(r, SLOT_OF) && !share)
+        return false;
     return !request_has(r, SLOT_COUNT) || count_of(n) >= 0;
 }
 
@@ -144,10 +147,10 @@ static bool fits_then(struct turn *t, const struct request *r, struct entry *n) 
     return false;
 }
 
-/* The entry with its new values, asked and refused as a first report. False: an answer was given.
- */
+/* The entry with its new values, asked and refused as a first report; in `was` the old ones as they
+ * were understood. False: an answer was given. */
 static bool new_values(struct turn *t, const struct request *r, const struct entry *old,
-                       struct entry *n) {
+                       struct entry *was, struct entry *n) {
     if (n->kind == ENTRY_INJECTED || n->kind == ENTRY_BROOD) {
         n->value[2] = r->weight_mg;
         return turn_fish_weight(t, r, r->weight_mg);
@@ -159,6 +162,8 @@ static bool new_values(struct turn *t, const struct request *r, const struct ent
     int texts = t->text_count;
     t->e = farm_fold_before(t->farm, (int)(old - t->farm->entries));
     bool fits = !t->e && fits_then(t, r, n);
+    if (!t->e && (n->kind == ENTRY_SOLD || n->kind == ENTRY_STOCKED || n->kind == ENTRY_HARVESTED))
+        was->value[count_of(n)] = farm_taken(&t->farm->state, was); /* "all" in numbers */
     if (!t->e)
         t->e = farm_fold(t->farm);
     if (!fits && !t->e && t->text_count == texts)
@@ -304,11 +309,13 @@ static void fix_entry(struct turn *t, const struct request *r, const struct corr
     struct entry was = *old, now = *old;
     int64_t shown = correct_first_said(t, old->message);
     if (correct_refused(t, old->message, shown, REPLY_FIX_OTHERS) ||
-        !later_by(t, r, old, &later_s) || (value && !new_values(t, r, old, &now)) ||
+        !later_by(t, r, old, &later_s) || (value && !new_values(t, r, old, &was, &now)) ||
         !correct_sure(t, r, old->message, shown, REPLY_ASK_FIX_OTHERS) ||
         !say_again(t, old, &now, later_s))
         return;
     now.at_s += later_s;
+    if (value && count_of(&now) >= 0 && !request_has(r, SLOT_COUNT) && !now.value[count_of(&now)])
+        now.value[count_of(&now)] = was.value[count_of(&was)]; /* all of them, as before */
     fixed_say(t, r->tag, &was, &now);
 }
 

@@ -200,12 +200,14 @@ void turn_do_harvest(struct turn *t, struct request *r) {
     }
     if (too_many(t, r, c, n.value[0]))
         return;
+    int64_t count = n.value[0];
     n.subject = c->number;
     n.value[2] = empty;
+    if (!request_has(r, SLOT_COUNT)) /* all that were there, however many that was */
+        n.value[0] = 0;
     turn_record_entry(t, n);
     if (turn_commit(t))
-        say_harvested(t, farm_cycle(&t->farm->state, n.subject), n.value[0], n.value[1], empty,
-                      few);
+        say_harvested(t, farm_cycle(&t->farm->state, n.subject), count, n.value[1], empty, few);
 }
 
 void turn_sell_pond(struct turn *t, struct request *r) {
@@ -222,7 +224,7 @@ void turn_sell_pond(struct turn *t, struct request *r) {
     if (!turn_fish_fit(t, r, c, ENTRY_SOLD, count))
         return;
     int64_t number = c->number;
-    turn_record(t, ENTRY_SOLD, SUBJECT_CYCLE, number, at_s, count,
+    turn_record(t, ENTRY_SOLD, SUBJECT_CYCLE, number, at_s, request_has(r, SLOT_COUNT) ? count : 0,
                 request_has(r, SLOT_WEIGHT) ? r->weight_mg : 0, all);
     if (!turn_commit(t))
         return;

@@ -10,32 +10,11 @@
 enum { HOUR_S = 3600, LARVAE_MOST = 5000000 /* no hatchery of ours holds more of one spawn */ };
 
 int64_t turn_two_figures(int64_t count) {
-    int64_t unit = 1;
-    while (count / unit >= 100)
-        unit *= 10;
-    return (count + unit / 2) / unit * unit;
+    return larvae_round(count);
 }
 
-/* From the last count, without a range; else from the hatch reported, else from half of the eggs:
- * less what was taken out and reported dead. */
 struct larvae_range turn_larvae(const struct spawn *s, int64_t at_s) {
-    int64_t hatch_s = spawn_hatch_s(s), out = s->taken + s->died;
-    struct larvae_range left;
-    if (s->counted_s) {
-        left = (struct larvae_range){s->counted, s->counted, s->counted};
-    } else {
-        int64_t hours = hatch_s && at_s > hatch_s ? (at_s - hatch_s) / HOUR_S : 0;
-        struct larvae_range hatched = larvae_hatched(spawn_eggs(s));
-        if (s->hatched_s)
-            hatched = (struct larvae_range){s->hatched, s->hatched, s->hatched};
-        left.low = larvae_at(hatched.low, hours).low;
-        left.middle = larvae_at(hatched.middle, hours).middle;
-        left.high = larvae_at(hatched.high, hours).high;
-    }
-    left.low = left.low > out ? left.low - out : 0;
-    left.middle = left.middle > out ? left.middle - out : 0;
-    left.high = left.high > out ? left.high - out : 0;
-    return left;
+    return spawn_larvae(s, at_s);
 }
 
 static const struct spawn *reported(struct turn *t, struct request *r, enum spawn_stage stage,
@@ -312,7 +291,8 @@ void turn_sell_larvae(struct turn *t, struct request *r) {
         request_has(r, SLOT_COUNT) ? r->count : turn_two_figures(turn_larvae(s, at_s).middle);
     if (!turn_larvae_fit(t, r, s, at_s, ENTRY_SOLD, count))
         return;
-    turn_record(t, ENTRY_SOLD, SUBJECT_SPAWN, number, at_s, count, 0, all);
+    turn_record(t, ENTRY_SOLD, SUBJECT_SPAWN, number, at_s, request_has(r, SLOT_COUNT) ? count : 0,
+                0, all);
     if (!turn_commit(t))
         return;
     s = farm_spawn(&t->farm->state, number);

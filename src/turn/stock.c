@@ -9,6 +9,7 @@ enum { FRY_MOST = 5000000, MEAN_LEAST_MG = 1, DIRECT_DAYS_MOST = 7, G_MG = 1000,
 /* What is to be put in: how many, how heavy each, out of which spawn or cycle. */
 struct load {
     int64_t count, mean_ug, spawn, cycle;
+    bool typed; /* the count; else all that are thought to be there */
     bool all;
 };
 
@@ -89,12 +90,13 @@ static void say_stocked(struct turn *t, const struct cycle *c, int64_t count) {
 static void put_in(struct turn *t, const struct pond *pond, const struct load *load, int64_t at_s) {
     int64_t cycle = pond->cycle ? pond->cycle : farm_next(t->farm, SUBJECT_CYCLE);
     bool unready = !pond->cycle && !pond->done_s[PREP_FILL];
-    turn_record_entry(t, (struct entry){.at_s = at_s,
-                                        .kind = ENTRY_STOCKED,
-                                        .subject_kind = SUBJECT_CYCLE,
-                                        .subject = cycle,
-                                        .value = {pond->number, load->count, load->mean_ug,
-                                                  load->spawn, load->cycle, load->all}});
+    turn_record_entry(
+        t, (struct entry){.at_s = at_s,
+                          .kind = ENTRY_STOCKED,
+                          .subject_kind = SUBJECT_CYCLE,
+                          .subject = cycle,
+                          .value = {pond->number, load->typed ? load->count : 0, load->mean_ug,
+                                    load->spawn, load->cycle, load->all}});
     if (!turn_commit(t))
         return;
     say_stocked(t, farm_cycle(&t->farm->state, cycle), load->count);
@@ -144,7 +146,8 @@ static void stock_from_spawn(struct turn *t, struct request *r, const struct pon
                         .mean_ug = request_has(r, SLOT_WEIGHT) ? r->weight_mg * UG
                                                                : usual_mean_ug(t, s, at_s),
                         .spawn = s->number,
-                        .all = all || r->count >= (s->counted_s ? left.middle : left.high)};
+                        .typed = request_has(r, SLOT_COUNT),
+                        .all = all};
     if (!count_possible(t, load.count) || too_many(t, r, turn_tag(s), load.count, left.high) ||
         !pond_ready(t, r, pond))
         return;
@@ -172,20 +175,14 @@ bool turn_stock_fits(struct turn *t, const struct request *r, struct entry *n) {
         n->value[2] = r->weight_mg * UG;
     if (!request_has(r, SLOT_COUNT))
         return true;
-    bool all = n->value[5] && r->count >= n->value[1]; /* fewer than thought: some stay */
+    if (n->value[1] && r->count < n->value[1]) /* fewer than thought: some stay */
+        n->value[5] = 0;
     n->value[1] = r->count;
     if (!count_possible(t, r->count))
         return false;
-    if (s) {
-        struct larvae_range left = turn_larvae(s, n->at_s);
-        n->value[5] = all || r->count >= left.high;
-        return !too_many(t, r, turn_tag(s), r->count, left.high);
-    }
-    if (from) {
-        n->value[5] = all || r->count >= cycle_fish(from);
-        return !too_many(t, r, turn_pond_tag(from->pond), r->count, cycle_fish(from));
-    }
-    return true;
+    if (s)
+        return !too_many(t, r, turn_tag(s), r->count, turn_larvae(s, n->at_s).high);
+    return !from || !too_many(t, r, turn_pond_tag(from->pond), r->count, cycle_fish(from));
 }
 
 void turn_do_stock(struct turn *t, struct request *r) {
@@ -202,6 +199,7 @@ void turn_do_stock(struct turn *t, struct request *r) {
         return;
     }
     const struct load load = {.count = r->count,
+                              .typed = true,
                               .mean_ug = request_has(r, SLOT_WEIGHT) ? r->weight_mg * UG : 0};
     if (count_possible(t, load.count) && pond_ready(t, r, pond))
         put_in(t, pond, &load, at_s);
@@ -247,7 +245,8 @@ void turn_do_move(struct turn *t, struct request *r) {
                               .mean_ug =
                                   request_has(r, SLOT_WEIGHT) ? r->weight_mg * UG : c->mean_ug,
                               .cycle = c->number,
-                              .all = all || r->count >= cycle_fish(c)};
+                              .typed = request_has(r, SLOT_COUNT),
+                              .all = all};
     if (count_possible(t, load.count) && !too_many(t, r, r->pond, load.count, cycle_fish(c)) &&
         pond_ready(t, r, to))
         put_in(t, to, &load, at_s);
