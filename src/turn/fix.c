@@ -297,6 +297,13 @@ static const struct entry *main_of(const struct turn *t, const struct entry *old
     return old;
 }
 
+static bool same(const struct entry *a, const struct entry *b) {
+    for (int i = 0; i < ENTRY_VALUES_MAX; i++)
+        if (a->value[i] != b->value[i])
+            return false;
+    return true;
+}
+
 static void fix_entry(struct turn *t, const struct request *r, const struct correct_subjects *s) {
     bool value = gives_value(r);
     const struct entry *old = correct_newest(t, s, value ? has_values : any_report, r);
@@ -309,8 +316,13 @@ static void fix_entry(struct turn *t, const struct request *r, const struct corr
     struct entry was = *old, now = *old;
     int64_t shown = correct_first_said(t, old->message);
     if (correct_refused(t, old->message, shown, REPLY_FIX_OTHERS) ||
-        !later_by(t, r, old, &later_s) || (value && !new_values(t, r, old, &was, &now)) ||
-        !correct_sure(t, r, old->message, shown, REPLY_ASK_FIX_OTHERS) ||
+        !later_by(t, r, old, &later_s) || (value && !new_values(t, r, old, &was, &now)))
+        return;
+    if (!later_s && same(&now, old)) { /* the same text came twice, or it was right */
+        fixed_say_same(t, r->tag, &was, !value);
+        return;
+    }
+    if (!correct_sure(t, r, old->message, shown, REPLY_ASK_FIX_OTHERS) ||
         !say_again(t, old, &now, later_s))
         return;
     now.at_s += later_s;
@@ -338,15 +350,17 @@ static bool other_spawn(struct turn *t, const struct request *r, const struct en
     return s != NULL;
 }
 
-/* Everything about spawn `was` is about `spawn` now, and about female `tag` if it was injected. */
+/* Everything about subject `was` is about `spawn` (of ponds: a cycle or a pond) now, and about
+ * female `tag` if it was injected. */
 struct move {
+    enum subject_kind kind;
     int64_t was, spawn, female;
     int tag;
 };
 
 static struct entry moved(const struct entry *n, const struct move *m) {
     struct entry copy = *n;
-    if (copy.subject_kind == SUBJECT_SPAWN && copy.subject == m->was)
+    if (copy.subject_kind == m->kind && copy.subject == m->was)
         copy.subject = m->spawn;
     if (copy.kind == ENTRY_BOWL && copy.value[0] == m->was)
         copy.value[0] = m->spawn;
@@ -368,18 +382,30 @@ static const struct entry *hers(const struct turn *t, const struct entry *newest
     return newest;
 }
 
+/* Takes the message back and says it again, moved. False: it was said why. */
+static bool move(struct turn *t, int64_t message, const struct move *m) {
+    int count = t->farm->count;
+    if (!correct_take_back(t, message))
+        return false;
+    for (int i = 0; i < count; i++)
+        if (t->farm->entries[i].message == message && t->farm->in_force[i])
+            record_again(t, moved(&t->farm->entries[i], m));
+    return turn_commit(t);
+}
+
 /* "fix f3 f4": the newest report about F3 was about F4. Everything of that text moves; what was
  * reported later about F3 stays hers. */
 static void fix_fish(struct turn *t, const struct request *r, const struct correct_subjects *s) {
     const struct entry *old = correct_newest(t, s, any_report, r);
     int64_t own = s->count > 1 && s->all[1].kind == SUBJECT_SPAWN ? s->all[1].id : 0;
     old = old ? hers(t, old, own) : NULL;
-    if (!old || r->tag.letter != 'f' || old->subject_kind != SUBJECT_SPAWN) {
+    if (!old || old->subject_kind != SUBJECT_SPAWN) {
         TURN_SAY(t, FIX_NOTHING, V_TAG(r->tag));
         return;
     }
     struct entry was = *main_of(t, old);
-    struct move m = {.was = old->kind == ENTRY_BOWL && old->value[0] == own ? own : old->subject};
+    struct move m = {.kind = SUBJECT_SPAWN,
+                     .was = old->kind == ENTRY_BOWL && old->value[0] == own ? own : old->subject};
     m.spawn = m.was;
     int64_t message = old->message, leans = farm_leans_on(t->farm, message);
     bool injected = same_text_injects(t, old);
@@ -397,14 +423,52 @@ static void fix_fish(struct turn *t, const struct request *r, const struct corre
     const struct brood *fish = farm_brood_tag(&t->farm->state, SEX_FEMALE, r->also[0].number);
     m.female = fish && !fish->died_s ? fish->id : farm_next(t->farm, SUBJECT_BROOD);
     m.tag = r->also[0].number;
-    int count = t->farm->count;
-    if (!correct_take_back(t, message))
-        return;
-    for (int i = 0; i < count; i++)
-        if (t->farm->entries[i].message == message && t->farm->in_force[i])
-            record_again(t, moved(&t->farm->entries[i], &m));
-    if (turn_commit(t))
+    if (move(t, message, &m))
         fixed_say_fish(t, r->tag, r->also[0], &was, m.spawn);
+}
+
+/* Which pond, or what swam in it then, a report is about instead. False: an answer was given. */
+static bool other_pond(struct turn *t, const struct request *r, const struct entry *old,
+                       int64_t *subject) {
+    const struct pond *pond = farm_pond(&t->farm->state, r->also[0].number);
+    if (!pond) {
+        turn_refuse_pond(t, r->also[0]);
+        return false;
+    }
+    *subject = pond->number;
+    if (old->subject_kind == SUBJECT_POND)
+        return true;
+    bool fits = false;
+    t->e = farm_fold_before(t->farm, (int)(old - t->farm->entries));
+    const struct cycle *c =
+        t->e ? NULL : turn_cycle_then(&t->farm->state, r->also[0].number, old->at_s);
+    if (c) {
+        *subject = c->number;
+        fits = turn_fish_fit(t, r, c, old->kind, farm_taken(&t->farm->state, old));
+    } else if (!t->e) {
+        TURN_SAY(t, POND_EMPTY, V_TAG(r->also[0]));
+    }
+    if (!t->e)
+        t->e = farm_fold(t->farm);
+    return fits && !t->e;
+}
+
+/* "fix p4 p5": the newest report about P4 was about P5. What was stocked is not moved so: its fish
+ * came from somewhere. */
+static void fix_pond(struct turn *t, const struct request *r, const struct correct_subjects *s) {
+    const struct entry *old = correct_newest(t, s, any_report, r);
+    if (!old || old->kind == ENTRY_STOCKED || old->kind == ENTRY_POND) {
+        TURN_SAY(t, FIX_ANEW, V_TAG(r->tag));
+        return;
+    }
+    const struct entry was = *old;
+    struct move m = {.kind = old->subject_kind, .was = old->subject};
+    int64_t message = old->message, shown = correct_first_said(t, message);
+    if (correct_refused(t, message, shown, REPLY_FIX_OTHERS) || !other_pond(t, r, old, &m.spawn) ||
+        !correct_sure(t, r, message, shown, REPLY_ASK_FIX_OTHERS))
+        return;
+    if (move(t, message, &m))
+        fixed_say_fish(t, r->tag, r->also[0], &was, 0);
 }
 
 /* -- fix -----------------------------------------------------------------------------------------
@@ -420,12 +484,21 @@ void turn_do_fix(struct turn *t, struct request *r) {
         return;
     }
     const struct correct_subjects s = correct_subjects_of(t, r->tag);
-    if (request_has(r, SLOT_ALSO))
+    bool value = gives_value(r) || request_has(r, SLOT_TIME);
+    if (request_has(r, SLOT_ALSO) && (value || r->also_count > 1))
+        TURN_SAY(t, FIX_HOW, V_TAG(r->tag)); /* one thing at a time */
+    else if (request_has(r, SLOT_ALSO) && r->tag.letter == 'f')
         fix_fish(t, r, &s);
+    else if (request_has(r, SLOT_ALSO) && r->tag.letter == 'p')
+        fix_pond(t, r, &s);
+    else if (request_has(r, SLOT_ALSO))
+        TURN_SAY(t, FIX_ANEW, V_TAG(r->tag));
     else if (request_has(r, SLOT_TIME) && r->now && !gives_value(r))
         TURN_SAY(t, NOTED_OK_PLAIN);
-    else if (gives_value(r) || request_has(r, SLOT_TIME))
+    else if (value)
         fix_entry(t, r, &s);
+    else if (r->tag.letter == 'p')
+        TURN_SAY(t, FIX_HOW_POND, V_TAG(r->tag));
     else
         TURN_SAY(t, FIX_HOW, V_TAG(r->tag));
 }

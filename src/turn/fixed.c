@@ -284,6 +284,16 @@ void fixed_say(struct turn *t, struct tag tag, const struct entry *was, const st
     tell_others(t, tag, was, now);
 }
 
+void fixed_say_same(struct turn *t, struct tag tag, const struct entry *n, bool hour) {
+    struct slice value = words_of(t, t->sender, n, n);
+    if (hour || !value.n) {
+        struct buf at = buf_make_in(t->arena, 100);
+        put_hour(t, t->sender, n->at_s, n->at_s, &at);
+        value = buf_slice(&at);
+    }
+    TURN_SAY(t, FIX_SAME, V_KIND(kind_of(n)), V_TAG(tag), V_TEXT(value));
+}
+
 /* -- the other fish ------------------------------------------------------------------------------
  */
 

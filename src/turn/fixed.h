@@ -8,8 +8,12 @@
  * reported it and to the owners: who changed what. `tag` is the one that the sender named. */
 void fixed_say(struct turn *t, struct tag tag, const struct entry *was, const struct entry *now);
 
-/* The same of a report that was about another fish; `spawn` is the one it is about now. */
+/* A report that was about another fish; `spawn` is the one it is about now, 0 of
+ * ponds. */
 void fixed_say_fish(struct turn *t, struct tag was, struct tag now, const struct entry *report,
                     int64_t spawn);
+
+/* What would be put right, its value or its hour, is as it should be. */
+void fixed_say_same(struct turn *t, struct tag tag, const struct entry *n, bool hour);
 
 #endif

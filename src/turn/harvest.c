@@ -12,8 +12,7 @@ enum {
     FRY_MOST_MG = 20000
 };
 
-/* What swam in the pond at an instant: a report of then may come after the pond was emptied. */
-static const struct cycle *cycle_then(const struct farm_state *st, int pond, int64_t at_s) {
+const struct cycle *turn_cycle_then(const struct farm_state *st, int pond, int64_t at_s) {
     for (int i = st->cycle_count - 1; i >= 0; i--) {
         const struct cycle *c = &st->cycles[i];
         if (c->pond == pond && c->stocked_s <= at_s && (!c->closed_s || at_s < c->closed_s))
@@ -34,7 +33,7 @@ static const struct cycle *reported(struct turn *t, struct request *r, int64_t *
     if (!pond)
         return NULL;
     const struct cycle *c = pond->cycle ? farm_cycle(&t->farm->state, pond->cycle) : NULL;
-    const struct cycle *then = cycle_then(&t->farm->state, pond->number, *at_s);
+    const struct cycle *then = turn_cycle_then(&t->farm->state, pond->number, *at_s);
     if (then)
         return then;
     if (c)

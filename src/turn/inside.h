@@ -159,6 +159,8 @@ bool turn_too_few(struct turn *t, const struct request *r, struct tag tag, int64
 void turn_warn_tank(struct turn *t, const struct spawn *s, int64_t larvae);
 /* A pond that is known, else a refusal or a question. */
 const struct pond *turn_fill_pond(struct turn *t, struct request *r);
+/* What swam in the pond at an instant: a report of then may come after the pond was emptied. */
+const struct cycle *turn_cycle_then(const struct farm_state *st, int pond, int64_t at_s);
 void turn_refuse_pond(struct turn *t, struct tag tag);
 struct tag turn_pond_tag(int number);
 void turn_say_lime(struct turn *t, const struct pond *pond);
