@@ -10,11 +10,9 @@
 struct field {
     const char *name;
     int64_t least, most;
-    int since; /* the version of its kind that brought it; 0: it was there from the first */
 };
 
-/* Ranges are those of sense, wide: whether a value is plausible was asked when it was said. A new
- * field stands behind the others and is 0 in entries of before. */
+/* Ranges are those of sense, wide: whether a value is plausible was asked when it was said. */
 static const struct form {
     const char *name;
     struct field fields[ENTRY_VALUES_MAX];
@@ -27,7 +25,7 @@ static const struct form {
     [ENTRY_NOT_READY] = {"not-ready", {{0}}},
     [ENTRY_NO_EGGS] = {"no-eggs", {{0}}},
     [ENTRY_STRIPPED] = {"stripped", {{"eggs_mg", 1, 100000000}}},
-    [ENTRY_WHITE] = {"white", {{"white", 0, 1000000}, {"of", 1, 1000000}, {"fertile", 0, 1, 2}}},
+    [ENTRY_WHITE] = {"white", {{"white", 0, 1000000}, {"of", 1, 1000000}, {"fertile", 0, 1}}},
     [ENTRY_FRAMES] = {"frames", {{0}}},
     [ENTRY_HORMONE] = {"hormone", {{"hormone", 1, 4}}},
     [ENTRY_MALE] = {"male", {{"male", 1, INT64_MAX}, {"use", 1, 2}}},
@@ -38,8 +36,8 @@ static const struct form {
     [ENTRY_HATCHED] = {"hatched",
                        {{"larvae", 0, COUNT_MOST},
                         {"how", 1, 2},
-                        {"part", 0, PARTS_MOST, 2},
-                        {"of", 0, PARTS_MOST, 2}}},
+                        {"part", 0, PARTS_MOST},
+                        {"of", 0, PARTS_MOST}}},
     [ENTRY_FED] = {"fed", {{0}}},
     [ENTRY_GRADED] = {"graded", {{"taken", 0, COUNT_MOST}}},
     [ENTRY_DIED] = {"died", {{"dead", 1, COUNT_MOST}}},
@@ -74,9 +72,14 @@ static const struct form {
                          {{"count", 0, COUNT_MOST},
                           {"weight_mg", 0, WEIGHT_MOST_MG},
                           {"empty", 0, 1},
-                          {"sample", 0, 1000000, 2},
-                          {"sample_mg", 0, WEIGHT_MOST_MG, 2}}},
+                          {"sample", 0, 1000000},
+                          {"sample_mg", 0, WEIGHT_MOST_MG}}},
 };
+
+/* How many fields version 1 of a kind has, where version 2 added others behind them, which are 0 in
+ * entries of version 1. 0: there is one version. */
+static const int first_fields[ENTRY_KIND_END] = {
+    [ENTRY_WHITE] = 2, [ENTRY_HATCHED] = 2, [ENTRY_HARVESTED] = 3};
 
 /* Bits of the subjects that a kind of entry can be about. */
 #define OF(kind) (1u << SUBJECT_##kind)
@@ -125,23 +128,20 @@ static bool kind_known(enum entry_kind kind) {
 }
 
 int entry_version(enum entry_kind kind) {
-    int version = ENTRY_VERSION;
-    for (int i = 0; kind_known(kind) && i < ENTRY_VALUES_MAX; i++)
-        if (forms[kind].fields[i].since > version)
-            version = forms[kind].fields[i].since;
-    return version;
+    return kind_known(kind) && first_fields[kind] ? 2 : ENTRY_VERSION;
 }
 
 /* The entry's version has the field. */
-static bool field_there(const struct field *field, int version) {
-    return field->name && field->since <= version;
+static bool field_there(const struct entry *e, int at) {
+    int first = first_fields[e->kind];
+    return forms[e->kind].fields[at].name && (!first || at < first || e->version > 1);
 }
 
 void entry_write(const struct entry *e, struct buf *out) {
     if (!kind_known(e->kind))
         return;
     const struct field *fields = forms[e->kind].fields;
-    for (int i = 0; i < ENTRY_VALUES_MAX && field_there(&fields[i], e->version); i++) {
+    for (int i = 0; i < ENTRY_VALUES_MAX && field_there(e, i); i++) {
         if (i)
             buf_putc(out, ' ');
         buf_puts(out, fields[i].name);
@@ -162,9 +162,8 @@ bool entry_sound(const struct entry *e) {
         return false;
     const struct field *fields = forms[e->kind].fields;
     for (int i = 0; i < ENTRY_VALUES_MAX; i++)
-        if (field_there(&fields[i], e->version)
-                ? e->value[i] < fields[i].least || e->value[i] > fields[i].most
-                : e->value[i] != 0)
+        if (field_there(e, i) ? e->value[i] < fields[i].least || e->value[i] > fields[i].most
+                              : e->value[i] != 0)
             return false;
     return true;
 }
@@ -184,7 +183,7 @@ enum err entry_read(struct slice line, struct entry *out) {
     bool more = line.n > 0;
     for (int i = 0; i < ENTRY_VALUES_MAX; i++) {
         out->value[i] = 0;
-        if (!field_there(&fields[i], out->version))
+        if (!field_there(out, i))
             continue;
         struct slice pair, name, value;
         more = slice_cut(line, ' ', &pair, &line);
