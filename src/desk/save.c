@@ -56,8 +56,8 @@ static enum err load_told(struct desk *d, struct loaded *l, int64_t farm, int64_
     for (int closed = 0; closed < 2; closed++)
         for (int i = count - 1; i >= 0 && kept < MOST && !e; i--) {
             const struct store_told *row = &rows[i];
-            if (concerns(l, row, now_s) == closed ||
-                (closed && row->told_s < now_s - (int64_t)TOLD_CLOSED_DAYS * 86400))
+            bool late = row->told_s >= now_s - (int64_t)TOLD_CLOSED_DAYS * 86400;
+            if ((closed && !late) || concerns(l, row, now_s) == closed)
                 continue;
             l->turn.told[kept++] = (struct told){{(enum task_kind)row->task_kind, row->subject,
                                                   (int)row->nth, (enum task_stage)row->stage},

@@ -115,10 +115,9 @@ static int64_t turn_id(const struct turn *t) {
     return t->people[t->sender].id;
 }
 
-/* Something of the message is in force. */
-static bool stands(const struct farm *farm, int64_t message) {
-    for (int i = 0; i < farm->count; i++)
-        if (farm->entries[i].message == message && farm->in_force[i])
+bool turn_message_stands(const struct turn *t, int64_t message) {
+    for (int i = 0; i < t->farm->count; i++)
+        if (t->farm->entries[i].message == message && t->farm->in_force[i])
             return true;
     return false;
 }
@@ -185,7 +184,7 @@ static int64_t fixed_by_other(const struct turn *t, int64_t *own) {
     for (int i = 0; i < farm->count; i++) {
         const struct entry *n = &farm->entries[i];
         if (n->kind != ENTRY_UNDO || n->person == me || !farm_is_fix(farm, n->message) ||
-            !stands(farm, n->message) || n->value[0] <= *own)
+            !turn_message_stands(t, n->message) || n->value[0] <= *own)
             continue;
         if (farm_sender(farm, n->value[0]) == me) {
             *own = n->value[0];

@@ -400,7 +400,10 @@ static void fix_fish(struct turn *t, const struct request *r, const struct corre
     int64_t own = s->count > 1 && s->all[1].kind == SUBJECT_SPAWN ? s->all[1].id : 0;
     old = old ? hers(t, old, own) : NULL;
     if (!old || old->subject_kind != SUBJECT_SPAWN) {
-        TURN_SAY(t, FIX_NOTHING, V_TAG(r->tag));
+        if (old) /* the fish herself has died, or a tank was read */
+            TURN_SAY(t, FIX_ANEW, V_TAG(r->tag));
+        else
+            TURN_SAY(t, FIX_NOTHING, V_TAG(r->tag));
         return;
     }
     struct entry was = *main_of(t, old);

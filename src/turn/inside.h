@@ -211,6 +211,8 @@ void turn_say_stripped(struct turn *t, const struct spawn *s);
 /* The text of an earlier message, "?" when it is gone, and when it was said. */
 struct slice turn_message_text(struct turn *t, int64_t message);
 int64_t turn_message_said(const struct turn *t, int64_t message);
+/* Something that it recorded is in force. */
+bool turn_message_stands(const struct turn *t, int64_t message);
 void turn_do_why(struct turn *t, struct request *r);
 void turn_do_today(struct turn *t);
 void turn_do_help(struct turn *t, const struct request *r);
