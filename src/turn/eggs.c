@@ -175,7 +175,7 @@ static void ask_hour(struct turn *t, const struct spawn *s) {
     turn_said(t, TASK_FRAMES, s, plan_shown(h.last.at_s));
 }
 
-void turn_say_stripped(struct turn *t, const struct spawn *s) {
+static void say_stripped(struct turn *t, const struct spawn *s) {
     struct hatch h = spawn_hatch(s);
     struct reply_value tag = V_TAG(turn_tag(s)), weight = V_WEIGHT(s->eggs_mg);
     struct reply_value at = V_CLOCK(s->stripped_s), eggs = V_NUMBER(eggs_of_weight(s->eggs_mg));
@@ -266,7 +266,7 @@ void turn_do_strip(struct turn *t, struct request *r) {
     if (when && spawn_hatch(s).last.status == PROGRESS_OK)
         ask_hour(t, s);
     else
-        turn_say_stripped(t, s);
+        say_stripped(t, s);
     if (bowl.spawn_count)
         TURN_SAY(t, ONE_BOWL, V_TEXT(with(t, r, 'f')), V_TAG(turn_tag(s)));
     turn_warn_tank(t, s, 0);

@@ -479,7 +479,7 @@ static void fix_pond(struct turn *t, const struct request *r, const struct corre
 
 void turn_do_fix(struct turn *t, struct request *r) {
     if (turn_sender(t)->role == ROLE_WATCHER) {
-        TURN_SAY(t, UNDO_NOTHING);
+        TURN_SAY(t, FIX_WATCHER);
         return;
     }
     if (!request_has(r, SLOT_TAG)) {

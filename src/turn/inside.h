@@ -205,9 +205,6 @@ void turn_do_stock(struct turn *t, struct request *r);
 void turn_do_harvest(struct turn *t, struct request *r);
 void turn_do_move(struct turn *t, struct request *r);
 
-/* What is answered to an injection and to a strip, also when one was put right. */
-void turn_say_injected(struct turn *t, const struct spawn *s, bool is_new);
-void turn_say_stripped(struct turn *t, const struct spawn *s);
 /* The text of an earlier message, "?" when it is gone, and when it was said. */
 struct slice turn_message_text(struct turn *t, int64_t message);
 int64_t turn_message_said(const struct turn *t, int64_t message);

@@ -143,6 +143,22 @@ static const struct {
      "\"strip f3 150g\": another phone said it. That phone or the owner puts it right. Nothing "
      "changed",
      -1},
+    {"strip f3 150g", "fix f3 140g", WATCHER,
+     "This phone watches and reports, it puts nothing right. Tell the owner what is right. Nothing "
+     "changed",
+     -1},
+    {"strip f3 150g", "fix f3 150g", OWNER, "STRIP F3 is noted as 150g already. Nothing changed",
+     -1},
+    {"strip f3 150g", "fix f3 23:00 yesterday", OWNER,
+     "\"strip f3 150g\" was 04:35, now Mon 23:00? YES if it is right, NO leaves it",
+     CONFIRM_BASE + CONFIRM_HOUR},
+    {"strip f3 150g", "fix f3 18:32 yesterday", OWNER,
+     "\"strip f3 150g\" was 04:35, now Mon 18:30? YES if it is right, NO leaves it",
+     CONFIRM_BASE + CONFIRM_HOUR},
+    {"strip f3 150g", "fix f3 18:00 yesterday", OWNER,
+     "F3: Mon 18:00 is before Mon 18:30, when it began. Text it again with the right hour. Nothing "
+     "recorded",
+     -1},
 };
 
 static void a_fix_is_asked_like_a_report(void **state) {
@@ -157,7 +173,7 @@ static void a_fix_is_asked_like_a_report(void **state) {
             fail_msg("\"%s\" after \"%s\": question %d, \"%s\"", fixes[i].fix, fixes[i].after,
                      asked, got);
         bool recorded = digest(s) != before;
-        if (recorded != (strncmp(got, "STRIP", 5) == 0))
+        if (recorded != (strncmp(got, "STRIP F3: now", 13) == 0))
             fail_msg("\"%s\" after \"%s\": recorded %d", fixes[i].fix, fixes[i].after, recorded);
         if (asked < CONFIRM_BASE)
             continue;
