@@ -74,34 +74,46 @@ static int by_instant(const void *a, const void *b) {
     return x->seq < y->seq ? -1 : x->seq > y->seq;
 }
 
-/* Folds what is in force, or only what of it happened before `end`, its own message left out. */
-static enum err fold(struct farm *farm, const struct entry *end) {
-    const struct entry **order =
-        ARENA_ARRAY(&farm->arena, (size_t)farm->count + 1, const struct entry *);
+/* Folds what is in force of what happened until an instant, or only what of it happened before
+ * `end`, its own message left out. */
+static enum err fold(const struct farm *farm, int64_t until_s, const struct entry *end,
+                     struct arena *arena, struct farm_state *out) {
+    const struct entry **order = ARENA_ARRAY(arena, (size_t)farm->count + 1, const struct entry *);
+    memset(out, 0, sizeof *out);
     if (!order)
         return ERR_NOMEM;
     size_t n = 0;
     for (int i = 0; i < farm->count; i++) {
         const struct entry *e = &farm->entries[i];
         bool before = !end || (by_instant(&e, &end) < 0 && e->message != end->message);
-        if (farm->in_force[i] && before)
+        if (farm->in_force[i] && e->at_s <= until_s && before)
             order[n++] = e;
     }
     qsort(order, n, sizeof *order, by_instant);
-    memset(&farm->state, 0, sizeof farm->state);
     enum err e = ERR_OK;
     for (size_t i = 0; i < n && !e; i++)
-        e = farm_step(&farm->state, order[i], &farm->arena);
+        e = farm_step(out, order[i], arena);
     return e;
 }
 
+enum err farm_then(const struct farm *farm, int64_t at_s, struct arena *arena,
+                   struct farm_state *out) {
+    return fold(farm, at_s, NULL, arena, out);
+}
+
 enum err farm_fold(struct farm *farm) {
+    struct farm_state state;
     force(farm);
-    return fold(farm, NULL);
+    enum err e = fold(farm, INT64_MAX, NULL, &farm->arena, &state);
+    farm->state = state;
+    return e;
 }
 
 enum err farm_fold_before(struct farm *farm, int at) {
-    return fold(farm, &farm->entries[at]);
+    struct farm_state state;
+    enum err e = fold(farm, INT64_MAX, &farm->entries[at], &farm->arena, &state);
+    farm->state = state;
+    return e;
 }
 
 enum err farm_add(struct farm *farm, const struct entry *entries, int count) {

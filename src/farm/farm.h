@@ -31,6 +31,11 @@ enum err farm_fold(struct farm *farm) MUST_LOOK;
  * state of now back. ERR_NOMEM, ERR_BUG. */
 enum err farm_fold_before(struct farm *farm, int at) MUST_LOOK;
 
+/* The state of what had happened until an instant, by all that is known now: what a report that
+ * comes late is judged against. In `arena`. ERR_NOMEM, ERR_BUG. */
+enum err farm_then(const struct farm *farm, int64_t at_s, struct arena *arena,
+                   struct farm_state *out) MUST_LOOK;
+
 /* Appends and brings the state up to date: steps when the entries are the newest to happen, folds
  * again when one is late or takes something back. */
 enum err farm_add(struct farm *farm, const struct entry *entries, int count) MUST_LOOK;

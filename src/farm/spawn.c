@@ -320,8 +320,7 @@ static void of_larvae(const struct farm_state *state, struct spawn *s, const str
             s->closed_s = n->at_s;
         break;
     case ENTRY_FED:
-        if (!s->fed_s)
-            s->fed_s = n->at_s;
+        s->fed_s = n->at_s;
         break;
     case ENTRY_GRADED:
         s->graded_s = n->at_s;
@@ -348,8 +347,8 @@ static void of_larvae(const struct farm_state *state, struct spawn *s, const str
 
 enum err farm_step_spawn(struct farm_state *state, const struct entry *n, struct arena *arena) {
     struct spawn *s = farm_spawn(state, n->subject);
-    if (!s || n->at_s < s->injected_s || s->closed_s)
-        return ERR_OK;
+    if (!s || n->at_s < s->injected_s || s->closed_s || (n->kind == ENTRY_FED && s->fed_s))
+        return ERR_OK; /* a second meal is known only because the first was reported after it */
     if (n->kind != ENTRY_SOLD) /* who sells is not the hand at the tank */
         s->person = n->person;
     s->reported_s = n->at_s;

@@ -18,11 +18,12 @@ enum reply_kind {
     VALUE_DATE,    /* an instant: day and month, "6 Jan" */
     VALUE_WATER,   /* thousandths of a degree: 24C, 24.55C, two digits at most (with its C) */
     VALUE_WEIGHT,  /* milligrams: 150g, 1.25kg, 0.1g (with its unit): from 1 kg on kilograms with
-                      two digits at most, below 10 g grams with one */
+                      two digits at most, below 10 g grams with one, below 0.1 g with three */
     VALUE_NUMBER,  /* a whole number, no grouping sign */
     VALUE_DECIMAL, /* thousandths, shown with at most one digit behind the sign (24.5, 8) */
     VALUE_CENTI,   /* thousandths, shown with at most two digits behind the sign (0.75) */
     VALUE_METRE,   /* millimetres, in metres with at most two digits: 0.8m (with its unit) */
+    VALUE_AREA,    /* square centimetres, in ares, below one are in m2 (with its unit) */
     VALUE_TEXT, /* bytes as they are, cut at the declared length; characters outside GSM-7 become ?
                  */
     VALUE_KIND, /* a kind of message: its first word in this language, in capitals */
@@ -46,6 +47,7 @@ struct reply_value {
 #define V_DECIMAL(m)   ((struct reply_value){VALUE_DECIMAL, 0, (m), {0}})
 #define V_CENTI(m)     ((struct reply_value){VALUE_CENTI, 0, (m), {0}})
 #define V_METRE(mm)    ((struct reply_value){VALUE_METRE, 0, (mm), {0}})
+#define V_AREA(cm2)    ((struct reply_value){VALUE_AREA, 0, (cm2), {0}})
 #define V_TEXT(slice)  ((struct reply_value){VALUE_TEXT, 0, 0, (slice)})
 #define V_KIND(kind)   ((struct reply_value){VALUE_KIND, 0, (kind), {0}})
 #define V_LANGUAGE(i)  ((struct reply_value){VALUE_LANGUAGE, 0, (i), {0}})

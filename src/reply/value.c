@@ -27,7 +27,8 @@ static void put_instant(const struct reply_setting *at, int64_t instant_s, bool 
 }
 
 /* From 1 kg on kilograms with at most two digits behind the sign; below that grams, whole from 10 g
- * on and with at most one digit below: as fine as scales in hatcheries are, no finer. */
+ * on and with at most one digit below: as fine as scales in hatcheries are, no finer. What one
+ * larva or fry weighs is reckoned, not weighed: below a tenth of a gram down to the milligram. */
 static void put_weight(const struct reply_setting *at, int64_t weight_mg, struct buf *out) {
     enum { GRAM_MG = 1000, HALF_GRAM_MG = 500 };
     const int64_t kilogram_mg = (int64_t)1000 * GRAM_MG;
@@ -35,7 +36,8 @@ static void put_weight(const struct reply_setting *at, int64_t weight_mg, struct
         words_put_milli(at->words, at->language, (weight_mg + HALF_GRAM_MG) / GRAM_MG, 2, out);
         buf_puts(out, "kg");
     } else {
-        words_put_milli(at->words, at->language, weight_mg, weight_mg < 10 * GRAM_MG ? 1 : 0, out);
+        int digits = weight_mg < GRAM_MG / 10 ? 3 : weight_mg < 10 * GRAM_MG ? 1 : 0;
+        words_put_milli(at->words, at->language, weight_mg, digits, out);
         buf_puts(out, "g");
     }
 }
@@ -134,6 +136,9 @@ void reply_put_value(const struct reply_setting *at, const struct reply_value *v
         if (value->kind == VALUE_METRE)
             buf_putc(out, 'm');
         break;
+    case VALUE_AREA:
+        words_put_area(at->words, at->language, n, out);
+        break;
     case VALUE_TEXT:
         put_text(value->text, longest, out);
         break;
@@ -162,9 +167,10 @@ static int64_t largest(const char *name) {
         {"of", 9999},      {"readings", 99},    {"count", 5000000}, {"from", 5000000},
         {"to", 5000000},   {"larvae", 5000000}, {"taken", 5000000}, {"dead", 5000000},
         {"most", 5000000}, {"good", 9999},      {"each", 99},       {"lost", 5000000},
-        {"day", 99},       {"days", 999},       {"share", 100},     {"more", 3},
-        {"months", 99},    {"kg", 9999},        {"hydrated", 9999}, {"quick", 9999},
-        {"hen", 9999},     {"cow", 9999},       {"fish", 99},       {"room", 99},
+        {"day", 99},       {"days", 999},       {"digits", 10},     {"share", 100},
+        {"more", 3},       {"months", 99},      {"kg", 9999},       {"hydrated", 9999},
+        {"quick", 9999},   {"hen", 9999},       {"cow", 9999},      {"fish", 99},
+        {"room", 99},
     };
     for (size_t i = 0; i < sizeof table / sizeof *table; i++)
         if (strcmp(table[i].name, name) == 0)
@@ -238,6 +244,9 @@ struct reply_value reply_longest_value(const struct reply_setting *at, const cha
     case VALUE_CENTI:
     case VALUE_METRE:
         v.integer = 9950;
+        break;
+    case VALUE_AREA:
+        v.integer = 99900000;
         break;
     case VALUE_TEXT:
         v.text = slice_head(text, (size_t)longest);

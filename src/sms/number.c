@@ -190,3 +190,35 @@ bool number_fits(const struct number *n) {
     return plan && number_is_e164(s) &&
            length_fits(slice_from(s, 1 + slice_of(plan->code).n), plan);
 }
+
+/* How many digits behind the calling code, or behind the trunk where no code was read. */
+static size_t national_digits(struct slice raw, const struct number_plan *home,
+                              const struct number_plan **plan) {
+    struct number made;
+    struct digits d = {.n = 0};
+    struct slice national = {NULL, 0};
+    if (!number_normalise(raw, home, &made)) {
+        struct slice e164 = slice_of(made.text);
+        *plan = number_plan_of_e164(e164);
+        return *plan ? e164.n - 1 - slice_of((*plan)->code).n : 0;
+    }
+    enum err e = digits_read(raw, &d); /* read, but of no length that goes anywhere */
+    if (e && e != ERR_RANGE)
+        return 0;
+    *plan = d.plus ? plan_of_digits((struct slice){d.text, d.n}, &national) : home;
+    if (!d.plus && home)
+        national = trunk_off((struct slice){d.text, d.n}, home);
+    return national.n;
+}
+
+enum number_size number_measure(struct slice raw, const struct number_plan *home,
+                                const struct number_plan **plan) {
+    *plan = NULL;
+    size_t digits = national_digits(raw, home, plan);
+    if (!*plan || !digits)
+        return NUMBER_STRANGE;
+    const uint8_t *lengths = (*plan)->mobile;
+    if (digits == lengths[0] || (lengths[1] && digits == lengths[1]))
+        return NUMBER_MOBILE;
+    return digits < lengths[0] ? NUMBER_SHORT : NUMBER_LONG;
+}

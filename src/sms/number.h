@@ -26,6 +26,7 @@ struct number_plan {
     char abroad[3][5]; /* international prefixes; "00" is always read besides */
     uint8_t shortest;  /* digits of a subscriber's national number, trunk not counted */
     uint8_t longest;
+    uint8_t mobile[2]; /* digits of a mobile one; the second 0 where there is one length */
 };
 
 /* NULL: no plan of that country here. Letters in either case. */
@@ -53,5 +54,17 @@ bool number_is_e164(struct slice s);
 /* Whether a plan here knows its country and its length: false is worth a warning, never a refusal.
  */
 bool number_fits(const struct number *n);
+
+/* What somebody typed, measured as a number that can be texted: for a number that a person gives us
+ * anew, where a slip of a digit is likelier than a plan that has grown. *plan: of its country, NULL
+ * unknown. */
+enum number_size {
+    NUMBER_MOBILE, /* has the length of a mobile number there */
+    NUMBER_SHORT,  /* digits are missing */
+    NUMBER_LONG,   /* too many, or between two lengths */
+    NUMBER_STRANGE /* no number, or of a country without a plan here */
+};
+enum number_size number_measure(struct slice raw, const struct number_plan *home,
+                                const struct number_plan **plan);
 
 #endif

@@ -14,6 +14,10 @@
 #define COMMON "common practice, no source"
 #define OWN    "a rule of this program, no source"
 
+#define CONDITION                                                                                  \
+    "general, from memory; W = 0.0035 TL^3.19 (Lake Chamo, Ethiop. J. Biol. Sci. 10:1, 2011) "     \
+    "gives 0.62-0.80 from 20 to 80 cm; up to 0.89 in rivers of Kano (Suleiman et al.)"
+
 static const struct book_value values[BOOK_COUNT] = {
     [BOOK_FEMALE_LEAST_G] = {"female least", 300, "g", BOOK_COMMON,
                              COMMON "; FAO 362 gives ripe fish from about 200 g"},
@@ -128,6 +132,10 @@ static const struct book_value values[BOOK_COUNT] = {
     [BOOK_LARVA_MG] = {"larva of days", 2, "mg", BOOK_DERIVED,
                        "1.0-1.5 mg at hatch (Janssen 1985, FAO), a few days on"},
     [BOOK_FRY_MG] = {"fry of two weeks", 100, "mg", BOOK_COMMON, COMMON},
+    [BOOK_SEED_LEAST_MG] = {"fry sold, lightest", 20, "mg", BOOK_COMMON, OWN},
+    [BOOK_FINGERLING_MOST_G] = {"fingerling, most", 10, "g", BOOK_QUOTED,
+                                "2-10 g by region, quoted, authors not seen"},
+    [BOOK_JUVENILE_MOST_G] = {"juvenile, most", 50, "g", BOOK_COMMON, COMMON},
     [BOOK_SURVIVE_USUAL] = {"alive at two weeks", 0.6, "", BOOK_DERIVED,
                             "planned; 0.05-0.95 seen in papers"},
     [BOOK_SURVIVE_LOW] = {"alive at two weeks, low", 0.05, "", BOOK_PUBLISHED,
@@ -141,10 +149,14 @@ static const struct book_value values[BOOK_COUNT] = {
     [BOOK_GRAIN_SHARE] = {"grain of feed", 0.022, "", BOOK_PUBLISHED,
                           "of body length: FAO AFFRIS, North African catfish"},
 
+    [BOOK_GRAIN_MOST_MM] = {"grain, most", 8, "mm", BOOK_COMMON, COMMON ", what is sold"},
+
     [BOOK_NURSERY_ARES_LEAST] = {"nursery, least", 2, "ares", BOOK_COMMON, COMMON},
     [BOOK_NURSERY_ARES_MOST] = {"nursery, most", 5, "ares", BOOK_COMMON, COMMON},
     [BOOK_POND_DEPTH_MOST_M] = {"nursery depth, most", 1, "m", BOOK_COMMON, COMMON},
     [BOOK_FENCE_M] = {"fence", 0.8, "m", BOOK_PUBLISHED, "de Graaf, Galemoni and Banzoussi 1995"},
+    [BOOK_DIRECT_DENSE] = {"larvae warned of, times the rate", 2, "", BOOK_COMMON, OWN},
+    [BOOK_DENSE_ASK] = {"density asked, times the most", 10, "", BOOK_COMMON, OWN},
     [BOOK_FRY_PER_M3_LEAST] = {"fry in a pond, least", 20, "fry/m3", BOOK_COMMON, COMMON},
     [BOOK_FRY_PER_M3_MOST] = {"fry in a pond, most", 100, "fry/m3", BOOK_COMMON, COMMON},
     [BOOK_NURSERY_USUAL] = {"alive after the nursery", 0.5, "", BOOK_MEMORY,
@@ -206,14 +218,17 @@ static const struct book_value values[BOOK_COUNT] = {
     [BOOK_TGC_PRIOR] = {"growth, weight of the book", 2, "intervals", BOOK_DERIVED,
                         OWN "; so that the series of Legendre et al. 1992 gives its 0.74"},
     [BOOK_TGC_INTERVAL_DAYS] = {"growth, usual interval", 30, "days", BOOK_COMMON, OWN},
+    [BOOK_BEHIND_DAYS] = {"behind, days back", 28, "days", BOOK_COMMON, OWN},
     [BOOK_TGC_WANDER] = {"growth, wander", 0.15, "", BOOK_DERIVED,
                          OWN "; with the weight of the book from the same series, which slows from "
                              "1.3 to 0.5: its 78 forecasts hold"},
 
     [BOOK_SPREAD_USUAL] = {"spread, usual", 0.4, "", BOOK_COMMON, OWN},
     [BOOK_SPREAD_GRADE] = {"spread, grade", 0.5, "", BOOK_COMMON, OWN},
-    [BOOK_CONDITION_LOW] = {"condition, low", 0.6, "g/cm3", BOOK_MEMORY, "general, from memory"},
-    [BOOK_CONDITION_HIGH] = {"condition, high", 0.9, "g/cm3", BOOK_MEMORY, "general, from memory"},
+    [BOOK_LARGE_GRADE] = {"largest, grade", 3, "", BOOK_COMMON,
+                          OWN ": nearly half as long again as the middle fish"},
+    [BOOK_CONDITION_LOW] = {"condition, low", 0.6, "g/cm3", BOOK_MEMORY, CONDITION},
+    [BOOK_CONDITION_HIGH] = {"condition, high", 0.9, "g/cm3", BOOK_MEMORY, CONDITION},
     [BOOK_SECCHI_DANGER_CM] = {"Secchi, danger", 20, "cm", BOOK_PUBLISHED,
                                "bands of pond handbooks, which differ"},
     [BOOK_SECCHI_STOP_CM] = {"Secchi, stop", 25, "cm", BOOK_PUBLISHED,

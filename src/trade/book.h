@@ -92,17 +92,23 @@ enum book_id {
     BOOK_PLANKTON_ML,    /* animals per ml a meal */
     BOOK_LARVA_MG,       /* in the first days */
     BOOK_FRY_MG,         /* at two weeks */
-    BOOK_SURVIVE_USUAL,  /* to two weeks */
+    BOOK_SEED_LEAST_MG,  /* lighter ones are larvae, which nobody sells by weight */
+    BOOK_FINGERLING_MOST_G,
+    BOOK_JUVENILE_MOST_G, /* what is stocked from elsewhere is not heavier */
+    BOOK_SURVIVE_USUAL,   /* to two weeks */
     BOOK_SURVIVE_LOW,
     BOOK_SURVIVE_HIGH,
     BOOK_LARVAE_PER_L_GOOD,
     BOOK_LARVAE_PER_L_MOST,
     BOOK_GRAIN_SHARE, /* of body length */
+    BOOK_GRAIN_MOST_MM,
 
     /* nursery ponds */
     BOOK_NURSERY_ARES_LEAST,
     BOOK_NURSERY_ARES_MOST,
     BOOK_POND_DEPTH_MOST_M,
+    BOOK_DIRECT_DENSE, /* so many times the rate of larvae: warned of */
+    BOOK_DENSE_ASK,    /* so many times the most in a pond: asked before it is recorded */
     BOOK_FENCE_M,
     BOOK_FRY_PER_M3_LEAST,
     BOOK_FRY_PER_M3_MOST,
@@ -147,11 +153,13 @@ enum book_id {
     BOOK_TGC_WARMEST,       /* degC: warmer counts as this */
     BOOK_TGC_PRIOR,         /* usual intervals between samples that the book counts as */
     BOOK_TGC_INTERVAL_DAYS, /* one of them, at BOOK_TGC_WARMEST */
+    BOOK_BEHIND_DAYS,       /* a pond is compared with what was expected so long ago */
     BOOK_TGC_WANDER,        /* spread of ln TGC of one pond after 1000 degree-days */
 
     /* samples */
     BOOK_SPREAD_USUAL, /* of single fish, over their mean, where it was not weighed */
     BOOK_SPREAD_GRADE, /* over this: sort by size */
+    BOOK_LARGE_GRADE,  /* the largest fish over the median, by weight: from here on, too */
     BOOK_CONDITION_LOW,
     BOOK_CONDITION_HIGH,
     BOOK_SECCHI_DANGER_CM,

@@ -316,23 +316,38 @@ static struct roots ahead(const struct fit *f, double kilo) {
                           middle + sqrt(side + more * more)};
 }
 
+enum growth_reason growth_daily(const struct growth_sample *samples, int count,
+                                const struct growth_water *water, int64_t at_s, int days,
+                                struct growth_range *weight_mg) {
+    enum growth_reason reason = look_at(samples, count, water);
+    if (reason != GROWTH_OK)
+        return reason;
+    const struct growth_sample *last = &samples[count - 1];
+    if (days < 1 || days > DAYS_MOST)
+        return GROWTH_IMPOSSIBLE;
+    if (at_s < last->at_s)
+        return GROWTH_ORDER;
+    if (span_s(last->at_s, at_s) < 0 || at_s > INT64_MAX - (int64_t)(days - 1) * S_PER_DAY ||
+        span_s(last->at_s, at_s + (int64_t)(days - 1) * S_PER_DAY) < 0)
+        return GROWTH_TOO_FAR;
+    struct fit f = fit_of(samples, count, water);
+    double kilo = kilo_between(water, last->at_s, at_s);
+    for (int i = 0; i < days; i++) {
+        int64_t day_s = at_s + (int64_t)i * S_PER_DAY;
+        kilo += i > 0 ? kilo_between(water, day_s - S_PER_DAY, day_s) : 0;
+        struct roots r = ahead(&f, kilo);
+        if (weight_of(r.middle) == WEIGHT_MOST_MG && last->weight_mg != WEIGHT_MOST_MG)
+            return GROWTH_TOO_FAR;
+        weight_mg[i] =
+            (struct growth_range){weight_of(r.low), weight_of(r.middle), weight_of(r.high)};
+    }
+    return GROWTH_OK;
+}
+
 struct growth_forecast growth_forecast(const struct growth_sample *samples, int count,
                                        const struct growth_water *water, int64_t at_s) {
-    struct growth_forecast out = {.reason = look_at(samples, count, water)};
-    if (out.reason != GROWTH_OK)
-        return out;
-    int64_t last_s = samples[count - 1].at_s;
-    if (span_s(last_s, at_s) < 0) {
-        out.reason = at_s < last_s ? GROWTH_ORDER : GROWTH_TOO_FAR;
-        return out;
-    }
-    struct fit f = fit_of(samples, count, water);
-    struct roots r = ahead(&f, kilo_between(water, last_s, at_s));
-    if (weight_of(r.middle) == WEIGHT_MOST_MG && samples[count - 1].weight_mg != WEIGHT_MOST_MG) {
-        out.reason = GROWTH_TOO_FAR;
-        return out;
-    }
-    out.weight_mg = (struct growth_range){weight_of(r.low), weight_of(r.middle), weight_of(r.high)};
+    struct growth_forecast out = {.reason = GROWTH_OK};
+    out.reason = growth_daily(samples, count, water, at_s, 1, &out.weight_mg);
     return out;
 }
 
@@ -346,12 +361,18 @@ struct growth_reach growth_reach(const struct growth_sample *samples, int count,
         out.reason = GROWTH_IMPOSSIBLE;
         return out;
     }
+    int64_t last_s = samples[count - 1].at_s;
+    if (last_s > INT64_MAX - SPAN_MOST_S) {
+        out.reason = GROWTH_TOO_FAR;
+        return out;
+    }
     struct fit f = fit_of(samples, count, water);
-    double mdegc = water_at(water, samples[count - 1].at_s), target = root_of(to_mg);
-    double kilo_a_day = capped_mean_mdegc(mdegc, mdegc) / 1000 / KILO;
+    double kilo = 0, target = root_of(to_mg);
     out.days = (struct growth_range){-1, -1, -1};
     for (int64_t day = 0; day <= DAYS_MOST && out.days.high < 0; day++) {
-        struct roots r = ahead(&f, kilo_a_day * (double)day);
+        int64_t day_s = last_s + day * S_PER_DAY;
+        kilo += day > 0 ? kilo_between(water, day_s - S_PER_DAY, day_s) : 0;
+        struct roots r = ahead(&f, kilo);
         if (out.days.low < 0 && r.high >= target)
             out.days.low = day;
         if (out.days.middle < 0 && r.middle >= target)
@@ -363,5 +384,44 @@ struct growth_reach growth_reach(const struct growth_sample *samples, int count,
     out.days.low = out.days.low < 0 ? DAYS_MOST : out.days.low;
     out.days.middle = out.days.middle < 0 ? DAYS_MOST : out.days.middle;
     out.days.high = out.days.high < 0 ? DAYS_MOST : out.days.high;
+    return out;
+}
+
+/* -- so far ------------------------------------------------------------------------------------ */
+
+struct growth_fcr growth_fcr_so_far(int64_t feed_mg, int64_t stocked_mg, int64_t now_mg,
+                                    int64_t out_mg) {
+    if (stocked_mg < 0 || stocked_mg > FEED_MOST_MG || now_mg < 0 || now_mg > FEED_MOST_MG ||
+        out_mg < 0 || out_mg > FEED_MOST_MG)
+        return (struct growth_fcr){GROWTH_IMPOSSIBLE, 0};
+    return growth_fcr(feed_mg, now_mg + out_mg - stocked_mg);
+}
+
+/* How many samples tell what to expect of the last of them. */
+static int count_earlier(const struct growth_sample *samples, int count) {
+    int64_t least_s = (int64_t)book_number(BOOK_BEHIND_DAYS) * S_PER_DAY;
+    int earlier = count - 1;
+    while (earlier > 1 && samples[count - 1].at_s - samples[earlier - 1].at_s < least_s)
+        earlier--;
+    return earlier;
+}
+
+struct growth_behind growth_behind(const struct growth_sample *samples, int count,
+                                   const struct growth_water *water) {
+    struct growth_behind out = {.reason = look_at(samples, count, water)};
+    if (out.reason == GROWTH_OK && count < 2)
+        out.reason = GROWTH_NO_SAMPLE;
+    if (out.reason != GROWTH_OK)
+        return out;
+    const struct growth_sample *last = &samples[count - 1];
+    struct growth_forecast f =
+        growth_forecast(samples, count_earlier(samples, count), water, last->at_s);
+    out.reason = f.reason;
+    if (f.reason != GROWTH_OK)
+        return out;
+    out.expected_mg = f.weight_mg;
+    out.permille = (last->weight_mg * 1000 + f.weight_mg.middle / 2) / f.weight_mg.middle;
+    double error = sqrt(sample_var(last)), root = root_of(last->weight_mg);
+    out.behind = root + error < root_of(f.weight_mg.low);
     return out;
 }

@@ -92,11 +92,18 @@ struct growth_forecast {
 struct growth_forecast growth_forecast(const struct growth_sample *samples, int count,
                                        const struct growth_water *water, int64_t at_s);
 
+/* The same at at_s and on the days after it, weight_mg[i] i days later; one fit for all. Anything
+ * but GROWTH_OK: weight_mg holds the days before the one that is too far. Days 1 to 10 000. */
+enum growth_reason growth_daily(const struct growth_sample *samples, int count,
+                                const struct growth_water *water, int64_t at_s, int days,
+                                struct growth_range *weight_mg);
+
 struct growth_reach {
     enum growth_reason reason; /* of the middle; low and high stand at the limit if not reached */
     struct growth_range days;  /* from the last sample; low is the soonest. Rounded up */
 };
-/* When the mean reaches a weight, the water standing as at the last sample. */
+/* When the mean reaches a weight, in the water that is known, which stands still after its last
+ * reading. GROWTH_TOO_FAR also for a last sample at the end of time. */
 struct growth_reach growth_reach(const struct growth_sample *samples, int count,
                                  const struct growth_water *water, int64_t to_mg);
 
@@ -106,5 +113,23 @@ struct growth_fcr {
 };
 /* Up to 1000 t each. */
 struct growth_fcr growth_fcr(int64_t feed_mg, int64_t gained_mg);
+
+/* Of a cycle so far: all feed, what was stocked, what swims now, and what came out (harvested,
+ * sold, moved, dead), each as a weight of fish. */
+struct growth_fcr growth_fcr_so_far(int64_t feed_mg, int64_t stocked_mg, int64_t now_mg,
+                                    int64_t out_mg);
+
+/* Whether the last sample falls behind what earlier ones let expect. Those count that are older by
+ * BOOK_BEHIND_DAYS or more, or the first alone when none is: within a fortnight or two a pond that
+ * is well may hardly grow, and only over a longer time does the line say more than the noise. */
+struct growth_behind {
+    enum growth_reason reason;       /* GROWTH_NO_SAMPLE: under two samples */
+    struct growth_range expected_mg; /* at the last sample, from those earlier ones */
+    int64_t permille;                /* what was weighed over the middle of it, to the nearest */
+    bool behind; /* even with its own error added it is under the low end: one healthy pond in ten
+                    at the most is called so */
+};
+struct growth_behind growth_behind(const struct growth_sample *samples, int count,
+                                   const struct growth_water *water);
 
 #endif

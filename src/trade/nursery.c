@@ -3,7 +3,7 @@
 
 #include "trade/book.h"
 
-enum { M2_CM2 = 10000, WEEK_DAYS = 7, RATION_WEEKS_MOST = 26, RATION_STEPS_MOST = 8 };
+enum { M2_CM2 = 10000, WEEK_DAYS = 7, RATION_WEEKS_MOST = 26, STEPS_MOST = 8 };
 
 #define AREA_MOST_CM2 INT64_C(1000000000000)
 #define COUNT_MOST    INT64_C(1000000000000)
@@ -107,7 +107,7 @@ int nursery_ration_steps(const int *left_days, int count, int day) {
             since = (left_days[i] - last - 1) / clean_days;
             steps = steps > since ? steps - since : 0;
         }
-        steps = steps < RATION_STEPS_MOST ? steps + 1 : steps;
+        steps = steps < STEPS_MOST ? steps + 1 : steps;
         last = left_days[i];
     }
     if (last < 0)
@@ -117,8 +117,21 @@ int nursery_ration_steps(const int *left_days, int count, int day) {
 }
 
 int64_t nursery_ration_step(int64_t area_cm2, int day, int steps) {
-    double line_mg = (double)nursery_ration_mg(area_cm2, day);
-    for (int i = 0; i < steps && i < RATION_STEPS_MOST; i++)
-        line_mg *= book_number(BOOK_FEED_LEFT);
-    return (int64_t)(line_mg + 0.5);
+    return ration_after_left_mg(nursery_ration_mg(area_cm2, day), steps);
+}
+
+struct nursery_feed nursery_feed_of(int64_t area_cm2, int day, const int *left_days, int count,
+                                    bool aerated) {
+    struct nursery_feed feed = {.line_mg = nursery_ration_mg(area_cm2, day)};
+    if (feed.line_mg == 0)
+        return feed;
+    feed.steps = nursery_ration_steps(left_days, count, day);
+    feed.ration_mg = nursery_ration_step(area_cm2, day, feed.steps);
+    feed.guard = ration_guard(feed.ration_mg, area_cm2, aerated);
+    feed.capped = feed.guard == RATION_GUARD_LIMIT;
+    if (feed.capped)
+        feed.ration_mg = ration_most_mg(area_cm2);
+    feed.meal_mg = feed.ration_mg / (int64_t)book_number(BOOK_FEED_MEALS);
+    feed.halved_meal_mg = (int64_t)((double)feed.meal_mg * book_number(BOOK_FEED_HALF));
+    return feed;
 }

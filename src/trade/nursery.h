@@ -7,6 +7,8 @@
 #include <stdbool.h>
 #include <stdint.h>
 
+#include "trade/ration.h"
+
 struct nursery_range {
     int64_t low, middle, high;
 };
@@ -42,5 +44,19 @@ int64_t nursery_ration_mg(int64_t area_cm2, int day);
 int nursery_ration_steps(const int *left_days, int count, int day);
 /* The line of that day, so many steps down (under 0 counts as none). */
 int64_t nursery_ration_step(int64_t area_cm2, int day, int steps);
+
+/* All of it together for a day of stay. */
+struct nursery_feed {
+    int64_t line_mg;         /* of the day, before any report of food left */
+    int steps;               /* down, as nursery_ration_steps */
+    int64_t ration_mg;       /* up to so much, never over 1.1 kg an are */
+    int64_t meal_mg;         /* of two, rounded down */
+    int64_t halved_meal_mg;  /* the next meal when food was left half an hour after the last */
+    bool capped;             /* held at 1.1 kg an are */
+    enum ration_guard guard; /* of the line after its steps, before it was capped */
+};
+/* Zeros for what cannot be. */
+struct nursery_feed nursery_feed_of(int64_t area_cm2, int day, const int *left_days, int count,
+                                    bool aerated);
 
 #endif

@@ -41,8 +41,9 @@ struct oxygen_dusk {
     int64_t danger_at_s; /* danger: when it comes under the limit, rounded down; never before the
                             first reading */
 };
-/* Two readings of an evening, the first at dusk; the straight line through them to dawn. A line is
- * a guess (the fall is quicker early in the night), so it errs to the careful side. */
+/* Two readings of an evening, the first at dusk; the straight line through them to dawn (Boyd,
+ * Romaire and Johnston 1978, from memory). A line is a guess (the fall is quicker early in the
+ * night), so it errs to the careful side. */
 struct oxygen_dusk oxygen_dusk(struct oxygen_reading first, struct oxygen_reading second,
                                int64_t dawn_s, int64_t limit_ug_l);
 

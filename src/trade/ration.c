@@ -4,9 +4,16 @@
 #include "trade/ration.h"
 
 #include "trade/book.h"
+#include "trade/larvae.h"
 #include "trade/oxygen.h"
+#include "trade/sample.h"
 
-enum { FISH_MOST_MG = 100000000, COUNT_MOST = 100000000, SHARE_MOST_PPM = 1000000 };
+enum {
+    FISH_MOST_MG = 100000000,
+    COUNT_MOST = 100000000,
+    SHARE_MOST_PPM = 1000000,
+    LEFT_STEPS_MOST = 8
+};
 
 #define ARE_CM2       1e6
 #define KG_MG         1e6
@@ -20,6 +27,25 @@ int64_t ration_ppm(int64_t weight_mg) {
     if (weight_mg <= 0)
         return 0;
     return (int64_t)(book_line_at(&book_ration, (double)weight_mg / 1000) * 10000 + 0.5);
+}
+
+int ration_meals(int64_t weight_mg) {
+    bool fry = weight_mg > 0 && weight_mg <= (int64_t)book_number(BOOK_FRY_MG);
+    return (int)book_number(fry ? BOOK_MEALS : BOOK_FEED_MEALS);
+}
+
+/* Feed is sold in steps that grow with it; the finer grain of two is eaten by all. */
+int64_t ration_grain_um(int64_t weight_mg) {
+    enum { FINE_UM = 100, MIDDLE_UM = 500, COARSE_UM = 1000, MIDDLE_MOST_UM = 3000 };
+    int64_t grain_um = larvae_grain_um(sample_length_um(weight_mg));
+    if (grain_um <= 0)
+        return 0;
+    int64_t step_um = grain_um < COARSE_UM        ? FINE_UM
+                      : grain_um < MIDDLE_MOST_UM ? MIDDLE_UM
+                                                  : COARSE_UM;
+    int64_t most_um = (int64_t)(book_number(BOOK_GRAIN_MOST_MM) * 1000 + 0.5);
+    int64_t sold_um = grain_um / step_um * step_um;
+    return sold_um > most_um ? most_um : sold_um < FINE_UM ? FINE_UM : sold_um;
 }
 
 int64_t ration_factor_permille(int64_t water_mdegc) {
@@ -41,6 +67,19 @@ enum ration_guard ration_guard(int64_t feed_mg, int64_t area_cm2, bool aerated) 
         return RATION_GUARD_LIMIT;
     return !aerated && feed_mg > on_area_mg(area_cm2, BOOK_FEED_DAWN_KG_ARE) ? RATION_GUARD_DAWN
                                                                              : RATION_GUARD_NONE;
+}
+
+int64_t ration_most_mg(int64_t area_cm2) {
+    if (area_cm2 <= 0 || area_cm2 > AREA_MOST_CM2)
+        return 0;
+    return on_area_mg(area_cm2, BOOK_FEED_LIMIT_KG_ARE);
+}
+
+int64_t ration_after_left_mg(int64_t ration_mg, int steps) {
+    double left_mg = (double)ration_mg;
+    for (int i = 0; i < steps && i < LEFT_STEPS_MOST; i++)
+        left_mg *= book_number(BOOK_FEED_LEFT);
+    return (int64_t)(left_mg + 0.5);
 }
 
 static bool sane(const struct ration_pond *p) {
@@ -74,12 +113,13 @@ static unsigned reasons_of(const struct ration_pond *p) {
     return reasons;
 }
 
-/* By weight and water alone. Where the water is too cold or warm it is 0. */
+/* By weight, water and food left alone. Where the water is too cold or warm it is 0. */
 static int64_t line_of(const struct ration_pond *p) {
     int64_t ppm = p->share_ppm >= 0 ? p->share_ppm : ration_ppm(p->weight_mg);
     int64_t warm = p->water_mdegc == RATION_UNKNOWN ? 1000 : ration_factor_permille(p->water_mdegc);
     double fish_mg = (double)p->count * (double)p->weight_mg;
-    return (int64_t)(fish_mg * ((double)ppm / 1e6) * ((double)warm / 1000) + 0.5);
+    int64_t line_mg = (int64_t)(fish_mg * ((double)ppm / 1e6) * ((double)warm / 1000) + 0.5);
+    return p->left_steps > 0 ? ration_after_left_mg(line_mg, p->left_steps) : line_mg;
 }
 
 struct ration ration_of(const struct ration_pond *pond) {

@@ -10,6 +10,16 @@
 /* Parts per million of body weight a day at 28-32 degC; a weight of 0 or less gives 0. */
 int64_t ration_ppm(int64_t weight_mg);
 
+/* Meals a day for fish of that weight: four while they are fry of two weeks or less, then two. A
+ * weight of 0 or less, not known, gives two. */
+int ration_meals(int64_t weight_mg);
+
+/* Grain of feed for fish of that weight, as sold: 2.2 % of their length (the length that the book's
+ * condition gives, sample.h), rounded down to 0.1 mm under one millimetre, to 0.5 mm up to three,
+ * to whole ones above, at most BOOK_GRAIN_MOST_MM, at least 0.1. Sort by the smallest of a pond
+ * when sizes differ. 0 for no weight and over 100 kg. */
+int64_t ration_grain_um(int64_t weight_mg);
+
 /* Thousandths of that ration in such water; 0 (no feed) under 18 and over 34 degC. */
 int64_t ration_factor_permille(int64_t water_mdegc);
 
@@ -23,6 +33,13 @@ enum ration_guard {
 };
 /* An area not over 0, not known, has no guard. */
 enum ration_guard ration_guard(int64_t feed_mg, int64_t area_cm2, bool aerated);
+
+/* The most feed a day that any pond so large bears (1.1 kg an are); 0 when the area is not known or
+ * over 100 km2. The guard for measure_of. */
+int64_t ration_most_mg(int64_t area_cm2);
+
+/* A ration after so many steps of food left, a quarter off for each, at most eight. */
+int64_t ration_after_left_mg(int64_t ration_mg, int steps);
 
 /* Why a pond is not fed, in the order in which they are told. */
 enum ration_reason {
@@ -51,6 +68,7 @@ struct ration_pond {
     int64_t harvest_d; /* days until harvest or transport; 0: today */
     int64_t share_ppm; /* of body weight a day, from the farm's own table; -1: the book's */
     int age_days;      /* from hatch */
+    int left_steps;    /* steps down for food left (nursery_ration_steps), 0 none */
     bool aerated, gasping, food_left;
 };
 
@@ -59,7 +77,7 @@ struct ration {
     unsigned reasons;          /* all that stand: 1u << enum ration_reason */
     int64_t ration_mg;         /* for the day, to the nearest mg; 0 unless RATION_OK */
     int64_t meal_mg;           /* of two */
-    int64_t line_mg;           /* by weight and water alone */
+    int64_t line_mg;           /* by weight, water and the steps of food left alone */
     bool halved;               /* oxygen at dawn was between 2 and 4 mg/l */
     bool capped;               /* held at the limit of 1.1 kg an are */
     bool guessed;              /* the water is not known */

@@ -108,15 +108,16 @@ static const double oxygen_terms[] = {-139.34411, 1.575701e5, -6.642308e7, 1.243
 static const double vapour_terms[] = {11.8571, -3840.70, -216961};
 static const double theta_terms[] = {0.000975, -1.426e-5, 6.436e-8};
 
-/* From memory: held by tests/checks against the printed table, to its last digit. */
-#define BENSON                                                                                     \
-    "Benson and Krause 1984, as in APHA Standard Methods 4500-O, fresh water; from memory, "       \
-    "agrees with the printed table"
+/* The terms and theta were read in R/oxySol.R of the R package wql (Jassby and Cloern), after
+ * Benson and Krause's equations 24 and 32; the vapour in the short form of APHA is from memory.
+ * tests/checks holds all of them against the printed table, two other formulas and another vapour.
+ */
+#define BENSON "Benson and Krause 1984, as in APHA Standard Methods 4500-O, fresh water"
 
 const struct book_terms book_oxygen = {
     .name = "oxygen",
     .unit = "ln(mg/l)",
-    .mark = BOOK_MEMORY,
+    .mark = BOOK_QUOTED,
     .source = BENSON,
     .count = ROWS(oxygen_terms),
     .terms = oxygen_terms,
@@ -126,7 +127,7 @@ const struct book_terms book_oxygen_vapour = {
     .name = "oxygen, vapour",
     .unit = "ln(atm)",
     .mark = BOOK_MEMORY,
-    .source = BENSON,
+    .source = BENSON "; from memory",
     .count = ROWS(vapour_terms),
     .terms = vapour_terms,
 };
@@ -134,7 +135,7 @@ const struct book_terms book_oxygen_vapour = {
 const struct book_terms book_oxygen_theta = {
     .name = "oxygen, theta",
     .unit = "1/atm",
-    .mark = BOOK_MEMORY,
+    .mark = BOOK_QUOTED,
     .source = BENSON,
     .count = ROWS(theta_terms),
     .terms = theta_terms,

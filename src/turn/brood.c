@@ -40,15 +40,17 @@ bool turn_fish_weight(struct turn *t, const struct request *r, int64_t weight_mg
 bool turn_fish_alive(struct turn *t, const struct request *r, const struct brood **fish) {
     if (!*fish)
         return true;
-    if (request_chose(r, CHOICE_NEW) || ((*fish)->died_s && (r->confirms & CONFIRM_DEAD))) {
+    bool other = request_chose(r, CHOICE_NEW);
+    if ((*fish)->died_s && (other || (r->confirms & CONFIRM_DEAD))) {
         *fish = NULL; /* another fish with that tag */
         return true;
     }
-    if (!(*fish)->died_s)
-        return true;
-    TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_DEAD, ASK_DEAD_TAG, V_TAG(r->tag),
-             V_DATE((*fish)->died_s));
-    return false;
+    if ((*fish)->died_s)
+        TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_DEAD, ASK_DEAD_TAG, V_TAG(r->tag),
+                 V_DATE((*fish)->died_s));
+    else if (other) /* of two that live a later text would mean either */
+        TURN_ASK(t, r, SLOT_TAG, ASK_LIVES, V_TAG(r->tag), V_DATE((*fish)->since_s));
+    return !(*fish)->died_s && !other;
 }
 
 enum sex turn_sex(struct tag tag) {

@@ -114,6 +114,16 @@ bool turn_fill_instant(struct turn *t, const struct request *r, int64_t *at_s) {
     return true;
 }
 
+const struct farm_state *turn_then(struct turn *t, int64_t at_s) {
+    if (t->farm->state.last_at_s <= at_s)
+        return &t->farm->state;
+    struct farm_state *then = ARENA_NEW(t->arena, struct farm_state);
+    enum err e = then ? farm_then(t->farm, at_s, t->arena, then) : ERR_NOMEM;
+    if (e && !t->e)
+        t->e = e;
+    return e ? &t->farm->state : then;
+}
+
 bool turn_fill_water(const struct request *r, int64_t *mdegc) {
     if (request_has(r, SLOT_WATER))
         *mdegc = r->water_mdegc;
@@ -160,6 +170,7 @@ static bool fitted_then(const struct spawn *s, const struct request *r, enum spa
     switch (r->kind) {
     case REQUEST_WAIT:
     case REQUEST_TEMP:
+    case REQUEST_TANK:
     case REQUEST_WHITE:
     case REQUEST_FERTILE:
     case REQUEST_HATCH:
@@ -216,7 +227,8 @@ const struct spawn *turn_fill_spawn(struct turn *t, struct request *r, enum spaw
         const struct spawn *s = &st->spawns[i];
         if (s->tag != r->tag.number)
             continue;
-        const struct spawn *bowl = s->bowl ? farm_spawn(st, s->bowl) : s;
+        bool together = s->bowl && at_s >= s->closed_s; /* before it she was on her own */
+        const struct spawn *bowl = together ? farm_spawn(st, s->bowl) : s;
         if (bowl && turn_spawn_fits(bowl, stage, at_s))
             return bowl;
         if (fitted_then(s, r, stage, at_s))

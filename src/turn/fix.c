@@ -130,7 +130,7 @@ static bool of_cycle_fits(struct turn *t, const struct request *r, const struct 
         return turn_catch_fits(t, r, c, n);
     n->value[0] = request_has(r, SLOT_COUNT) ? r->count : n->value[0];
     n->value[1] = request_has(r, SLOT_WEIGHT) ? r->weight_mg : n->value[1];
-    return turn_fish_fit(t, r, c, n->kind, n->value[0]);
+    return turn_fish_fit(t, r, c, n->at_s, n->kind, n->value[0]);
 }
 
 /* By the farm as it was before it happened. */
@@ -447,7 +447,7 @@ static bool other_pond(struct turn *t, const struct request *r, const struct ent
         t->e ? NULL : turn_cycle_then(&t->farm->state, r->also[0].number, old->at_s);
     if (c) {
         *subject = c->number;
-        fits = turn_fish_fit(t, r, c, old->kind, farm_taken(&t->farm->state, old));
+        fits = turn_fish_fit(t, r, c, old->at_s, old->kind, farm_taken(&t->farm->state, old));
     } else if (!t->e) {
         TURN_SAY(t, POND_EMPTY, V_TAG(r->also[0]));
     }

@@ -7,6 +7,8 @@
 #include "trade/eggs.h"
 #include "turn/correct.h"
 
+enum { LIGHT_MG = 100 }; /* what weighs less would be shown as no grams */
+
 /* -- values in words -----------------------------------------------------------------------------
  */
 
@@ -101,7 +103,9 @@ static struct slice words_of(struct turn *t, int person, const struct entry *n,
         buf_put(&out, turn_render(t, person, &both));
         weight = count = false;
     }
-    if (weight)
+    if (weight && weight_mg(n) < LIGHT_MG)
+        buf_putf(&out, "%lldmg", (long long)weight_mg(n));
+    else if (weight)
         put(t, person, V_WEIGHT(weight_mg(n)), &out);
     if (count)
         put_count(t, person, n, &out);

@@ -12,6 +12,7 @@ enum {
     FRY_MOST_MG = 20000
 };
 
+/* What swam in the pond at an instant: a report of then may come after the pond was emptied. */
 const struct cycle *turn_cycle_then(const struct farm_state *st, int pond, int64_t at_s) {
     for (int i = st->cycle_count - 1; i >= 0; i--) {
         const struct cycle *c = &st->cycles[i];
@@ -51,6 +52,12 @@ static bool said_late(struct turn *t, const struct request *r, const struct cycl
     return c->closed_s != 0;
 }
 
+/* How many were in it at an instant, by what had happened until then. */
+static int64_t fish_then(struct turn *t, const struct cycle *c, int64_t at_s) {
+    const struct cycle *then = farm_cycle(turn_then(t, at_s), c->number);
+    return cycle_fish(then ? then : c);
+}
+
 static bool count_possible(struct turn *t, int64_t count, int64_t least) {
     if (count >= least && count <= FISH_MOST)
         return true;
@@ -58,21 +65,23 @@ static bool count_possible(struct turn *t, int64_t count, int64_t least) {
     return false;
 }
 
-static bool too_many(struct turn *t, const struct request *r, const struct cycle *c,
+static bool too_many(struct turn *t, const struct request *r, const struct cycle *c, int64_t at_s,
                      int64_t count) {
-    if (count <= cycle_fish(c) || (r->confirms & CONFIRM_MANY))
+    int64_t fish = fish_then(t, c, at_s);
+    if (count <= fish || (r->confirms & CONFIRM_MANY))
         return false;
     TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_MANY, ASK_TAKEN_MANY, V_TAG(turn_pond_tag(c->pond)),
-             V_NUMBER(count), V_NUMBER(cycle_fish(c)));
+             V_NUMBER(count), V_NUMBER(fish));
     return true;
 }
 
-bool turn_fish_fit(struct turn *t, const struct request *r, const struct cycle *c,
+bool turn_fish_fit(struct turn *t, const struct request *r, const struct cycle *c, int64_t at_s,
                    enum entry_kind kind, int64_t count) {
     int64_t least = kind == ENTRY_COUNTED || kind == ENTRY_GRADED ? 0 : 1;
-    if (!count_possible(t, count, least) || too_many(t, r, c, count))
+    if (!count_possible(t, count, least) || too_many(t, r, c, at_s, count))
         return false;
-    return kind != ENTRY_COUNTED || !turn_too_few(t, r, turn_pond_tag(c->pond), cycle_fish(c));
+    return kind != ENTRY_COUNTED ||
+           !turn_too_few(t, r, turn_pond_tag(c->pond), fish_then(t, c, at_s));
 }
 
 /* -- harvest -------------------------------------------------------------------------------------
@@ -116,6 +125,8 @@ static bool catch_of(struct turn *t, struct request *r, const struct cycle *c, s
     struct reply_value tag = V_TAG(turn_pond_tag(c->pond));
     if (!request_has(r, SLOT_COUNT)) {
         if (request_chose(r, CHOICE_ALL) && !request_has(r, SLOT_WEIGHT)) {
+            const struct cycle *then = farm_cycle(turn_then(t, n->at_s), c->number);
+            c = then ? then : c;
             n->value[0] =
                 c->harvested ? 0 : cycle_fish(c); /* what a first part left was not there */
             return true;
@@ -164,7 +175,7 @@ bool turn_catch_fits(struct turn *t, const struct request *r, const struct cycle
         if (weighed && !of_all_or_one(t, c, n, r->weight_mg))
             return false;
     }
-    return turn_fish_fit(t, r, c, ENTRY_HARVESTED, n->value[0]);
+    return turn_fish_fit(t, r, c, n->at_s, ENTRY_HARVESTED, n->value[0]);
 }
 
 static void say_harvested(struct turn *t, const struct cycle *c, int64_t count, int64_t weight_mg,
@@ -197,7 +208,7 @@ void turn_do_harvest(struct turn *t, struct request *r) {
         TURN_SAY(t, HARVEST_HOW, V_TAG(r->pond));
         return;
     }
-    if (too_many(t, r, c, n.value[0]))
+    if (too_many(t, r, c, n.at_s, n.value[0]))
         return;
     int64_t count = n.value[0];
     n.subject = c->number;
@@ -219,8 +230,8 @@ void turn_sell_pond(struct turn *t, struct request *r) {
         TURN_ASK(t, r, SLOT_COUNT, ASK_HOW_MANY, V_KIND(r->kind), V_TAG(r->pond));
         return;
     }
-    int64_t count = request_has(r, SLOT_COUNT) ? r->count : cycle_fish(c);
-    if (!turn_fish_fit(t, r, c, ENTRY_SOLD, count))
+    int64_t count = request_has(r, SLOT_COUNT) ? r->count : fish_then(t, c, at_s);
+    if (!turn_fish_fit(t, r, c, at_s, ENTRY_SOLD, count))
         return;
     int64_t number = c->number;
     turn_record(t, ENTRY_SOLD, SUBJECT_CYCLE, number, at_s, request_has(r, SLOT_COUNT) ? count : 0,
@@ -247,9 +258,9 @@ void turn_dead_pond(struct turn *t, struct request *r) {
         TURN_ASK(t, r, SLOT_COUNT, ASK_HOW_MANY, V_KIND(r->kind), V_TAG(r->pond));
         return;
     }
-    if (!turn_fish_fit(t, r, c, ENTRY_DIED, r->count))
+    if (!turn_fish_fit(t, r, c, at_s, ENTRY_DIED, r->count))
         return;
-    int64_t number = c->number, before = cycle_fish(c);
+    int64_t number = c->number, before = fish_then(t, c, at_s);
     turn_record(t, ENTRY_DIED, SUBJECT_CYCLE, number, at_s, r->count, 0, 0);
     if (!turn_commit(t))
         return;
@@ -267,7 +278,7 @@ void turn_dead_pond(struct turn *t, struct request *r) {
 void turn_count_pond(struct turn *t, struct request *r) {
     int64_t at_s;
     const struct cycle *c = reported(t, r, &at_s);
-    if (!c || !turn_fish_fit(t, r, c, ENTRY_COUNTED, r->count))
+    if (!c || !turn_fish_fit(t, r, c, at_s, ENTRY_COUNTED, r->count))
         return;
     int64_t number = c->number;
     turn_record(t, ENTRY_COUNTED, SUBJECT_CYCLE, number, at_s, r->count, 0, 0);
@@ -285,7 +296,7 @@ void turn_grade_pond(struct turn *t, struct request *r) {
     if (!c)
         return;
     int64_t taken = request_has(r, SLOT_COUNT) ? r->count : 0;
-    if (!turn_fish_fit(t, r, c, ENTRY_GRADED, taken))
+    if (!turn_fish_fit(t, r, c, at_s, ENTRY_GRADED, taken))
         return;
     int64_t number = c->number;
     turn_record(t, ENTRY_GRADED, SUBJECT_CYCLE, number, at_s, taken, 0, 0);

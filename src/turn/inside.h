@@ -23,7 +23,9 @@ enum {
     CONFIRM_OTHERS = 2048, /* an undo of what another person said */
     CONFIRM_SELF = 4096,   /* the female herself has died, not her larvae */
     CONFIRM_OLD = 8192,    /* an undo of what was said long ago */
-    CONFIRM_HOUR = 16384   /* an hour put right by very much */
+    CONFIRM_HOUR = 16384,  /* an hour put right by very much */
+    CONFIRM_DENSE = 32768, /* more fish than could live in a pond of that size */
+    CONFIRM_EACH = 65536   /* a weight beside a count: of each */
 };
 
 /* -- saying ------------------------------------------------------------------------------------ */
@@ -83,6 +85,8 @@ struct slice turn_lines(struct turn *t, int person, const struct slice *lines, i
 /* Larvae thought alive at an instant, with the range: from the last count, the reported hatch, or
  * the book's share of the eggs. */
 struct larvae_range turn_larvae(const struct spawn *s, int64_t at_s);
+/* The same by what had happened until then: a report that comes late is judged so. */
+struct larvae_range turn_larvae_then(struct turn *t, const struct spawn *s, int64_t at_s);
 /* A count on two figures: more would be false precision. */
 int64_t turn_two_figures(int64_t count);
 /* What to do without air, by what is in the tanks; `again`: asked after half an hour. */
@@ -102,6 +106,9 @@ bool turn_fill_female(struct turn *t, const struct request *r);
 /* The instant of a report: the hour it names, else when it was sent. */
 bool turn_fill_instant(struct turn *t, const struct request *r, int64_t *at_s);
 bool turn_fill_water(const struct request *r, int64_t *mdegc);
+/* The farm as it stood at an instant by all that is known now; the farm's own state when nothing
+ * happened since. */
+const struct farm_state *turn_then(struct turn *t, int64_t at_s);
 enum spawn_stage {
     SPAWN_BEFORE, /* injected, not stripped */
     SPAWN_EGGS,   /* stripped, frames not out */
@@ -140,13 +147,14 @@ bool turn_stock_fits(struct turn *t, const struct request *r, struct entry *n);
 /* Graded, died, counted, sold. */
 bool turn_larvae_fit(struct turn *t, const struct request *r, const struct spawn *s, int64_t at_s,
                      enum entry_kind kind, int64_t count);
-bool turn_fish_fit(struct turn *t, const struct request *r, const struct cycle *c,
+bool turn_fish_fit(struct turn *t, const struct request *r, const struct cycle *c, int64_t at_s,
                    enum entry_kind kind, int64_t count);
 bool turn_reading_fits(struct turn *t, const struct request *r, const struct entry *n,
                        int64_t mdegc);
 /* A weight of a brood fish that can be and is meant. */
 bool turn_fish_weight(struct turn *t, const struct request *r, int64_t weight_mg);
-/* *fish NULL when it is another one with a tag used before; asked when the old one has died. */
+/* *fish NULL when it is another one with a tag used before; asked when the old one has died, or is
+ * said to be new and has not. */
 bool turn_fish_alive(struct turn *t, const struct request *r, const struct brood **fish);
 enum sex turn_sex(struct tag tag);
 int64_t turn_rested_s(const struct brood *fish); /* 0: never spawned here */
@@ -157,10 +165,10 @@ struct tag turn_tank_tag(int number);
 /* Fewer counted than a tenth of what was thought: asked. */
 bool turn_too_few(struct turn *t, const struct request *r, struct tag tag, int64_t thought);
 void turn_warn_tank(struct turn *t, const struct spawn *s, int64_t larvae);
+/* What swam in the pond at an instant; NULL nothing. */
+const struct cycle *turn_cycle_then(const struct farm_state *st, int pond, int64_t at_s);
 /* A pond that is known, else a refusal or a question. */
 const struct pond *turn_fill_pond(struct turn *t, struct request *r);
-/* What swam in the pond at an instant: a report of then may come after the pond was emptied. */
-const struct cycle *turn_cycle_then(const struct farm_state *st, int pond, int64_t at_s);
 void turn_refuse_pond(struct turn *t, struct tag tag);
 struct tag turn_pond_tag(int number);
 void turn_say_lime(struct turn *t, const struct pond *pond);

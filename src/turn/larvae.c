@@ -17,6 +17,11 @@ struct larvae_range turn_larvae(const struct spawn *s, int64_t at_s) {
     return spawn_larvae(s, at_s);
 }
 
+struct larvae_range turn_larvae_then(struct turn *t, const struct spawn *s, int64_t at_s) {
+    const struct spawn *then = farm_spawn(turn_then(t, at_s), s->number);
+    return turn_larvae(then ? then : s, at_s);
+}
+
 static const struct spawn *reported(struct turn *t, struct request *r, enum spawn_stage stage,
                                     int64_t *at_s) {
     return turn_fill_instant(t, r, at_s) ? turn_fill_spawn(t, r, stage, *at_s) : NULL;
@@ -182,7 +187,7 @@ bool turn_too_few(struct turn *t, const struct request *r, struct tag tag, int64
 bool turn_larvae_fit(struct turn *t, const struct request *r, const struct spawn *s, int64_t at_s,
                      enum entry_kind kind, int64_t count) {
     int64_t eggs = eggs_of_weight(s->eggs_mg);
-    struct larvae_range left = turn_larvae(s, at_s);
+    struct larvae_range left = turn_larvae_then(t, s, at_s);
     bool sure = (r->confirms & CONFIRM_MANY) != 0;
     struct reply_value tag = V_TAG(turn_tag(s)), high = V_NUMBER(turn_two_figures(left.high));
     int64_t least = kind == ENTRY_DIED || kind == ENTRY_SOLD ? 1 : 0;
@@ -213,7 +218,7 @@ void turn_do_fed(struct turn *t, struct request *r) {
     if (!s)
         return;
     int64_t number = s->number;
-    if (s->fed_s) { /* every meal need not be reported */
+    if (s->fed_s && s->fed_s <= at_s) { /* every meal need not be reported */
         TURN_SAY(t, FED_ALREADY, V_TAG(turn_tag(s)), V_WHEN(s->fed_s));
         return;
     }
@@ -287,8 +292,9 @@ void turn_sell_larvae(struct turn *t, struct request *r) {
         TURN_ASK(t, r, SLOT_COUNT, ASK_HOW_MANY, V_KIND(r->kind), V_TAG(turn_tag(s)));
         return;
     }
-    int64_t count =
-        request_has(r, SLOT_COUNT) ? r->count : turn_two_figures(turn_larvae(s, at_s).middle);
+    int64_t count = request_has(r, SLOT_COUNT)
+                        ? r->count
+                        : turn_two_figures(turn_larvae_then(t, s, at_s).middle);
     if (!turn_larvae_fit(t, r, s, at_s, ENTRY_SOLD, count))
         return;
     turn_record(t, ENTRY_SOLD, SUBJECT_SPAWN, number, at_s, request_has(r, SLOT_COUNT) ? count : 0,

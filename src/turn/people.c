@@ -257,6 +257,28 @@ enum err turn_take_stranger(struct turn *t, struct slice text, bool *taken) {
  * -------------------------------------------------------------------------
  */
 
+/* Said why not: a digit slipped, or a country that is not served. */
+static bool can_be_texted(struct turn *t, struct slice typed, struct number *number) {
+    const struct number_plan *home = number_plan_of(t->country), *plan;
+    if (!number_normalise(typed, home, number) && person_of(t, slice_of(number->text)) >= 0)
+        return true; /* texts go there already */
+    enum number_size size = number_measure(typed, home, &plan);
+    if (size == NUMBER_SHORT || size == NUMBER_LONG) {
+        struct buf before = buf_make_in(t->arena, 12);
+        buf_putf(&before, "+%s%s%s", plan->code, plan->trunk[0] ? "/" : "", plan->trunk);
+        int digits = plan->mobile[size == NUMBER_LONG && plan->mobile[1]];
+        const struct reply r = {size == NUMBER_SHORT ? REPLY_PHONE_SHORT : REPLY_PHONE_LONG,
+                                {V_TEXT(typed), V_NUMBER(digits), V_TEXT(buf_slice(&before))}};
+        turn_say(t, &r);
+        return false;
+    }
+    bool good = size == NUMBER_MOBILE && !number_normalise(typed, home, number) &&
+                (!t->may_text || t->may_text(t->context, slice_of(number->text)));
+    if (!good)
+        TURN_SAY(t, PHONE_WRONG, V_TEXT(typed));
+    return good;
+}
+
 /* The number named, as it is stored; false, and said why, when it cannot be texted or is his own.
  */
 static bool subject_of(struct turn *t, const struct request *r, struct slice *subject) {
@@ -270,13 +292,8 @@ static bool subject_of(struct turn *t, const struct request *r, struct slice *su
         TURN_SAY(t, PHONE_MISSING, V_KIND(r->kind));
         return false;
     }
-    bool good = !number_normalise(typed, number_plan_of(t->country), &number) &&
-                number_fits(&number) &&
-                (!t->may_text || t->may_text(t->context, slice_of(number.text)));
-    if (!good) {
-        TURN_SAY(t, PHONE_WRONG, V_TEXT(typed));
+    if (!can_be_texted(t, typed, &number))
         return false;
-    }
     *subject = arena_slice(t->arena, slice_of(number.text));
     if (!subject->p && !t->e)
         t->e = ERR_NOMEM;

@@ -82,13 +82,13 @@ static void read_ph(struct turn *t, struct request *r, const struct pond *pond) 
 
 static void say_pond(struct turn *t, const struct pond *pond) {
     struct reply_value tag = V_TAG(turn_pond_tag(pond->number));
-    struct reply_value ares = V_DECIMAL(pond->area_cm2 / 1000), depth = V_METRE(pond->depth_mm);
+    struct reply_value area = V_AREA(pond->area_cm2), depth = V_METRE(pond->depth_mm);
     if (!pond->area_cm2) {
         TURN_SAY(t, POND_NOTED_NO_AREA, tag);
         return;
     }
     if (!pond->depth_mm) {
-        TURN_SAY(t, POND_NOTED_NO_DEPTH, tag, ares);
+        TURN_SAY(t, POND_NOTED_NO_DEPTH, tag, area);
         return;
     }
     int64_t low = turn_two_figures(nursery_least(pond->area_cm2, pond->depth_mm));
@@ -97,7 +97,7 @@ static void say_pond(struct turn *t, const struct pond *pond) {
     const struct reply r = {deep                          ? REPLY_POND_DEEP
                             : pond->fence == FENCE_STANDS ? REPLY_POND_NOTED
                                                           : REPLY_POND_NOTED_OPEN,
-                            {tag, ares, depth, V_NUMBER(low), V_NUMBER(high)}};
+                            {tag, area, depth, V_NUMBER(low), V_NUMBER(high)}};
     turn_say(t, &r);
 }
 
@@ -105,14 +105,14 @@ static void say_pond(struct turn *t, const struct pond *pond) {
 static void say_known(struct turn *t, const struct pond *pond) {
     struct reply_value tag = V_TAG(turn_pond_tag(pond->number));
     const struct cycle *c = pond->cycle ? farm_cycle(&t->farm->state, pond->cycle) : NULL;
-    struct reply_value ares = V_DECIMAL(pond->area_cm2 / 1000), depth = V_METRE(pond->depth_mm);
+    struct reply_value area = V_AREA(pond->area_cm2), depth = V_METRE(pond->depth_mm);
     if (c)
-        TURN_SAY(t, POND_HOLDS, tag, ares, depth, V_NUMBER(turn_two_figures(cycle_fish(c))),
+        TURN_SAY(t, POND_HOLDS, tag, area, depth, V_NUMBER(turn_two_figures(cycle_fish(c))),
                  V_DATE(c->stocked_s), V_DATE(plan_harvest_day(c, t->zone)));
     else if (pond->ready_s)
-        TURN_SAY(t, POND_PREPARED, tag, ares, depth, V_DATE(pond->ready_s));
+        TURN_SAY(t, POND_PREPARED, tag, area, depth, V_DATE(pond->ready_s));
     else
-        TURN_SAY(t, POND_IS, tag, ares, depth);
+        TURN_SAY(t, POND_IS, tag, area, depth);
 }
 
 static int soil_of(const struct request *r) {
@@ -138,7 +138,7 @@ static bool pond_possible(struct turn *t, const struct request *r) {
     if (area && depth && ph)
         return true;
     if (!area)
-        TURN_SAY(t, AREA_IMPOSSIBLE, V_TAG(r->pond), V_DECIMAL(r->area_cm2 / 1000));
+        TURN_SAY(t, AREA_IMPOSSIBLE, V_TAG(r->pond), V_AREA(r->area_cm2));
     else if (!depth)
         TURN_SAY(t, DEPTH_IMPOSSIBLE, V_TAG(r->pond), V_METRE(r->depth_mm));
     else

@@ -165,11 +165,11 @@ static bool complete(struct request *r, const struct request *bare, int64_t aske
 
 /* A question that wants a yes also takes the value again, put right. */
 static bool complete_doubt(struct request *r, const struct request *bare, int64_t doubt) {
-    if (doubt == CONFIRM_WET || doubt == CONFIRM_FEMALE)
+    if (doubt == CONFIRM_WET || doubt == CONFIRM_FEMALE || doubt == CONFIRM_EACH)
         return complete(r, bare, SLOT_WEIGHT);
     if (doubt == CONFIRM_WATER || doubt == CONFIRM_MOVES)
         return complete(r, bare, SLOT_WATER);
-    if (doubt == CONFIRM_MANY || doubt == CONFIRM_SELF)
+    if (doubt == CONFIRM_MANY || doubt == CONFIRM_SELF || doubt == CONFIRM_DENSE)
         return complete(r, bare, SLOT_COUNT);
     if (doubt == CONFIRM_SIZE && r->kind == REQUEST_DOSE)
         return complete(r, bare, SLOT_PER_KG);

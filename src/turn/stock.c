@@ -4,12 +4,20 @@
 #include "trade/nursery.h"
 #include "turn/inside.h"
 
-enum { FRY_MOST = 5000000, MEAN_LEAST_MG = 1, DIRECT_DAYS_MOST = 7, G_MG = 1000, UG = 1000 };
+enum {
+    FRY_MOST = 5000000,
+    MEAN_LEAST_MG = 1,
+    MEAN_MOST_MG = 3000000, /* no heavier fish is put into a pond here */
+    DIRECT_DAYS_MOST = 7,
+    G_MG = 1000,
+    UG = 1000
+};
 
 /* What is to be put in: how many, how heavy each, out of which spawn or cycle. */
 struct load {
     int64_t count, mean_ug, spawn, cycle;
-    bool typed; /* the count; else all that are thought to be there */
+    int64_t weight_mg; /* of all, when that was said; 0: of each, or not said */
+    bool typed;        /* the count; else all that are thought to be there */
     bool all;
 };
 
@@ -23,6 +31,44 @@ static bool count_possible(struct turn *t, int64_t count) {
     return false;
 }
 
+/* What one of them may weigh. */
+struct each {
+    int64_t least_mg, most_mg;
+};
+
+static bool within(int64_t ug, struct each of) {
+    return ug >= of.least_mg * UG && ug <= of.most_mg * UG;
+}
+
+/* People weigh one, or all of them in a bowl, and text either beside the count. Only one can be
+ * meant where the other weight is no fish's; else it is asked. False: an answer was given. */
+static bool fill_mean(struct turn *t, const struct request *r, struct tag pond, struct each of,
+                      struct load *load) {
+    if (!request_has(r, SLOT_WEIGHT) || load->count < 1)
+        return true;
+    int64_t mean_ug = r->weight_mg * UG / load->count;
+    bool each = within(r->weight_mg * UG, (struct each){MEAN_LEAST_MG, of.most_mg});
+    bool all = within(mean_ug, of);
+    if (r->weight_mg < MEAN_LEAST_MG || (!all && r->weight_mg > MEAN_MOST_MG)) {
+        TURN_SAY(t, WEIGHT_IMPOSSIBLE, V_WEIGHT(r->weight_mg));
+        return false;
+    }
+    if (each == all && !(r->confirms & CONFIRM_EACH)) {
+        TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_EACH, ASK_EACH, V_TAG(pond), V_NUMBER(load->count),
+                 V_WEIGHT(r->weight_mg));
+        return false;
+    }
+    bool in_all = all && !(r->confirms & CONFIRM_EACH);
+    load->mean_ug = in_all ? mean_ug : r->weight_mg * UG;
+    load->weight_mg = in_all ? r->weight_mg : 0;
+    return true;
+}
+
+static struct each grams(enum book_id most_g) {
+    return (struct each){(int64_t)book_number(BOOK_SEED_LEAST_MG),
+                         (int64_t)book_number(most_g) * G_MG};
+}
+
 /* More than were there: a digit slipped, or the count was wrong before. */
 static bool too_many(struct turn *t, const struct request *r, struct tag from, int64_t count,
                      int64_t high) {
@@ -34,18 +80,47 @@ static bool too_many(struct turn *t, const struct request *r, struct tag from, i
 }
 
 /* Fish are in it, or its water is not fit: asked before it is recorded. */
-static bool pond_ready(struct turn *t, const struct request *r, const struct pond *pond) {
+static bool pond_ready(struct turn *t, const struct request *r, const struct pond *pond,
+                       int64_t at_s) {
+    const struct farm_state *st = turn_then(t, at_s);
+    const struct pond *then = farm_pond(st, pond->number);
     struct reply_value tag = V_TAG(turn_pond_tag(pond->number));
-    const struct cycle *c = pond->cycle ? farm_cycle(&t->farm->state, pond->cycle) : NULL;
+    const struct cycle *c = then && then->cycle ? farm_cycle(st, then->cycle) : NULL;
     if (c && !(r->confirms & CONFIRM_FULL)) {
         TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_FULL, ASK_POND_FULL, tag,
                  V_NUMBER(turn_two_figures(cycle_fish(c))), V_DATE(c->stocked_s));
         return false;
     }
-    if (!c && plan_prep_ph(pond) && !(r->confirms & CONFIRM_SIZE)) {
+    if (!c && plan_prep_ph(then ? then : pond) && !(r->confirms & CONFIRM_SIZE)) {
         TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_SIZE, ASK_STOCK_PH, tag);
         return false;
     }
+    return true;
+}
+
+/* What the book puts into the pond: larvae of days by its area, fry by its water; where nobody said
+ * how deep it is, as deep as fry want it. 0: nothing is known of its size. */
+static int64_t pond_most(const struct pond *pond, bool direct) {
+    int64_t usual_mm = (int64_t)(book_number(BOOK_POND_DEPTH_MOST_M) * 1000);
+    if (!pond->area_cm2)
+        return 0;
+    return direct ? nursery_direct_larvae(pond->area_cm2)
+                  : nursery_most(pond->area_cm2, pond->depth_mm ? pond->depth_mm : usual_mm);
+}
+
+/* So many that they cannot live in it: the count or the pond is wrong. */
+static bool too_dense(struct turn *t, const struct request *r, const struct pond *pond,
+                      const struct load *load, int64_t at_s) {
+    const struct farm_state *st = turn_then(t, at_s);
+    const struct pond *then = farm_pond(st, pond->number);
+    const struct cycle *c = then && then->cycle ? farm_cycle(st, then->cycle) : NULL;
+    bool direct = cycle_direct(&(struct cycle){.mean_ug = load->mean_ug});
+    int64_t fish = load->count + (c ? cycle_fish(c) : 0), most = pond_most(pond, direct);
+    if (!most || fish <= most * (int64_t)book_number(BOOK_DENSE_ASK) ||
+        (r->confirms & CONFIRM_DENSE))
+        return false;
+    TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_DENSE, ASK_DENSE, V_TAG(turn_pond_tag(pond->number)),
+             V_AREA(pond->area_cm2), V_NUMBER(turn_two_figures(most)), V_NUMBER(fish));
     return true;
 }
 
@@ -65,10 +140,10 @@ static struct nursery_range direct_expected(int64_t area_cm2, bool fenced, int64
     return all;
 }
 
-static void say_stocked(struct turn *t, const struct cycle *c, int64_t count) {
+static void say_stocked(struct turn *t, const struct cycle *c, const struct load *load) {
     const struct pond *pond = farm_pond(&t->farm->state, c->pond);
     bool direct = cycle_direct(c), fenced = pond->fence == FENCE_STANDS;
-    struct reply_value tag = V_TAG(turn_pond_tag(c->pond)), fry = V_NUMBER(count);
+    struct reply_value tag = V_TAG(turn_pond_tag(c->pond)), fry = V_NUMBER(load->count);
     struct reply_value harvest = V_DATE(plan_harvest_day(c, t->zone));
     struct nursery_range expect = direct && pond->area_cm2
                                       ? direct_expected(pond->area_cm2, fenced, cycle_fish(c))
@@ -76,9 +151,12 @@ static void say_stocked(struct turn *t, const struct cycle *c, int64_t count) {
     turn_about(t, t->sender, ABOUT_STOCK, c->number, (struct slice){0});
     struct reply_value low = V_NUMBER(turn_two_figures(expect.low));
     struct reply_value high = V_NUMBER(turn_two_figures(expect.high));
-    int64_t most =
-        pond->area_cm2 && pond->depth_mm ? nursery_most(pond->area_cm2, pond->depth_mm) : 0;
-    if (most && !direct && cycle_fish(c) > most)
+    int64_t most = pond_most(pond, direct);
+    if (load->weight_mg)
+        TURN_SAY(t, STOCKED_WEIGHT, V_WEIGHT(load->weight_mg), V_WEIGHT(load->mean_ug / UG));
+    /* of larvae the book has a rate that was tried, no limit */
+    double crowd = direct ? book_number(BOOK_DIRECT_DENSE) : 1;
+    if (most && (double)cycle_fish(c) > crowd * (double)most)
         TURN_SAY(t, STOCKED_DENSE, tag, V_NUMBER(cycle_fish(c)), V_NUMBER(most), low, high,
                  harvest);
     else if (pond->fence == FENCE_STANDS)
@@ -87,8 +165,19 @@ static void say_stocked(struct turn *t, const struct cycle *c, int64_t count) {
         TURN_SAY(t, STOCKED_OPEN, tag, fry, low, high, harvest);
 }
 
+/* What swims in the pond then; else what was put in next, which would have come to these; else a
+ * new one. */
+static int64_t cycle_for(const struct turn *t, int pond, int64_t at_s) {
+    const struct farm_state *st = &t->farm->state;
+    const struct cycle *c = turn_cycle_then(st, pond, at_s);
+    for (int i = 0; i < st->cycle_count && !c; i++)
+        if (st->cycles[i].pond == pond && st->cycles[i].stocked_s > at_s)
+            c = &st->cycles[i];
+    return c ? c->number : farm_next(t->farm, SUBJECT_CYCLE);
+}
+
 static void put_in(struct turn *t, const struct pond *pond, const struct load *load, int64_t at_s) {
-    int64_t cycle = pond->cycle ? pond->cycle : farm_next(t->farm, SUBJECT_CYCLE);
+    int64_t cycle = cycle_for(t, pond->number, at_s);
     bool unready = !pond->cycle && !pond->done_s[PREP_FILL];
     turn_record_entry(
         t, (struct entry){.at_s = at_s,
@@ -99,7 +188,12 @@ static void put_in(struct turn *t, const struct pond *pond, const struct load *l
                                     load->spawn, load->cycle, load->all}});
     if (!turn_commit(t))
         return;
-    say_stocked(t, farm_cycle(&t->farm->state, cycle), load->count);
+    const struct cycle *c = farm_cycle(&t->farm->state, cycle);
+    if (c->closed_s) { /* of fish that are no longer there nothing is left to do */
+        TURN_SAY(t, NOTED_LATE, V_KIND(REQUEST_STOCK), V_TAG(turn_pond_tag(c->pond)), V_WHEN(at_s));
+        return;
+    }
+    say_stocked(t, c, load);
     if (unready)
         TURN_SAY(t, STOCKED_UNREADY);
 }
@@ -134,7 +228,8 @@ static void stock_from_spawn(struct turn *t, struct request *r, const struct pon
     const struct spawn *s = turn_fill_spawn(t, r, SPAWN_LARVAE, at_s);
     if (!s)
         return;
-    struct larvae_range left = turn_larvae(s, at_s);
+    const struct spawn *then = farm_spawn(turn_then(t, at_s), s->number);
+    struct larvae_range left = turn_larvae(then ? then : s, at_s);
     bool all = request_chose(r, CHOICE_ALL);
     if (!request_has(r, SLOT_COUNT) && !all) {
         TURN_ASK(t, r, SLOT_COUNT, ASK_STOCK_COUNT, V_TAG(r->tag),
@@ -143,13 +238,15 @@ static void stock_from_spawn(struct turn *t, struct request *r, const struct pon
     }
     int64_t about = turn_two_figures(left.middle);
     struct load load = {.count = request_has(r, SLOT_COUNT) ? r->count : about,
-                        .mean_ug = request_has(r, SLOT_WEIGHT) ? r->weight_mg * UG
-                                                               : usual_mean_ug(t, s, at_s),
+                        .mean_ug = usual_mean_ug(t, s, at_s),
                         .spawn = s->number,
                         .typed = request_has(r, SLOT_COUNT),
                         .all = all};
-    if (!count_possible(t, load.count) || too_many(t, r, turn_tag(s), load.count, left.high) ||
-        !pond_ready(t, r, pond))
+    /* hers are larvae yet, and a fingerling when she is late with them */
+    struct each of = {MEAN_LEAST_MG, grams(BOOK_FINGERLING_MOST_G).most_mg};
+    if (!count_possible(t, load.count) || !fill_mean(t, r, r->pond, of, &load) ||
+        too_many(t, r, turn_tag(s), load.count, left.high) || too_dense(t, r, pond, &load, at_s) ||
+        !pond_ready(t, r, pond, at_s))
         return;
     put_in(t, pond, &load, at_s);
 }
@@ -157,29 +254,29 @@ static void stock_from_spawn(struct turn *t, struct request *r, const struct pon
 /* -- from elsewhere ------------------------------------------------------------------------------
  */
 
-static bool mean_possible(struct turn *t, const struct request *r) {
-    if (!request_has(r, SLOT_WEIGHT) ||
-        (r->weight_mg >= MEAN_LEAST_MG && r->weight_mg <= (int64_t)3000 * G_MG))
-        return true;
-    TURN_SAY(t, WEIGHT_IMPOSSIBLE, V_WEIGHT(r->weight_mg));
-    return false;
-}
-
 bool turn_stock_fits(struct turn *t, const struct request *r, struct entry *n) {
     const struct farm_state *st = &t->farm->state;
     const struct spawn *s = n->value[3] ? farm_spawn(st, n->value[3]) : NULL;
     const struct cycle *from = n->value[4] ? farm_cycle(st, n->value[4]) : NULL;
-    if (!mean_possible(t, r))
+    const struct pond *pond = farm_pond(st, n->value[0]);
+    struct each of = grams(s ? BOOK_FINGERLING_MOST_G : BOOK_JUVENILE_MOST_G);
+    struct load load = {.count = request_has(r, SLOT_COUNT) ? r->count : farm_taken(st, n),
+                        .mean_ug = n->value[2]};
+    if (s)
+        of.least_mg = MEAN_LEAST_MG;
+    else if (from)
+        of = (struct each){from->mean_ug / 2 / UG + MEAN_LEAST_MG, MEAN_MOST_MG};
+    if (!count_possible(t, load.count) ||
+        !fill_mean(t, r, turn_pond_tag((int)n->value[0]), of, &load))
         return false;
-    if (request_has(r, SLOT_WEIGHT))
-        n->value[2] = r->weight_mg * UG;
+    n->value[2] = load.mean_ug;
     if (!request_has(r, SLOT_COUNT))
         return true;
+    if (pond && too_dense(t, r, pond, &load, n->at_s))
+        return false;
     if (n->value[1] && r->count < n->value[1]) /* fewer than thought: some stay */
         n->value[5] = 0;
     n->value[1] = r->count;
-    if (!count_possible(t, r->count))
-        return false;
     if (s)
         return !too_many(t, r, turn_tag(s), r->count, turn_larvae(s, n->at_s).high);
     return !from || !too_many(t, r, turn_pond_tag(from->pond), r->count, cycle_fish(from));
@@ -188,7 +285,7 @@ bool turn_stock_fits(struct turn *t, const struct request *r, struct entry *n) {
 void turn_do_stock(struct turn *t, struct request *r) {
     int64_t at_s;
     const struct pond *pond = turn_fill_pond(t, r);
-    if (!pond || !turn_fill_instant(t, r, &at_s) || !mean_possible(t, r))
+    if (!pond || !turn_fill_instant(t, r, &at_s))
         return;
     if (request_has(r, SLOT_TAG)) {
         stock_from_spawn(t, r, pond, at_s);
@@ -198,10 +295,10 @@ void turn_do_stock(struct turn *t, struct request *r) {
         TURN_ASK(t, r, SLOT_COUNT, ASK_STOCK_FRY, V_TAG(r->pond));
         return;
     }
-    const struct load load = {.count = r->count,
-                              .typed = true,
-                              .mean_ug = request_has(r, SLOT_WEIGHT) ? r->weight_mg * UG : 0};
-    if (count_possible(t, load.count) && pond_ready(t, r, pond))
+    struct load load = {.count = r->count, .typed = true};
+    if (count_possible(t, load.count) &&
+        fill_mean(t, r, r->pond, grams(BOOK_JUVENILE_MOST_G), &load) &&
+        !too_dense(t, r, pond, &load, at_s) && pond_ready(t, r, pond, at_s))
         put_in(t, pond, &load, at_s);
 }
 
@@ -215,7 +312,7 @@ void turn_do_move(struct turn *t, struct request *r) {
         return;
     }
     const struct pond *from = turn_fill_pond(t, r);
-    if (!from || !turn_fill_instant(t, r, &at_s) || !mean_possible(t, r))
+    if (!from || !turn_fill_instant(t, r, &at_s))
         return;
     const struct pond *to =
         request_has(r, SLOT_ALSO) ? farm_pond(&t->farm->state, r->also[0].number) : NULL;
@@ -223,13 +320,14 @@ void turn_do_move(struct turn *t, struct request *r) {
         turn_refuse_pond(t, r->also[0]);
         return;
     }
-    const struct cycle *c = from->cycle ? farm_cycle(&t->farm->state, from->cycle) : NULL;
+    const struct farm_state *st = turn_then(t, at_s);
+    const struct cycle *now = from->cycle ? farm_cycle(&t->farm->state, from->cycle) : NULL;
+    const struct cycle *c = turn_cycle_then(st, from->number, at_s);
     if (!c) {
-        TURN_SAY(t, POND_EMPTY, V_TAG(r->pond));
-        return;
-    }
-    if (at_s < c->stocked_s) {
-        TURN_SAY(t, HOUR_BEFORE, V_TAG(r->pond), V_WHEN(at_s), V_WHEN(c->stocked_s));
+        if (now && at_s < now->stocked_s)
+            TURN_SAY(t, HOUR_BEFORE, V_TAG(r->pond), V_WHEN(at_s), V_WHEN(now->stocked_s));
+        else
+            TURN_SAY(t, POND_EMPTY, V_TAG(r->pond));
         return;
     }
     if (!to || to == from) {
@@ -241,13 +339,15 @@ void turn_do_move(struct turn *t, struct request *r) {
         TURN_ASK(t, r, SLOT_COUNT, ASK_HOW_MANY, V_KIND(r->kind), V_TAG(r->pond));
         return;
     }
-    const struct load load = {.count = request_has(r, SLOT_COUNT) ? r->count : cycle_fish(c),
-                              .mean_ug =
-                                  request_has(r, SLOT_WEIGHT) ? r->weight_mg * UG : c->mean_ug,
-                              .cycle = c->number,
-                              .typed = request_has(r, SLOT_COUNT),
-                              .all = all};
-    if (count_possible(t, load.count) && !too_many(t, r, r->pond, load.count, cycle_fish(c)) &&
-        pond_ready(t, r, to))
+    struct load load = {.count = request_has(r, SLOT_COUNT) ? r->count : cycle_fish(c),
+                        .mean_ug = c->mean_ug,
+                        .cycle = c->number,
+                        .typed = request_has(r, SLOT_COUNT),
+                        .all = all};
+    /* they have not shrunk since they were put in */
+    struct each of = {c->mean_ug / 2 / UG + MEAN_LEAST_MG, MEAN_MOST_MG};
+    if (count_possible(t, load.count) && fill_mean(t, r, r->also[0], of, &load) &&
+        !too_many(t, r, r->pond, load.count, cycle_fish(c)) && !too_dense(t, r, to, &load, at_s) &&
+        pond_ready(t, r, to, at_s))
         put_in(t, to, &load, at_s);
 }

@@ -67,32 +67,38 @@ static void told_already(struct turn *t, int64_t off_s) {
                   turn_sender(t)->id, off_s, OUTCOME_DELIVERED);
 }
 
+/* What an outage that lasts asks for. Word of it that comes in again, or of an earlier hour, asks
+ * for the same. */
+static void say_off(struct turn *t, bool again, int64_t at_s) {
+    const struct reply advice = turn_air_advice(t, again);
+    turn_say(t, &advice);
+    if (again)
+        return;
+    tell_owner(t, at_s);
+    told_already(t, at_s);
+}
+
 void turn_do_air(struct turn *t, const struct request *r) {
     int64_t at_s;
     bool off = r->kind == REQUEST_AIR_OFF;
     if (!turn_fill_instant(t, r, &at_s))
         return;
     int64_t since_s = t->farm->state.air_off_s;
-    if (!off && !since_s) {
-        TURN_SAY(t, AIR_RUNS);
-        return;
-    }
-    if (off && since_s) { /* said again: what to do, again */
-        const struct reply again = turn_air_advice(t, true);
-        turn_say(t, &again);
-        return;
-    }
-    if (!off && at_s < since_s) /* not before it failed */
-        at_s = since_s;
+    if (!off && at_s < since_s && since_s - at_s <= (int64_t)AHEAD_MIN * 60)
+        at_s = since_s; /* not before it failed: clocks differ */
+    /* Whatever is known now, the text that came before this one may still be on its way. */
     turn_record(t, off ? ENTRY_AIR_OFF : ENTRY_AIR_ON, SUBJECT_HATCHERY, 0, at_s, 0, 0, 0);
     if (!turn_commit(t))
         return;
-    if (off) {
-        const struct reply advice = turn_air_advice(t, false);
-        turn_say(t, &advice);
-        tell_owner(t, at_s);
-        told_already(t, at_s);
-    } else {
+    int64_t off_s = t->farm->state.air_off_s;
+    if (off && off_s)
+        say_off(t, since_s != 0, off_s);
+    else if (off)
+        TURN_SAY(t, AIR_WAS_OFF, V_WHEN(at_s));
+    else if (off_s)
+        TURN_SAY(t, AIR_STILL_OFF, V_WHEN(at_s), V_WHEN(off_s));
+    else if (since_s)
         TURN_SAY(t, AIR_BACK, V_WHEN(at_s));
-    }
+    else
+        TURN_SAY(t, AIR_RUNS);
 }

@@ -88,7 +88,7 @@ static void why_lime(struct turn *t, const struct pond *pond) {
     struct lime_dose dose = lime_of(pond->soil_ph_milli, (enum soil)pond->soil, pond->area_cm2);
     int64_t kg_are = pond->area_cm2 ? dose.carbonate_mg / pond->area_cm2 : 0; /* mg a cm2 */
     TURN_SAY(t, WHY_LIME, V_TAG(turn_pond_tag(pond->number)), V_DECIMAL(pond->soil_ph_milli),
-             V_NUMBER(kg_are), V_DECIMAL(pond->area_cm2 / 1000),
+             V_NUMBER(kg_are), V_CENTI(pond->area_cm2 / 1000),
              V_NUMBER((dose.carbonate_mg + KG_MG - 1) / KG_MG));
 }
 

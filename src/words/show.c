@@ -99,6 +99,23 @@ void words_put_date(const struct words *w, int language, int day, int month, str
     buf_put(out, head);
 }
 
+void words_put_area(const struct words *w, int language, int64_t area_cm2, struct buf *out) {
+    enum { ARE_CM2 = 1000000, HALF_M2_CM2 = 5000 };
+    struct slice rest = words_get(w, language, "form.ares"), head;
+    if (area_cm2 < ARE_CM2 - HALF_M2_CM2) { /* below 10 with a digit behind the sign */
+        words_put_milli(w, language, area_cm2 / 10, area_cm2 < 100000 ? 1 : 0, out);
+        buf_puts(out, "m2");
+        return;
+    }
+    if (!rest.n)
+        rest = SLICE("{number} ares");
+    (void)slice_cut(rest, '{', &head, &rest);
+    buf_put(out, head);
+    words_put_milli(w, language, area_cm2 / 1000, 1, out);
+    if (slice_cut(rest, '}', &head, &rest))
+        buf_put(out, rest);
+}
+
 void words_put_milli(const struct words *w, int language, int64_t milli, int digits,
                      struct buf *out) {
     static const uint64_t units[] = {1000, 100, 10, 1};

@@ -4,6 +4,7 @@
  *   form.hour.short   the same without the word for hour
  *   form.parts        parts of the day from the hour at which each begins: "0 usiku|4 alfajiri|..."
  *   form.date         "{day} {month}"        form.decimal  "." or ","
+ *   form.ares         "{number} ares"
  *   form.unit         "{number} {unit}", or the unit first: how people write it, for reading
  *   day.0 .. day.6    Monday to Sunday       month.1 .. month.12 */
 #ifndef WORDS_SHOW_H
@@ -28,6 +29,9 @@ void words_put_hour(const struct words *w, int language, int hour, int minute,
 void words_put_weekday(const struct words *w, int language, int weekday,
                        struct buf *out); /* 0 Monday .. 6 */
 void words_put_date(const struct words *w, int language, int day, int month, struct buf *out);
+
+/* Ares with at most one digit behind the sign, below one are square metres: "4 ares", "45m2". */
+void words_put_area(const struct words *w, int language, int64_t area_cm2, struct buf *out);
 
 /* Thousandths with at most `digits` (0..3) behind the decimal sign, rounded to the nearest (half
  * away from zero), zeros at the end dropped, no grouping sign. */

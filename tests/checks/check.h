@@ -5,6 +5,7 @@
 
 #include <stdbool.h>
 
+#include "trade/lime.h"
 #include "trade/progress.h"
 
 /* What a case may give; the names are in check_given_names. */
@@ -25,15 +26,21 @@ enum given {
     GIVEN_ARES,
     GIVEN_DEPTH, /* m */
     GIVEN_PH,
-    GIVEN_SOIL,   /* 1 clay, 2 sandy loam, 3 sand */
-    GIVEN_LIME,   /* 1 carbonate, 2 hydrated, 3 quick */
+    GIVEN_SOIL,   /* clay, sandy_loam or sand */
+    GIVEN_KG,     /* of ground limestone */
     GIVEN_LABEL,  /* ml for each kg */
     GIVEN_VOLUME, /* l */
     GIVEN_DAYS,
+    GIVEN_HOURS, /* after the hatch */
     GIVEN_LENGTH_MM,
+    GIVEN_LONG, /* m, and so are these */
+    GIVEN_WIDE,
+    GIVEN_ACROSS,
+    GIVEN_SHALLOW,
     GIVEN_TOTAL, /* g of all fish */
     GIVEN_SAMPLE_FISH,
     GIVEN_SAMPLE, /* g of the fish counted */
+    GIVEN_CV,     /* % of the mean */
     GIVEN_FISH,
     GIVEN_FROM_MG,
     GIVEN_TO_MG,
@@ -46,11 +53,19 @@ enum given {
     GIVEN_FIRST, /* % protein of an ingredient */
     GIVEN_SECOND,
     GIVEN_WANTED, /* % protein */
+    GIVEN_MIX,    /* kg:% protein of each ingredient */
     GIVEN_DAY,    /* of stay, 0 is the day of stocking */
     GIVEN_STEPS,
     GIVEN_SERIES, /* mean weights by day */
     GIVEN_USE,    /* of the series, so many from the start are known */
     GIVEN_POINT,  /* of the series, counted from 1 */
+    GIVEN_TAN,    /* mg N/l of total ammonia */
+    GIVEN_OXYGEN, /* two readings, mg/l */
+    GIVEN_LIMIT,  /* mg/l */
+    GIVEN_RATION, /* g a day */
+    GIVEN_MEALS,
+    GIVEN_MEASURE, /* g */
+    GIVEN_MOST,    /* g a day */
     GIVEN_COUNT
 };
 
@@ -65,7 +80,12 @@ struct given_values {
     int64_t at_s;
     struct water_reading readings[READINGS_MAX];
     int reading_count;
+    struct water_reading oxygen[READINGS_MAX]; /* in ug/l where water has thousandths of a degree */
+    int oxygen_count;
     enum book_id book;
+    enum soil soil;
+    double mix_kg[SERIES_MAX], mix_percent[SERIES_MAX];
+    int mix_count;
     double series_day[SERIES_MAX], series_g[SERIES_MAX];
     int series_count;
 };
@@ -94,5 +114,6 @@ extern const struct calculation check_pond_calculations[]; /* of growing ponds (
 extern const int check_pond_count;
 const char *check_status_name(enum progress_status status);
 bool check_book_id(const char *name, enum book_id *id); /* spaces written as '_' */
+bool check_soil(const char *name, enum soil *soil);
 
 #endif

@@ -14,10 +14,12 @@
  * `what` names a calculation (work.c, work_run.c, work_pond.c), which says what else is to be
  * given, no more and no less.
  * Readings are DEGC@HH:MM+D joined by commas, in order; +D is days on, left out for 0, -D before.
- * A series is DAY:GRAMS joined by commas, in order.
- * Wanted is one of: value=N; least=N and most=N, either alone or both; time=HH:MM+D (the instant's
- * minute, seconds dropped); shown=HH:MM+D (as people are shown it); answer=yes or no; status=cold,
- * warm or no_water. Nothing else may stand in a file: an unknown word is a mistake. */
+ * `oxygen` is readings of mg/l in the same form, two of them. A series is DAY:GRAMS joined by
+ * commas, in order, a mix KG:PERCENT. A soil is clay, sandy_loam or sand; `name` is that of a value
+ * in the book, spaces written '_'. Wanted is one of: value=N; least=N and most=N, either alone or
+ * both; time=HH:MM+D (the instant's minute, seconds dropped); shown=HH:MM+D (as people are shown
+ * it); answer=yes or no; status=cold, warm or no_water. Nothing else may stand in a file: an
+ * unknown word is a mistake. */
 #include <math.h>
 #include <stdarg.h>
 #include <stdio.h>
@@ -103,43 +105,56 @@ static bool read_time(struct run *r, const char *text, int64_t *out_s) {
     return true;
 }
 
-static bool read_water(struct run *r, char *text, struct given_values *g) {
+static bool read_readings(struct run *r, char *text, struct water_reading *readings, int *count) {
     char *rest = NULL;
     for (char *part = strtok_r(text, ",", &rest); part; part = strtok_r(NULL, ",", &rest)) {
         char *at = strchr(part, '@');
-        double degc;
+        double value;
         struct water_reading reading;
         if (!at)
-            return mistake(r, "a reading is DEGC@HH:MM, not '%s'", part);
+            return mistake(r, "a reading is VALUE@HH:MM, not '%s'", part);
         *at = 0;
-        if (!read_number(r, part, &degc) || !read_time(r, at + 1, &reading.at_s))
+        if (!read_number(r, part, &value) || !read_time(r, at + 1, &reading.at_s))
             return false;
-        reading.mdegc = (int64_t)lround(degc * 1000);
-        if (g->reading_count == READINGS_MAX)
+        reading.mdegc = (int64_t)lround(value * 1000);
+        if (*count == READINGS_MAX)
             return mistake(r, "more than %d readings", READINGS_MAX);
-        if (g->reading_count && g->readings[g->reading_count - 1].at_s >= reading.at_s)
+        if (*count && readings[*count - 1].at_s >= reading.at_s)
             return mistake(r, "readings are not in order at '%s'", at + 1);
-        g->readings[g->reading_count++] = reading;
+        readings[(*count)++] = reading;
+    }
+    return true;
+}
+
+static bool read_oxygen(struct run *r, char *text, struct given_values *g) {
+    if (!read_readings(r, text, g->oxygen, &g->oxygen_count))
+        return false;
+    return g->oxygen_count == 2 ? true : mistake(r, "two readings of oxygen are wanted");
+}
+
+/* A:B joined by commas. */
+static bool read_couples(struct run *r, char *text, double *a, double *b, int *count) {
+    char *rest = NULL;
+    for (char *part = strtok_r(text, ",", &rest); part; part = strtok_r(NULL, ",", &rest)) {
+        char *colon = strchr(part, ':');
+        if (!colon)
+            return mistake(r, "a point is A:B, not '%s'", part);
+        *colon = 0;
+        if (*count == SERIES_MAX)
+            return mistake(r, "more than %d points", SERIES_MAX);
+        if (!read_number(r, part, &a[*count]) || !read_number(r, colon + 1, &b[*count]))
+            return false;
+        (*count)++;
     }
     return true;
 }
 
 static bool read_series(struct run *r, char *text, struct given_values *g) {
-    char *rest = NULL;
-    for (char *part = strtok_r(text, ",", &rest); part; part = strtok_r(NULL, ",", &rest)) {
-        char *colon = strchr(part, ':');
-        int n = g->series_count;
-        if (!colon)
-            return mistake(r, "a point of a series is DAY:GRAMS, not '%s'", part);
-        *colon = 0;
-        if (n == SERIES_MAX)
-            return mistake(r, "more than %d points", SERIES_MAX);
-        if (!read_number(r, part, &g->series_day[n]) || !read_number(r, colon + 1, &g->series_g[n]))
-            return false;
-        if (n > 0 && g->series_day[n] <= g->series_day[n - 1])
-            return mistake(r, "the series is not in order at day %s", part);
-        g->series_count++;
-    }
+    if (!read_couples(r, text, g->series_day, g->series_g, &g->series_count))
+        return false;
+    for (int i = 1; i < g->series_count; i++)
+        if (g->series_day[i] <= g->series_day[i - 1])
+            return mistake(r, "the series is not in order at day %g", g->series_day[i]);
     return true;
 }
 
@@ -165,16 +180,25 @@ static bool read_given(struct run *r, struct check *c, const char *key, char *va
     if (c->given.has & NEED(given))
         return mistake(r, "'%s' twice", key);
     c->given.has |= NEED(given);
-    if (given == GIVEN_SERIES)
-        return read_series(r, value, &c->given);
-    if (given == GIVEN_WATER)
-        return read_water(r, value, &c->given);
-    if (given == GIVEN_AT)
-        return read_time(r, value, &c->given.at_s);
-    if (given == GIVEN_NAME)
-        return check_book_id(value, &c->given.book) ? true
-                                                    : mistake(r, "no '%s' in the book", value);
-    return read_number(r, value, &c->given.number[given]);
+    struct given_values *g = &c->given;
+    switch (given) {
+    case GIVEN_SERIES:
+        return read_series(r, value, g);
+    case GIVEN_MIX:
+        return read_couples(r, value, g->mix_kg, g->mix_percent, &g->mix_count);
+    case GIVEN_WATER:
+        return read_readings(r, value, g->readings, &g->reading_count);
+    case GIVEN_OXYGEN:
+        return read_oxygen(r, value, g);
+    case GIVEN_AT:
+        return read_time(r, value, &g->at_s);
+    case GIVEN_NAME:
+        return check_book_id(value, &g->book) ? true : mistake(r, "no '%s' in the book", value);
+    case GIVEN_SOIL:
+        return check_soil(value, &g->soil) ? true : mistake(r, "no soil '%s'", value);
+    default:
+        return read_number(r, value, &g->number[given]);
+    }
 }
 
 static bool read_status(struct run *r, struct check *c, const char *value) {

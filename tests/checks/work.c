@@ -24,14 +24,20 @@ const char *const check_given_names[GIVEN_COUNT] = {
     [GIVEN_DEPTH] = "depth_m",
     [GIVEN_PH] = "ph",
     [GIVEN_SOIL] = "soil",
-    [GIVEN_LIME] = "lime",
+    [GIVEN_KG] = "kg",
     [GIVEN_LABEL] = "label_ml_kg",
     [GIVEN_VOLUME] = "litres",
     [GIVEN_DAYS] = "days",
+    [GIVEN_HOURS] = "hours",
     [GIVEN_LENGTH_MM] = "length_mm",
+    [GIVEN_LONG] = "long_m",
+    [GIVEN_WIDE] = "wide_m",
+    [GIVEN_ACROSS] = "across_m",
+    [GIVEN_SHALLOW] = "shallow_m",
     [GIVEN_TOTAL] = "total_g",
     [GIVEN_SAMPLE_FISH] = "sample_fish",
     [GIVEN_SAMPLE] = "sample_g",
+    [GIVEN_CV] = "cv_percent",
     [GIVEN_FISH] = "fish",
     [GIVEN_FROM_MG] = "from_mg",
     [GIVEN_TO_MG] = "to_mg",
@@ -42,11 +48,19 @@ const char *const check_given_names[GIVEN_COUNT] = {
     [GIVEN_FIRST] = "first_percent",
     [GIVEN_SECOND] = "second_percent",
     [GIVEN_WANTED] = "wanted_percent",
+    [GIVEN_MIX] = "mix",
     [GIVEN_DAY] = "day",
     [GIVEN_STEPS] = "steps",
     [GIVEN_SERIES] = "series",
     [GIVEN_USE] = "use",
     [GIVEN_POINT] = "point",
+    [GIVEN_TAN] = "tan_mg_l",
+    [GIVEN_OXYGEN] = "oxygen",
+    [GIVEN_LIMIT] = "limit_mg_l",
+    [GIVEN_RATION] = "ration_g",
+    [GIVEN_MEALS] = "meals",
+    [GIVEN_MEASURE] = "measure_g",
+    [GIVEN_MOST] = "most_g",
 };
 
 static int64_t thousandths(double v) {
@@ -243,5 +257,16 @@ bool check_book_id(const char *name, enum book_id *id) {
             return true;
         }
     }
+    return false;
+}
+
+bool check_soil(const char *name, enum soil *soil) {
+    static const char *const names[] = {
+        [SOIL_CLAY] = "clay", [SOIL_SANDY_LOAM] = "sandy_loam", [SOIL_SAND] = "sand"};
+    for (int i = SOIL_CLAY; i <= SOIL_SAND; i++)
+        if (strcmp(names[i], name) == 0) {
+            *soil = (enum soil)i;
+            return true;
+        }
     return false;
 }

@@ -36,7 +36,7 @@ def dump(program, what, lines):
 
 def plan_faults(plan):
     """What the library says otherwise about one line of our table."""
-    country, code, trunk, prefixes, shortest, longest = plan
+    country, code, trunk, prefixes, shortest, longest, mobile = plan
     data = PhoneMetadata.metadata_for_region(country)
     if data is None:
         return [f"{country}: the library has no such country"]
@@ -53,6 +53,9 @@ def plan_faults(plan):
         lengths -= {5, 6, 7, 8}  # service numbers that the library lists with mobile ones
     if country not in OLD_DATA and (min(lengths), max(lengths)) != (int(shortest), int(longest)):
         found.append(f"{country}: lengths got {shortest} to {longest}, wanted {sorted(lengths)}")
+    mobiles = set(data.mobile.possible_length) - ({5, 6, 7, 8} if country == "ZA" else set())
+    if country not in OLD_DATA and mobiles != {int(n) for n in mobile.split(",")} - {0}:
+        found.append(f"{country}: mobile lengths got {mobile}, wanted {sorted(mobiles)}")
     return found
 
 

@@ -3,8 +3,8 @@
  * depends on the first argument: text     hex of UTF-8        -> gsm7|ucs2 UNITS PARTS HEX, an
  * octet a septet or two a unit; or an error's name septets  hex, an octet each  -> hex of the UTF-8
  * that a receiver shows numbers  CC TAB hex of UTF-8 -> the E.164 number, or an error's name plans
- * (no input)          -> CC CODE TRUNK|- PREFIX[,PREFIX] SHORTEST LONGEST for each plan Ends with 2
- * on a line or an argument that is not of this form. */
+ * (no input)          -> CC CODE TRUNK|- PREFIX[,PREFIX] SHORTEST LONGEST MOBILE,MOBILE|0 for each
+ * plan Ends with 2 on a line or an argument that is not of this form. */
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -91,9 +91,9 @@ static void plans_print(void) {
     size_t n;
     const struct number_plan *p = number_plans(&n);
     for (size_t i = 0; i < n; i++)
-        printf("%s %s %s %s%s%s %d %d\n", p[i].iso2, p[i].code, p[i].trunk[0] ? p[i].trunk : "-",
-               p[i].abroad[0], p[i].abroad[1][0] ? "," : "", p[i].abroad[1], p[i].shortest,
-               p[i].longest);
+        printf("%s %s %s %s%s%s %d %d %d,%d\n", p[i].iso2, p[i].code,
+               p[i].trunk[0] ? p[i].trunk : "-", p[i].abroad[0], p[i].abroad[1][0] ? "," : "",
+               p[i].abroad[1], p[i].shortest, p[i].longest, p[i].mobile[0], p[i].mobile[1]);
 }
 
 static bool line_take(struct slice what, struct slice line, struct buf *bytes) {

@@ -186,11 +186,53 @@ static void doubtful_numbers_are_told(void **state) {
     assert_false(number_fits(&(struct number){""}));
 }
 
+/* A digit too few is not a number that can be texted, though fixed lines may be that short: Ofcom's
+ * plan has 7xxx xxxxxx for mobiles, ten digits; the others by python3-phonenumbers. */
+static void mobile_numbers_are_measured(void **state) {
+    static const struct {
+        const char *country, *raw;
+        enum number_size want;
+        const char *plan;
+    } texts[] = {{"GB", "07700900001", NUMBER_MOBILE, "GB"},
+                 {"GB", "0770090000", NUMBER_SHORT, "GB"},
+                 {"GB", "077009", NUMBER_SHORT, "GB"},
+                 {"GB", "077009000011", NUMBER_LONG, "GB"},
+                 {"GB", "0770090000112345678901", NUMBER_LONG, "GB"},
+                 {"GB", "+44770090000", NUMBER_SHORT, "GB"},
+                 {"GB", "0044 7700 900 001", NUMBER_MOBILE, "GB"},
+                 {"GB", "+254712345678", NUMBER_MOBILE, "KE"},
+                 {"KE", "0712345678", NUMBER_MOBILE, "KE"},
+                 {"KE", "071234567", NUMBER_SHORT, "KE"},
+                 {"NG", "0803 123 4567", NUMBER_MOBILE, "NG"},
+                 {"NG", "0803 123 456", NUMBER_SHORT, "NG"},
+                 {"LR", "047 1234", NUMBER_SHORT, "LR"},
+                 {"LR", "047 12345", NUMBER_MOBILE, "LR"},
+                 {"LR", "0771234567", NUMBER_MOBILE, "LR"},
+                 {"LR", "077123456", NUMBER_LONG, "LR"}, /* between the two */
+                 {"GB", "+999123456789", NUMBER_STRANGE, NULL},
+                 {"GB", "shop", NUMBER_STRANGE, NULL},
+                 {"GB", "", NUMBER_STRANGE, NULL}};
+    (void)state;
+    for (size_t i = 0; i < sizeof texts / sizeof texts[0]; i++) {
+        const struct number_plan *plan;
+        enum number_size got = number_measure(slice_of(texts[i].raw),
+                                              number_plan_of(slice_of(texts[i].country)), &plan);
+        const char *of = plan ? plan->iso2 : "none", *want = texts[i].plan ? texts[i].plan : "none";
+        if (got != texts[i].want || strcmp(of, want) != 0)
+            fail_msg("\"%s\" in %s: got %d of %s, wanted %d of %s", texts[i].raw, texts[i].country,
+                     (int)got, of, (int)texts[i].want, want);
+    }
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(reads_what_people_write), cmocka_unit_test(normal_form_is_stable),
-        cmocka_unit_test(knows_stored_form),       cmocka_unit_test(plans_are_found),
-        cmocka_unit_test(plans_are_sound),         cmocka_unit_test(doubtful_numbers_are_told),
+        cmocka_unit_test(reads_what_people_write),
+        cmocka_unit_test(normal_form_is_stable),
+        cmocka_unit_test(knows_stored_form),
+        cmocka_unit_test(plans_are_found),
+        cmocka_unit_test(plans_are_sound),
+        cmocka_unit_test(doubtful_numbers_are_told),
+        cmocka_unit_test(mobile_numbers_are_measured),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

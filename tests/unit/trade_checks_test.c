@@ -112,7 +112,7 @@ static const struct {
     {"case: a\nsource: s\ngiven: what=fit_own degc=26 series=1:2,1:3\nwant: value=1\n", REFUSED, 3,
      "the series is not in order"},
     {"case: a\nsource: s\ngiven: what=fit_own degc=26 series=1-2\nwant: value=1\n", REFUSED, 3,
-     "a point of a series is"},
+     "a point is A:B"},
     {"case: a\nsource: s\ngiven: what=square_first first_percent=10 second_percent=45 "
      "wanted_percent=50\nwant: value=14\n",
      FAILS, 4, "got -1, wanted 14"},

@@ -198,6 +198,43 @@ static void feed_rises_by_the_week(void **state) {
     }
 }
 
+static void fed_up_to_the_guard(void **state) {
+    (void)state;
+    static const int left[] = {2, 9};
+    struct nursery_feed f = nursery_feed_of(3 * ARE_CM2, 10, left, 2, false);
+    wants("line", 10, f.line_mg, 2250000);
+    wants("steps", 10, f.steps, 1); /* the first was raised again by six clean days */
+    wants("ration", 10, f.ration_mg, 1687500);
+    wants("meal", 10, f.meal_mg, 843750);
+    wants("next meal", 10, f.halved_meal_mg, 421875);
+    wants("dawn", 10, f.guard, RATION_GUARD_DAWN); /* 0.56 kg an are */
+    wants("held", 10, f.capped, false);
+    f = nursery_feed_of(3 * ARE_CM2, 10, left, 2, true);
+    wants("no dawn with air", 10, f.guard, RATION_GUARD_NONE);
+    f = nursery_feed_of(ARE_CM2, 14, NULL, 0, true);
+    wants("third week", 14, f.line_mg, 1125000);
+    wants("held at the limit", 14, f.ration_mg, 1100000);
+    wants("and said so", 14, f.capped, true);
+    wants("limit", 14, f.guard, RATION_GUARD_LIMIT);
+    static const int again[] = {13, 14};
+    f = nursery_feed_of(ARE_CM2, 15, again, 2, true);
+    wants("lowered under the limit", 15, f.ration_mg, 632813);
+    wants("not held", 15, f.capped, false);
+    uint64_t seed = 76;
+    for (int i = 0; i < ROUNDS; i++) {
+        int64_t a = draw_up_to(&seed, AREA_MOST_CM2);
+        int day = (int)draw_up_to(&seed, 400) - 1, days[3], from = -1;
+        for (int k = 0; k < 3; k++)
+            from = days[k] = from + (int)draw_up_to(&seed, 20);
+        f = nursery_feed_of(a, day, days, 3, i % 2);
+        wants_no_less("the limit", a, ration_most_mg(a), f.ration_mg);
+        wants_no_less("the line", a, f.line_mg, f.ration_mg);
+        wants_no_less("two meals", a, f.ration_mg, 2 * f.meal_mg);
+    }
+    wants("no pond", 0, nursery_feed_of(0, 3, NULL, 0, true).ration_mg, 0);
+    wants("no day", -1, nursery_feed_of(ARE_CM2, -1, NULL, 0, true).ration_mg, 0);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(ponds_that_cannot_be),
@@ -208,6 +245,7 @@ int main(void) {
         cmocka_unit_test(preparing_runs_backwards),
         cmocka_unit_test(manure_by_the_are),
         cmocka_unit_test(feed_rises_by_the_week),
+        cmocka_unit_test(fed_up_to_the_guard),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -225,6 +225,51 @@ static void samples(void **state) {
     assert_int_equal(sample_of_total(INT64_MAX, INT64_MAX).reason, SAMPLE_IMPOSSIBLE);
 }
 
+static void sizes_of_a_sample(void **state) {
+    (void)state;
+    const int64_t mg[] = {9000, 4000, 2000, 4000, 5000, 4000, 7000, 5000};
+    struct sample s = sample_of_weights(mg, 8);
+    assert_int_equal(s.sd_mg, 2138);
+    assert_int_equal(s.median_mg, 4500);
+    assert_int_equal(s.least_mg, 2000);
+    assert_int_equal(s.largest_mg, 9000);
+    assert_int_equal(s.largest_permille, 2000);
+    assert_int_equal(sample_of_weights(mg, 7).median_mg, 4000);
+    const int64_t three[] = {4000, 1000, 2000};
+    assert_int_equal(sample_of_weights(three, 3).median_mg, 2000);
+    /* One large one among even ones: the spread alone says nothing yet. */
+    int64_t one[40];
+    for (int i = 0; i < 40; i++)
+        one[i] = 2000;
+    one[17] = 5999;
+    s = sample_of_weights(one, 40);
+    assert_true(s.cv_permille < 500 && !s.grade);
+    one[17] = 6000;
+    s = sample_of_weights(one, 40);
+    assert_true(s.cv_permille < 500 && s.grade);
+    /* Weighed together nothing is known of single ones but the book's spread. */
+    s = sample_of_total(100, 1000000);
+    assert_int_equal(s.sd_mg, 4000);
+    assert_int_equal(s.median_mg + s.least_mg + s.largest_mg + s.largest_permille, 0);
+
+    struct sample_split split = sample_split(mg, 8, 4000, 7000);
+    assert_int_equal(split.under, 1);
+    assert_int_equal(split.within, 6);
+    assert_int_equal(split.over, 1);
+    assert_int_equal(split.under_permille, 125);
+    split = sample_split(mg, 7, 4001, 8999); /* 3 and 1 of 7 */
+    assert_int_equal(split.under_permille, 571);
+    assert_int_equal(split.over_permille, 143);
+    assert_int_equal(sample_split(mg, 8, 7000, 4000).within, 0);
+    assert_int_equal(sample_split(mg, 8, 0, 4000).within, 0);
+    assert_int_equal(sample_split(mg, 0, 1, 4000).within, 0);
+    const int64_t bad[] = {1000, 0};
+    assert_int_equal(sample_split(bad, 2, 1, 4000).within, 0);
+    assert_int_equal(sample_length_um(0), 0);
+    assert_int_equal(sample_length_um(100000001), 0);
+    assert_int_equal(sample_length_um(750000), 464159); /* 750 g: 100000^1/3 cm */
+}
+
 static void condition_and_secchi(void **state) {
     (void)state;
     assert_int_equal(sample_condition_permille(10000, 100000), 1000); /* 10 g, 10 cm */
@@ -266,6 +311,7 @@ int main(void) {
         cmocka_unit_test(square_and_mix),
         cmocka_unit_test(the_store),
         cmocka_unit_test(samples),
+        cmocka_unit_test(sizes_of_a_sample),
         cmocka_unit_test(condition_and_secchi),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -193,6 +193,52 @@ static void left_lowers_and_clean_days_raise(void **state) {
     assert_int_equal(nursery_ration_step(-1, 0, 1), 0);
 }
 
+static void food_left_lowers_a_pond_too(void **state) {
+    (void)state;
+    struct ration_pond p = pond();
+    p.left_steps = 1;
+    assert_int_equal(ration_of(&p).ration_mg, 2250000);
+    assert_int_equal(ration_of(&p).line_mg, 2250000);
+    p.left_steps = 8;
+    int64_t least_mg = ration_of(&p).ration_mg;
+    assert_int_equal(least_mg, 300339); /* 3 kg x 0.75^8 */
+    p.left_steps = INT32_MAX;
+    assert_int_equal(ration_of(&p).ration_mg, least_mg);
+    p.left_steps = INT32_MIN;
+    assert_int_equal(ration_of(&p).ration_mg, 3000000);
+    /* First lowered, then halved for little oxygen. */
+    p.left_steps = 2;
+    p.oxygen_ug_l = 3000;
+    assert_int_equal(ration_of(&p).ration_mg, 843750);
+}
+
+static void the_most_of_an_area(void **state) {
+    (void)state;
+    assert_int_equal(ration_most_mg(1000000), 1100000);
+    assert_int_equal(ration_most_mg(0), 0);
+    assert_int_equal(ration_most_mg(-1), 0);
+    assert_int_equal(ration_most_mg(INT64_MAX), 0);
+    assert_int_equal(ration_guard(ration_most_mg(4000000), 4000000, true), RATION_GUARD_NONE);
+    assert_int_equal(ration_guard(ration_most_mg(4000000) + 1, 4000000, true), RATION_GUARD_LIMIT);
+}
+
+static void grain_grows_with_the_fish(void **state) {
+    (void)state;
+    int64_t before_um = 0;
+    for (int64_t mg = 1; mg <= 100000000; mg += 1 + mg / 50) {
+        int64_t um = ration_grain_um(mg);
+        if (um < before_um || um < 100 || um > 8000 || um % 100)
+            fail_msg("%lld mg: got %lld um after %lld", (long long)mg, (long long)um,
+                     (long long)before_um);
+        before_um = um;
+    }
+    assert_int_equal(ration_grain_um(0), 0);
+    assert_int_equal(ration_grain_um(INT64_MIN), 0);
+    assert_int_equal(ration_grain_um(100000001), 0);
+    assert_int_equal(ration_meals(0), 2);
+    assert_int_equal(ration_meals(INT64_MIN), 2);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(by_weight_and_water),
@@ -201,6 +247,9 @@ int main(void) {
         cmocka_unit_test(the_guards),
         cmocka_unit_test(what_cannot_be_is_refused),
         cmocka_unit_test(left_lowers_and_clean_days_raise),
+        cmocka_unit_test(food_left_lowers_a_pond_too),
+        cmocka_unit_test(the_most_of_an_area),
+        cmocka_unit_test(grain_grows_with_the_fish),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

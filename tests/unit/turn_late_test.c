@@ -11,9 +11,7 @@
  * days late. */
 #include "turn_stage.h"
 
-#include <stdlib.h>
-
-#include "base/buf.h"
+#include "turn_even.h"
 
 enum {
     BLIND_MOST_S = 11 * 3600,
@@ -185,8 +183,6 @@ static bool share_tag(const char *a, const char *b) {
 /* Whether `later` may not overtake `text`. */
 static bool needs(const struct said *later, const struct said *text) {
     const char *a = text->text, *b = later->text;
-    if (word_is(a, "no") && strncmp(a, "no air", 6) == 0)
-        return strncmp(b, "air on", 6) == 0;
     if (!tag_of(a, 0) || !tag_of(b, 0))
         return later->person == text->person && !tag_of(a, 0) && !tag_of(b, 0);
     if (!share_tag(a, b))
@@ -231,192 +227,6 @@ static int order_late(const struct season *season, const bool *late, int64_t mos
     return moved;
 }
 
-/* -- the farm, written out with numbers in the order of what happened -----------------------------
- */
-
-#define ORDER(array, count, field, wanted, out)                                                    \
-    for (int k_ = 0; k_ < (count); k_++)                                                           \
-        if ((array)[k_].field == (wanted))                                                         \
-            (out) = k_ + 1;
-
-static int spawn_order(const struct farm_state *st, int64_t number) {
-    int at = 0;
-    ORDER(st->spawns, st->spawn_count, number, number, at)
-    return at;
-}
-
-/* Fish by sex and tag: each is used once in these seasons. */
-static int brood_order(const struct farm_state *st, int64_t id) {
-    for (int i = 0; i < st->brood_count; i++)
-        if (st->brood[i].id == id)
-            return (int)st->brood[i].sex * 100 + st->brood[i].tag;
-    return 0;
-}
-
-static int cycle_order(const struct farm_state *st, int64_t number) {
-    int at = 0;
-    ORDER(st->cycles, st->cycle_count, number, number, at)
-    return at;
-}
-
-static void put_water(struct buf *b, const struct water_log *log) {
-    buf_puts(b, " water");
-    for (int i = 0; i < log->count; i++)
-        buf_putf(b, " %lld=%lld", (long long)log->readings[i].at_s,
-                 (long long)log->readings[i].mdegc);
-    buf_putc(b, '\n');
-}
-
-#define PUT(b, name, value) buf_putf((b), " " name " %lld", (long long)(value))
-
-static void put_spawn(struct buf *b, const struct farm_state *st, const struct spawn *s) {
-    buf_putf(b, "spawn %d female %d tag %d", spawn_order(st, s->number), brood_order(st, s->female),
-             s->tag);
-    PUT(b, "weight", s->weight_mg);
-    PUT(b, "injected", s->injected_s);
-    PUT(b, "hormone", s->hormone);
-    for (int i = 0; i < s->male_count; i++)
-        buf_putf(b, " male %d/%d", brood_order(st, s->male[i]), (int)s->male_use[i]);
-    PUT(b, "tank", s->tank);
-    PUT(b, "follows", s->follows);
-    PUT(b, "own", s->own_s);
-    PUT(b, "waits", s->waits);
-    PUT(b, "waited", s->waited_s);
-    PUT(b, "no-eggs", s->no_eggs_s);
-    PUT(b, "stripped", s->stripped_s);
-    PUT(b, "eggs", s->eggs_mg);
-    PUT(b, "layer", s->layer);
-    PUT(b, "bowl", spawn_order(st, s->bowl));
-    PUT(b, "with", s->bowl_with);
-    PUT(b, "white", s->white);
-    PUT(b, "of", s->white_of);
-    PUT(b, "white-at", s->white_s);
-    PUT(b, "frames", s->frames_s);
-    PUT(b, "spoilt", s->spoilt_s);
-    PUT(b, "hatched-at", s->hatched_s);
-    PUT(b, "hatched", s->hatched);
-    PUT(b, "how", s->hatch_how);
-    PUT(b, "fed", s->fed_s);
-    PUT(b, "graded", s->graded_s);
-    PUT(b, "died", s->died);
-    PUT(b, "counted-at", s->counted_s);
-    PUT(b, "counted", s->counted);
-    PUT(b, "taken", s->taken);
-    PUT(b, "gone", s->gone_s);
-    PUT(b, "closed", s->closed_s);
-    PUT(b, "hand", s->person);
-    put_water(b, &s->water);
-}
-
-static void put_ponds(struct buf *b, const struct farm_state *st) {
-    for (int number = 0; number < 100; number++) {
-        const struct pond *p = farm_pond(st, number);
-        if (!p)
-            continue;
-        buf_putf(b, "pond %d", number);
-        PUT(b, "area", p->area_cm2);
-        PUT(b, "depth", p->depth_mm);
-        PUT(b, "fence", p->fence);
-        PUT(b, "ready", p->ready_s);
-        PUT(b, "planned", p->planned_s);
-        PUT(b, "for", spawn_order(st, p->spawn));
-        for (int i = 0; i <= PREP_FILL; i++)
-            PUT(b, "done", p->done_s[i]);
-        PUT(b, "lime", p->lime);
-        PUT(b, "ph", p->ph_milli);
-        PUT(b, "ph-at", p->ph_s);
-        PUT(b, "cycle", cycle_order(st, p->cycle));
-        PUT(b, "hand", p->person);
-        buf_putc(b, '\n');
-    }
-    for (int i = 0; i < st->cycle_count; i++) {
-        const struct cycle *c = &st->cycles[i];
-        buf_putf(b, "cycle %d pond %d", i + 1, c->pond);
-        PUT(b, "stocked", c->stocked_s);
-        PUT(b, "count", c->count);
-        PUT(b, "mean", c->mean_ug);
-        PUT(b, "of", spawn_order(st, c->spawn));
-        PUT(b, "died", c->died);
-        PUT(b, "counted-at", c->counted_s);
-        PUT(b, "counted", c->counted);
-        PUT(b, "taken", c->taken);
-        PUT(b, "graded", c->graded_s);
-        PUT(b, "grades", c->grades);
-        PUT(b, "harvested", c->harvested);
-        PUT(b, "weight", c->harvested_mg);
-        PUT(b, "harvested-at", c->harvested_s);
-        PUT(b, "closed", c->closed_s);
-        PUT(b, "hand", c->person);
-        buf_putc(b, '\n');
-    }
-}
-
-static void put_state(struct buf *b, const struct farm_state *st) {
-    for (int key = 0; key < 400; key++)
-        for (int i = 0; i < st->brood_count; i++) {
-            const struct brood *f = &st->brood[i];
-            if (brood_order(st, f->id) != key)
-                continue;
-            buf_putf(b, "brood %d", key);
-            PUT(b, "weight", f->weight_mg);
-            PUT(b, "weighed", f->weighed_s);
-            PUT(b, "since", f->since_s);
-            PUT(b, "pond", f->pond);
-            PUT(b, "born", f->born_s);
-            PUT(b, "died", f->died_s);
-            PUT(b, "spent", f->spent_s);
-            buf_putc(b, '\n');
-        }
-    for (int i = 0; i < st->spawn_count; i++)
-        put_spawn(b, st, &st->spawns[i]);
-    for (int number = 0; number < 10; number++) {
-        const struct tank *tank = farm_tank(st, number);
-        if (tank) {
-            buf_putf(b, "tank %d", number);
-            PUT(b, "volume", tank->volume_ml);
-            put_water(b, &tank->water);
-        }
-    }
-    put_ponds(b, st);
-    buf_putf(b, "hatchery source %d", (int)st->source);
-    PUT(b, "air-off", st->air_off_s);
-    put_water(b, &st->water);
-}
-
-static int64_t subject_order(const struct farm_state *st, struct task_key key) {
-    switch (task_subject(key.kind)) {
-    case SUBJECT_SPAWN:
-        return spawn_order(st, key.subject);
-    case SUBJECT_CYCLE:
-        return cycle_order(st, key.subject);
-    default:
-        return key.subject;
-    }
-}
-
-static int by_text(const void *a, const void *b) {
-    return strcmp(a, b);
-}
-
-/* The tasks that a farm would tell which had told nothing yet, seen from several hours. */
-static void put_plan(struct buf *b, const struct farm_state *st, int64_t now_s) {
-    static struct task tasks[PLAN_MOST];
-    static char lines[PLAN_MOST][160];
-    const struct plan_view view = {.zone = &zone_utc, .now_s = now_s};
-    int n = farm_plan(st, &view, tasks, PLAN_MOST);
-    for (int i = 0; i < n; i++)
-        (void)snprintf(lines[i], sizeof lines[i],
-                       "task due %lld kind %d subject %lld nth %d stage %d hour %lld useful %lld "
-                       "level %d hand %lld\n",
-                       (long long)tasks[i].due_s, (int)tasks[i].key.kind,
-                       (long long)subject_order(st, tasks[i].key), tasks[i].key.nth,
-                       (int)tasks[i].key.stage, (long long)tasks[i].hour_s,
-                       (long long)tasks[i].useful_s, (int)tasks[i].level, (long long)tasks[i].hand);
-    qsort(lines, (size_t)n, sizeof lines[0], by_text);
-    for (int i = 0; i < n; i++)
-        buf_puts(b, lines[i]);
-}
-
 /* -- replay ---------------------------------------------------------------------------------------
  */
 
@@ -446,25 +256,20 @@ static void replay(struct stage *s, const struct season *season, const int *orde
         answer_doubt(s, now_s, text->person, text->text);
         s->told_count = 0; /* the plan is compared, not what was told on the way */
     }
-    put_state(out, &s->farm.state);
+    const struct farm_state even = even_state(&s->farm.state, &s->turn_arena);
+    even_put_state(out, &even);
     for (int day = 0; day < season->count; day += 3) /* as it stands at the hour of some texts */
-        put_plan(out, &s->farm.state, season->texts[day].at_s);
+        even_put_plan(out, &even, season->texts[day].at_s);
 }
 
-/* The first line that differs, of both, and which texts were late. */
+/* Which texts were late, and the first line that differs. */
 static void tell_difference(const struct season *season, const bool *late, const char *on_time,
                             const char *got) {
-    while (*on_time && *got && strncmp(on_time, got, strcspn(on_time, "\n") + 1) == 0) {
-        size_t n = strcspn(on_time, "\n") + 1;
-        on_time += n;
-        got += n;
-    }
     print_error("%s, late:\n", season->name);
     for (int i = 0; i < season->count; i++)
         if (late[i] && may_be_late(&season->texts[i]))
             print_error("  %s\n", season->texts[i].text);
-    print_error("on time: %.*s\nlate:    %.*s\n", (int)strcspn(on_time, "\n"), on_time,
-                (int)strcspn(got, "\n"), got);
+    even_tell(on_time, got);
 }
 
 static bool same_late(struct stage *s, const struct season *season, const bool *late,

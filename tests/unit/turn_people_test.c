@@ -1,115 +1,7 @@
 /* People by text, one turn at a time: what each text gives back as codes, members and texts, word
  * for word; who may; how codes are drawn. That rows end and hashes fit only what they are for is
  * the desk's (desk_people_test.c). */
-#include "turn_stage.h"
-
-#include "sms/number.h"
-
-#define INVITED  "+447700900123"
-#define OWNERS   "+447700900001"
-#define WORKERS  "+447700900002"
-#define ADVISERS "+447700900003"
-#define WRONG                                                                                      \
-    "That code does not fit, or its time is over. Nothing changed. After 3 wrong tries a code is " \
-    "void: then ask anew"
-
-enum { ADDS = 482913, REMOVES = 730155, JOINS = 739104 };
-
-/* Beside the stage: what a desk would load for the sender. */
-static struct {
-    struct turn_code codes[TURN_CODES_MAX];
-    int64_t digits[TURN_CODES_MAX];
-    int count;
-    int made;
-    struct turn_farm farms[4];
-    int farm_count;
-    uint64_t chance;
-    bool (*may_text)(void *context, struct slice phone);
-} given;
-
-static bool fits(void *context, int64_t id, int64_t digits) {
-    (void)context;
-    for (int i = 0; i < given.count; i++)
-        if (given.codes[i].id == id)
-            return given.digits[i] == digits;
-    return false;
-}
-
-static int made(void *context, struct slice phone) {
-    (void)context;
-    assert_true(number_is_e164(phone));
-    return given.made;
-}
-
-static bool only_44(void *context, struct slice phone) {
-    (void)context;
-    return slice_starts(phone, SLICE("+44"));
-}
-
-static void give_nothing(void) {
-    memset(&given, 0, sizeof given);
-    given.chance = 1;
-    given.may_text = only_44;
-}
-
-static void give(enum turn_purpose purpose, enum turn_role role, const char *subject,
-                 int64_t digits) {
-    given.digits[given.count] = digits;
-    given.codes[given.count] = (struct turn_code){.id = 71 + given.count,
-                                                  .purpose = purpose,
-                                                  .farm = purpose == PURPOSE_JOIN ? 9 : 1,
-                                                  .farm_name = SLICE("Lakeside"),
-                                                  .farm_people = 3,
-                                                  .role = role,
-                                                  .subject = slice_of(subject),
-                                                  .asker = SLICE("+447700900011"),
-                                                  .asker_language = -1,
-                                                  .asker_farms = 1};
-    given.count++;
-}
-
-static void load(struct turn *t) {
-    t->farm_id = 1;
-    t->country = SLICE("GB");
-    t->code_fits = fits;
-    t->codes_made = made;
-    t->may_text = given.may_text;
-    memcpy(t->codes, given.codes, sizeof given.codes);
-    t->code_count = given.count;
-    t->farms = given.farms;
-    t->farm_count = given.farm_count;
-    for (size_t i = 0; i < sizeof t->random; i++) {
-        given.chance = given.chance * 6364136223846793005u + 1442695040888963407u;
-        t->random[i] = (unsigned char)(given.chance >> 56);
-    }
-}
-
-static void text_in(struct stage *s, int64_t now_s, int person, const char *text) {
-    stage_begin(s, now_s);
-    load(&s->turn);
-    s->bodies[++s->messages] = arena_slice(&s->arena, slice_of(text));
-    s->turn.sender = person;
-    s->turn.message = s->messages;
-    s->turn.sent_s = now_s;
-    s->turn.question = s->asked[person] ? &s->questions[person] : NULL;
-    stage_end(s, turn_take(&s->turn, slice_of(text)), OUTCOME_DELIVERED);
-}
-
-/* The text of the last turn to a phone that is none of the farm's people's. */
-static const char *sent_to(struct stage *s, const char *phone) {
-    for (int i = 0; i < s->turn.text_count; i++)
-        if (slice_eq(s->turn.texts[i].to, slice_of(phone)))
-            return arena_str(&s->arena, s->turn.texts[i].body);
-    return "";
-}
-
-#define SLICE_IS(got, wanted)                                                                      \
-    do {                                                                                           \
-        struct slice got_slice = (got);                                                            \
-        char got_text[100];                                                                        \
-        (void)snprintf(got_text, sizeof got_text, "%.*s", SLICE_ARG(got_slice));                   \
-        assert_string_equal(got_text, wanted);                                                     \
-    } while (0)
+#include "turn_people.h"
 
 /* -- asking for a code ----------------------------------------------------------------------------
  */
@@ -184,8 +76,14 @@ static void test_refused(void **state) {
          "I cannot text +254711223344: wrong length, or a country that is not served. Nothing "
          "changed. Check the number"},
         {OWNER, "worker 077009001234",
-         "I cannot text 077009001234: wrong length, or a country that is not served. Nothing "
-         "changed. Check the number"},
+         "077009001234 is too long: a mobile number has 10 digits after +44/0. Nothing changed. "
+         "Count them and text it again"},
+        {OWNER, "worker 0770090012",
+         "0770090012 is too short: a mobile number has 10 digits after +44/0. Nothing changed. "
+         "Count them and text it again"},
+        {OWNER, "remove +44770090012",
+         "+44770090012 is too short: a mobile number has 10 digits after +44/0. Nothing changed. "
+         "Count them and text it again"},
         {OWNER, "worker", "Nothing changed. Text WORKER and the person's telephone number"},
         {OWNER, "remove", "Nothing changed. Text REMOVE and the person's telephone number"},
         {OWNER, "code", "Nothing changed. Text CODE and the six digits that came to this phone"},
@@ -525,163 +423,6 @@ static void test_codes_are_not_folded(void **state) {
     assert_int_equal(s->turn.e, ERR_BUG);
 }
 
-/* -- farms and hours ------------------------------------------------------------------------------
- */
-
-static void two_farms(struct stage *s) {
-    stage_empty(s);
-    give_nothing();
-    given.farms[0] = (struct turn_farm){1, SLICE("Creek")};
-    given.farms[1] = (struct turn_farm){2, SLICE("Hill Farm")};
-    given.farms[2] = (struct turn_farm){3, SLICE("Hill")};
-    given.farms[3] = (struct turn_farm){4, SLICE("H\xc3\xb4tel")};
-    given.farm_count = 4;
-    s->people[ADVISER].farms = 4;
-}
-
-static void test_farm(void **state) {
-    static const struct {
-        const char *text;
-        int64_t chosen;
-        const char *want;
-    } asks[] = {
-        {"farm", 0,
-         "Creek gets your texts. Your farms: Creek, Hill Farm, Hill, Hotel. To "
-         "change: FARM and a name"},
-        {"farm hill", 3,
-         "Hill: your texts come here from now on. What I asked about another farm "
-         "is dropped"},
-        {"farm HILL FARM", 2,
-         "Hill Farm: your texts come here from now on. What I asked about "
-         "another farm is dropped"},
-        {"farm hill f", 2,
-         "Hill Farm: your texts come here from now on. What I asked about "
-         "another farm is dropped"},
-        {"FARM H\xc3\x94TEL", 4,
-         "Hotel: your texts come here from now on. What I asked about another "
-         "farm is dropped"},
-        {"farm creek", 0,
-         "Creek: your texts come here from now on. What I asked about another "
-         "farm is dropped"},
-        {"farm h", 0,
-         "Creek: \"h\" is not one of your farms: Creek, Hill Farm, Hill, "
-         "Hotel. Text FARM and a name"},
-        {"farm lakeside", 0,
-         "Creek: \"lakeside\" is not one of your farms: Creek, Hill "
-         "Farm, Hill, Hotel. Text FARM and a name"},
-    };
-    struct stage *s = *state;
-    for (size_t i = 0; i < sizeof asks / sizeof asks[0]; i++) {
-        two_farms(s);
-        s->people[ADVISER].about = (struct about){ABOUT_LOOK, 1, {0}};
-        text_in(s, AT(MON, 9, 0), ADVISER, asks[i].text);
-        if (s->turn.farm_chosen != asks[i].chosen)
-            fail_msg("\"%s\" chose %lld", asks[i].text, (long long)s->turn.farm_chosen);
-        assert_string_equal(stage_got(s, ADVISER, 0), asks[i].want);
-        /* why means nothing of the other farm */
-        assert_int_equal(s->people[ADVISER].about.kind,
-                         asks[i].chosen ? ABOUT_NOTHING : ABOUT_LOOK);
-    }
-    stage_empty(s);
-    give_nothing();
-    given.farms[0] = (struct turn_farm){1, SLICE("Creek")};
-    given.farm_count = 1;
-    text_in(s, AT(MON, 9, 0), OWNER, "farm");
-    WANT_TEXT(s, OWNER, 0, "Your texts go to Creek. You have no other farm");
-}
-
-/* More farms than a text can name. */
-static void test_many_farms(void **state) {
-    enum { MANY = 30 };
-    struct stage *s = *state;
-    static struct turn_farm farms[MANY];
-    static char names[MANY][12];
-    two_farms(s);
-    for (int i = 0; i < MANY; i++) {
-        (void)snprintf(names[i], sizeof names[i], "Pond %d", i + 1);
-        farms[i] = (struct turn_farm){i + 1, slice_of(names[i])};
-    }
-    stage_begin(s, AT(MON, 9, 0));
-    load(&s->turn);
-    s->turn.farms = farms;
-    s->turn.farm_count = MANY;
-    s->turn.sender = ADVISER;
-    s->turn.sent_s = AT(MON, 9, 0);
-    assert_int_equal(turn_take(&s->turn, SLICE("farm")), ERR_OK);
-    WANT_TEXT(s, ADVISER, 0,
-              "Creek gets your texts. Your farms: Pond 1, Pond 2, Pond 3, Pond 4 +26. To change: "
-              "FARM and a name");
-}
-
-/* Every text to a phone of several farms says which, an alarm to advisers only once. */
-static void test_texts_name_the_farm(void **state) {
-    struct stage *s = *state;
-    two_farms(s);
-    s->people[OWNER].farms = 2;
-    text_in(s, AT(MON, 18, 30), OWNER, "temp 24");
-    WANT_TEXT(s, OWNER, 0,
-              "Creek: Hatchery water 24C at 18:30: noted. For one tank text TEMP, her tag, "
-              "degrees. Wrong? UNDO");
-    text_in(s, AT(MON, 18, 30), WORKER, "inject f3 1.2kg 18:30");
-    assert_int_equal(strncmp(stage_got(s, WORKER, 0), "New: F3", 7), 0);
-    stage_wake(s, AT(TUE, 6, 30), OUTCOME_DELIVERED);
-    stage_wake(s, AT(TUE, 6, 45), OUTCOME_DELIVERED);
-    stage_wake(s, AT(TUE, 7, 0), OUTCOME_DELIVERED);
-    assert_int_equal(strncmp(stage_got(s, OWNER, 0), "Creek: F3 was due", 17), 0);
-    stage_wake(s, AT(TUE, 6, 30) + ALARM_ADVISER_MIN * 60, OUTCOME_DELIVERED);
-    assert_int_equal(strncmp(stage_got(s, ADVISER, 0), "Creek: F3 look was due", 22), 0);
-}
-
-static void test_hours(void **state) {
-    static const struct {
-        const char *text;
-        int min;
-        const char *clock;
-    } asks[] = {{"hours 6am", 360, "06:00"},
-                {"hours 05:30", 330, "05:30"},
-                {"hours 00:00", 0, "00:00"},
-                {"hours 23:55", 1435, "23:55"}};
-    struct stage *s = *state;
-    for (size_t i = 0; i < sizeof asks / sizeof asks[0]; i++) {
-        char want[200];
-        stage_empty(s);
-        give_nothing();
-        s->people[WORKER].morning_min = 17;
-        text_in(s, AT(MON, 9, 0), WORKER, asks[i].text);
-        (void)snprintf(want, sizeof want,
-                       "Daily texts come to this phone at %s. Alarms and steps come when they are "
-                       "due, at any hour",
-                       asks[i].clock);
-        WANT_TEXT(s, WORKER, 0, want);
-        assert_int_equal(s->people[WORKER].morning_min, asks[i].min);
-        assert_true(s->people[WORKER].changed);
-    }
-    stage_empty(s);
-    text_in(s, AT(MON, 9, 0), WORKER, "hours");
-    WANT_TEXT(s, WORKER, 0,
-              "At which hour shall the daily texts come to this phone? Like HOURS 6am");
-    text_in(s, AT(MON, 9, 1), WORKER, "7am");
-    assert_int_equal(s->people[WORKER].morning_min, 420);
-}
-
-/* Advisers and watchers report and read; a watcher takes nothing back. */
-static void test_roles(void **state) {
-    struct stage *s = *state;
-    stage_empty(s);
-    give_nothing();
-    text_in(s, AT(MON, 9, 0), WATCHER, "temp 24");
-    assert_int_equal(s->turn.entry_count, 1);
-    text_in(s, AT(MON, 9, 1), WATCHER, "undo");
-    assert_int_equal(s->turn.entry_count, 0);
-    text_in(s, AT(MON, 9, 2), ADVISER, "temp 25");
-    assert_int_equal(s->turn.entry_count, 1);
-    text_in(s, AT(MON, 9, 3), ADVISER, "undo");
-    assert_int_equal(s->turn.entry_count, 1);
-    text_in(s, AT(MON, 9, 4), WATCHER, "today");
-    WANT_TEXT(s, WATCHER, 0,
-              "Nothing is due. When a female is injected text INJECT, tag, weight, hour, water");
-}
-
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_code_to_add),
@@ -692,18 +433,13 @@ int main(void) {
         cmocka_unit_test(test_right_code_changes_a_role),
         cmocka_unit_test(test_right_code_removes),
         cmocka_unit_test(test_role_is_looked_at_again),
-        cmocka_unit_test(test_wrong_tries_count),
         cmocka_unit_test(test_no_code_at_all),
+        cmocka_unit_test(test_wrong_tries_count),
         cmocka_unit_test(test_bare_digits_in_a_question),
         cmocka_unit_test(test_join_of_a_member),
         cmocka_unit_test(test_join_of_a_stranger),
         cmocka_unit_test(test_codes_are_even),
         cmocka_unit_test(test_codes_are_not_folded),
-        cmocka_unit_test(test_farm),
-        cmocka_unit_test(test_many_farms),
-        cmocka_unit_test(test_texts_name_the_farm),
-        cmocka_unit_test(test_hours),
-        cmocka_unit_test(test_roles),
     };
     return cmocka_run_group_tests(tests, stage_open, stage_close);
 }

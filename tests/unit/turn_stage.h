@@ -86,9 +86,14 @@ static inline int stage_close(void **state) {
     return 0;
 }
 
+#define STAGE_BEHIND_TOLD                                                                          \
+    (offsetof(struct turn, told) + sizeof(struct told) * (size_t)TURN_TOLD_MAX)
+
 static inline void stage_begin(struct stage *s, int64_t now_s) {
     arena_reset(&s->turn_arena);
-    memset(&s->turn, 0, sizeof s->turn);
+    memset(&s->turn, 0,
+           offsetof(struct turn, told)); /* of half a megabyte of rows only those told */
+    memset((char *)&s->turn + STAGE_BEHIND_TOLD, 0, sizeof s->turn - STAGE_BEHIND_TOLD);
     s->turn.words = s->grammar.words;
     s->turn.reader = s->reader;
     s->turn.language = s->grammar.en;
@@ -101,7 +106,7 @@ static inline void stage_begin(struct stage *s, int64_t now_s) {
     s->turn.arena = &s->turn_arena;
     s->turn.message_text = stage_body;
     s->turn.context = s;
-    memcpy(s->turn.told, s->told, sizeof s->told);
+    memcpy(s->turn.told, s->told, (size_t)s->told_count * sizeof s->told[0]);
     s->turn.told_count = s->turn.told_kept = s->told_count;
 }
 
@@ -110,7 +115,7 @@ static inline void stage_end(struct stage *s, enum err e, enum outcome outcome) 
     struct turn *t = &s->turn;
     if (e)
         fail_msg("the turn failed: %s", err_info(e)->text);
-    memcpy(s->told, t->told, sizeof s->told);
+    memcpy(s->told, t->told, (size_t)t->told_count * sizeof s->told[0]);
     s->told_count = t->told_count;
     for (int i = 0; i < s->told_count; i++)
         if (s->told[i].outcome == OUTCOME_WAITING)

@@ -162,6 +162,31 @@ static void hours_on_both_clocks(void **state) {
     buf_free(&out);
 }
 
+/* An are is 100 m2 (a hectare a hundred of them, BIPM's SI brochure, table 8). */
+static void areas_out(void **state) {
+    (void)state;
+    static const struct {
+        int64_t cm2;
+        const char *en, *sw;
+    } table[] = {{10000, "1m2", "1m2"},
+                 {15000, "1.5m2", "1.5m2"},
+                 {450000, "45m2", "45m2"},
+                 {994000, "99m2", "99m2"},
+                 {995000, "1 ares", "ari 1"},
+                 {1000000, "1 ares", "ari 1"},
+                 {2500000, "2.5 ares", "ari 2.5"},
+                 {400000000, "400 ares", "ari 400"}};
+    for (size_t i = 0; i < sizeof table / sizeof *table; i++) {
+        struct buf out = buf_make(100);
+        words_put_area(grammar.words, grammar.en, table[i].cm2, &out);
+        assert_string_equal(buf_str(&out), table[i].en);
+        buf_clear(&out);
+        words_put_area(grammar.words, grammar.sw, table[i].cm2, &out);
+        assert_string_equal(buf_str(&out), table[i].sw);
+        buf_free(&out);
+    }
+}
+
 static void numbers_out(void **state) {
     (void)state;
     static const struct {
@@ -246,6 +271,7 @@ int main(void) {
         cmocka_unit_test(near_words),
         cmocka_unit_test(clashes_are_listed),
         cmocka_unit_test(hours_on_both_clocks),
+        cmocka_unit_test(areas_out),
         cmocka_unit_test(numbers_out),
     };
     return cmocka_run_group_tests(tests, load, unload);

@@ -1,0 +1,122 @@
+/* Stocking by text, one turn at a time: what a count and a weight mean together, and what a pond of
+ * that size cannot hold. */
+#include "turn_stage.h"
+
+/* A fresh farm with a pond p6 of the size given. */
+static void pond(struct stage *s, const char *size) {
+    char text[60];
+    stage_empty(s);
+    (void)snprintf(text, sizeof text, "pond p6 %s", size);
+    stage_text(s, AT(MON, 8, 0), OWNER, text);
+    assert_int_equal(s->turn.entry_count, 1);
+}
+
+/* -- room ----------------------------------------------------------------------------------------
+ */
+
+/* FAO 362's 20-100 fry a m3 and de Graaf et al. (1995) with about 100 larvae a m2: ten times that
+ * is no slip of a few. */
+static void a_pond_far_too_small_is_asked_about(void **state) {
+    static const struct {
+        const char *size, *text, *want;
+    } cases[] = {{"1m2 0.8m", "stock p6 5000000 fry",
+                  "P6 is 1m2, room for 80. 5000000 in it would die. Count right? YES. Else answer "
+                  "the right one. Nothing recorded"},
+                 {"1m2", "stock p6 5000000 fry",
+                  "P6 is 1m2, room for 100. 5000000 in it would die. Count right? YES. Else answer "
+                  "the right one. Nothing recorded"},
+                 {"1m2 0.8m", "stock p6 5000000 0.002g",
+                  "P6 is 1m2, room for 100. 5000000 in it would die. Count right? YES. Else answer "
+                  "the right one. Nothing recorded"}};
+    struct stage *s = *state;
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        pond(s, cases[i].size);
+        stage_text(s, AT(MON, 8, 1), OWNER, cases[i].text);
+        WANT_TEXT(s, OWNER, 0, cases[i].want);
+        assert_int_equal(s->turn.entry_count, 0);
+        stage_text(s, AT(MON, 8, 2), OWNER, "50");
+        assert_int_equal(s->turn.entry_count, 1);
+        assert_int_equal(s->turn.entries[0].value[1], 50);
+    }
+}
+
+static void a_yes_records_them_with_a_warning(void **state) {
+    struct stage *s = *state;
+    pond(s, "1m2 0.8m");
+    stage_text(s, AT(MON, 8, 1), OWNER, "stock p6 5000 0.002g");
+    assert_int_equal(s->turn.entry_count, 0);
+    stage_text(s, AT(MON, 8, 2), OWNER, "yes");
+    assert_int_equal(s->turn.entry_count, 1);
+    WANT_TEXT(s, OWNER, 0,
+              "P6: 5000 fry in, room is for 100: move some. Expect 2-8 on 11 Apr. Wrong? UNDO. Not "
+              "known as prepared: green water, frogs and insects out?");
+}
+
+static void what_is_only_dense_is_warned_of(void **state) {
+    struct stage *s = *state;
+    pond(s, "1m2 0.8m");
+    stage_text(s, AT(MON, 8, 1), OWNER, "stock p6 800 fry");
+    assert_int_equal(s->turn.entry_count, 1);
+    stage_text(s, AT(MON, 8, 2), OWNER, "stock p6 1 fry"); /* with those that are there */
+    assert_int_equal(s->turn.entry_count, 0);
+}
+
+/* -- weight --------------------------------------------------------------------------------------
+ */
+
+/* A weight beside a count is that of all of them, or of each: fry of two weeks weigh about 0.1 g,
+ * fingerlings 2 to 10 g by region. 0: asked. */
+static void a_weight_is_of_each_or_of_all(void **state) {
+    static const struct {
+        const char *text;
+        int64_t mean_ug;
+        const char *begins;
+    } cases[] = {
+        {"stock p6 12000 fry 1.2kg", 100000, "1.2kg in all, 0.1g each. P6: 12000 fry in"},
+        {"stock p6 12000 fry 2.5kg", 208333, "2.5kg in all, 0.2g each. P6: 12000 fry in"},
+        {"stock p6 1000 fry 9kg", 9000000, "9kg in all, 9g each. P6: 1000 fry in"},
+        {"stock p6 5000 0.2kg", 40000, "200g in all, 0.04g each. P6: 5000 fry in"},
+        {"stock p6 12000 fry 0.1g", 100000, "P6: 12000 fry in"},
+        {"stock p6 2000 5g", 5000000, "P6: 2000 fry in"},
+        {"stock p6 12000 fry 2mg", 2000, "P6: 12000 fry in"},
+        {"stock p6 500 50g", 0, "P6: 500 fish of 50g each? YES. Or 50g in all? "},
+        {"stock p6 10 fry 1.2kg", 0, "P6: 10 fish of 1.2kg each? YES. Or 1.2kg in all? "},
+        {"stock p6 12000 fry 9000kg", 0, "9000kg cannot be"},
+    };
+    struct stage *s = *state;
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        pond(s, "4 ares 0.8m fenced");
+        stage_text(s, AT(MON, 8, 1), OWNER, cases[i].text);
+        const char *got = stage_got(s, OWNER, 0);
+        int64_t mean_ug = s->turn.entry_count ? s->turn.entries[0].value[2] : 0;
+        if (mean_ug != cases[i].mean_ug || strncmp(got, cases[i].begins, strlen(cases[i].begins)))
+            fail_msg("\"%s\": got %lld ug and \"%s\", wanted %lld ug and \"%s...\"", cases[i].text,
+                     (long long)mean_ug, got, (long long)cases[i].mean_ug, cases[i].begins);
+    }
+}
+
+static void the_question_which_is_answered(void **state) {
+    struct stage *s = *state;
+    pond(s, "4 ares 0.8m fenced");
+    stage_text(s, AT(MON, 8, 1), OWNER, "stock p6 500 50g");
+    WANT_TEXT(s, OWNER, 0,
+              "P6: 500 fish of 50g each? YES. Or 50g in all? Answer the weight of one, like 0.1g. "
+              "Nothing recorded");
+    stage_text(s, AT(MON, 8, 2), OWNER, "yes");
+    assert_int_equal(s->turn.entries[0].value[2], 50000000);
+    pond(s, "4 ares 0.8m fenced");
+    stage_text(s, AT(MON, 8, 1), OWNER, "stock p6 500 50g");
+    stage_text(s, AT(MON, 8, 2), OWNER, "0.1g");
+    assert_int_equal(s->turn.entries[0].value[2], 100000);
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_pond_far_too_small_is_asked_about),
+        cmocka_unit_test(a_yes_records_them_with_a_warning),
+        cmocka_unit_test(what_is_only_dense_is_warned_of),
+        cmocka_unit_test(a_weight_is_of_each_or_of_all),
+        cmocka_unit_test(the_question_which_is_answered),
+    };
+    return cmocka_run_group_tests(tests, stage_open, stage_close);
+}
