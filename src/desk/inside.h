@@ -10,7 +10,8 @@ enum {
     ZONES_MAX = 64,
     PEOPLE_MAX = TURN_FARM_PEOPLE_MAX,
     TURN_ARENA_BYTES = 8 * 1024 * 1024,
-    TOLD_KEPT_DAYS = 30
+    TOLD_KEPT_DAYS = 30,
+    TOLD_CLOSED_DAYS = 3 /* no task is worth telling longer than two days after it was due */
 };
 
 struct cached_farm {

@@ -39,21 +39,33 @@ static void person_of_row(const struct desk *d, const struct store_member *m, in
         out->about = (struct about){0};
 }
 
-/* Rows of spawns that are long over say nothing to a plan. Of the rest the newest count (the store
- * gives them last); a farm with more is rid of those long past. */
+static bool concerns(const struct loaded *l, const struct store_told *row, int64_t now_s) {
+    const struct task_key key = {(enum task_kind)row->task_kind, row->subject, (int)row->nth,
+                                 (enum task_stage)row->stage};
+    return plan_concerns(&l->farm->farm.state, key, now_s);
+}
+
+/* Of what was told, newest first (the store gives that last): what concerns open subjects, then, as
+ * far as there is room, what was told lately about closed ones, since an undo may open them again
+ * and nothing is told twice. A farm with more is rid of rows long past. */
 static enum err load_told(struct desk *d, struct loaded *l, int64_t farm, int64_t now_s) {
     enum { MOST = TURN_TOLD_MAX / 2 };
     struct store_told *rows;
     int count, kept = 0;
     enum err e = store_told_read(d->o.store, farm, &d->arena, &rows, &count);
-    for (int i = count - 1; i >= 0 && kept < MOST && !e; i--) {
-        struct task_key key = {(enum task_kind)rows[i].task_kind, rows[i].subject, (int)rows[i].nth,
-                               (enum task_stage)rows[i].stage};
-        if (!plan_concerns(&l->farm->farm.state, key, now_s))
-            continue;
-        l->turn.told[kept++] = (struct told){key, rows[i].person, rows[i].hour_s, rows[i].told_s,
-                                             (enum outcome)rows[i].outcome};
-    }
+    for (int closed = 0; closed < 2; closed++)
+        for (int i = count - 1; i >= 0 && kept < MOST && !e; i--) {
+            const struct store_told *row = &rows[i];
+            bool late = row->told_s >= now_s - (int64_t)TOLD_CLOSED_DAYS * 86400;
+            if ((closed && !late) || concerns(l, row, now_s) == closed)
+                continue;
+            l->turn.told[kept++] = (struct told){{(enum task_kind)row->task_kind, row->subject,
+                                                  (int)row->nth, (enum task_stage)row->stage},
+                                                 row->person,
+                                                 row->hour_s,
+                                                 row->told_s,
+                                                 (enum outcome)row->outcome};
+        }
     l->turn.told_count = l->turn.told_kept = kept;
     if (!e && count > MOST)
         e = store_told_drop(d->o.store, farm, now_s - (int64_t)TOLD_KEPT_DAYS * 86400);

@@ -6,6 +6,8 @@
 #define WEIGHT_MOST_MG INT64_C(100000000000) /* 100 t */
 #define MEAN_MOST_UG   INT64_C(100000000000) /* 100 kg */
 
+#define PARTS_MOST 100000
+
 struct field {
     const char *name;
     int64_t least, most;
@@ -24,7 +26,7 @@ static const struct form {
     [ENTRY_NOT_READY] = {"not-ready", {{0}}},
     [ENTRY_NO_EGGS] = {"no-eggs", {{0}}},
     [ENTRY_STRIPPED] = {"stripped", {{"eggs_mg", 1, 100000000}}},
-    [ENTRY_WHITE] = {"white", {{"white", 0, 1000000}, {"of", 1, 1000000}}},
+    [ENTRY_WHITE] = {"white", {{"white", 0, 1000000}, {"of", 1, 1000000}, {"fertile", 0, 1}}},
     [ENTRY_FRAMES] = {"frames", {{0}}},
     [ENTRY_HORMONE] = {"hormone", {{"hormone", 1, 4}}},
     [ENTRY_MALE] = {"male", {{"male", 1, INT64_MAX}, {"use", 1, 2}}},
@@ -32,13 +34,17 @@ static const struct form {
     [ENTRY_LAYER] = {"layer", {{"layer", 1, 3}}},
     [ENTRY_BOWL] = {"bowl", {{"spawn", 1, INT64_MAX}}},
     [ENTRY_SPOILT] = {"spoilt", {{0}}},
-    [ENTRY_HATCHED] = {"hatched", {{"larvae", 0, COUNT_MOST}, {"how", 1, 2}}},
+    [ENTRY_HATCHED] = {"hatched",
+                       {{"larvae", 0, COUNT_MOST},
+                        {"how", 1, 2},
+                        {"part", 0, PARTS_MOST},
+                        {"of", 0, PARTS_MOST}}},
     [ENTRY_FED] = {"fed", {{0}}},
     [ENTRY_GRADED] = {"graded", {{"taken", 0, COUNT_MOST}}},
     [ENTRY_DIED] = {"died", {{"dead", 1, COUNT_MOST}}},
     [ENTRY_COUNTED] = {"counted", {{"alive", 0, COUNT_MOST}}},
     [ENTRY_SOLD] = {"sold",
-                    {{"count", 1, COUNT_MOST}, {"weight_mg", 0, WEIGHT_MOST_MG}, {"all", 0, 1}}},
+                    {{"count", 0, COUNT_MOST}, {"weight_mg", 0, WEIGHT_MOST_MG}, {"all", 0, 1}}},
     [ENTRY_BROOD] = {"brood", {{"sex", 1, 2}, {"tag", 1, 9999}, {"weight_mg", 0, 100000000}}},
     [ENTRY_BROOD_POND] = {"brood-pond", {{"pond", 1, 9999}}},
     [ENTRY_BROOD_BORN] = {"brood-born", {{"born_s", 0, INT64_MAX}}},
@@ -58,7 +64,7 @@ static const struct form {
     [ENTRY_POND_PH] = {"pond-ph", {{"ph_milli", 0, 14000}}},
     [ENTRY_STOCKED] = {"stocked",
                        {{"pond", 1, 9999},
-                        {"count", 1, COUNT_MOST},
+                        {"count", 0, COUNT_MOST},
                         {"mean_ug", 0, INT64_C(10000000000)},
                         {"spawn", 0, INT64_MAX},
                         {"cycle", 0, INT64_MAX},
@@ -66,7 +72,9 @@ static const struct form {
     [ENTRY_HARVESTED] = {"harvested",
                          {{"count", 0, COUNT_MOST},
                           {"weight_mg", 0, WEIGHT_MOST_MG},
-                          {"empty", 0, 1}}},
+                          {"empty", 0, 1},
+                          {"sample", 0, 1000000},
+                          {"sample_mg", 0, WEIGHT_MOST_MG}}},
     [ENTRY_GIVEN] = {"given", {{"feed_mg", 1, WEIGHT_MOST_MG}, {"feed", 0, INT64_MAX}}},
     [ENTRY_LEFT] = {"left", {{0}}},
     [ENTRY_READING] = {"reading", {{"what", 1, READING_END - 1}, {"value", 0, 1000000}}},
@@ -92,6 +100,11 @@ static const struct form {
     [ENTRY_BOUGHT] = {"bought", {{"weight_mg", 1, WEIGHT_MOST_MG}, {"feed", 0, INT64_MAX}}},
     [ENTRY_STORE] = {"store", {{"weight_mg", 0, WEIGHT_MOST_MG}, {"feed", 0, INT64_MAX}}},
 };
+
+/* How many fields version 1 of a kind has, where version 2 added others behind them, which are 0 in
+ * entries of version 1. 0: there is one version. */
+static const int first_fields[ENTRY_KIND_END] = {
+    [ENTRY_WHITE] = 2, [ENTRY_HATCHED] = 2, [ENTRY_HARVESTED] = 3};
 
 /* Bits of the subjects that a kind of entry can be about. */
 #define OF(kind) (1u << SUBJECT_##kind)
@@ -154,13 +167,24 @@ static bool kind_known(enum entry_kind kind) {
     return (int)kind > 0 && kind < ENTRY_KIND_END && forms[kind].name;
 }
 
+int entry_version(enum entry_kind kind) {
+    return kind_known(kind) && first_fields[kind] ? 2 : ENTRY_VERSION;
+}
+
+/* The entry's version has the field. */
+static bool field_there(const struct entry *e, int at) {
+    int first = first_fields[e->kind];
+    return forms[e->kind].fields[at].name && (!first || at < first || e->version > 1);
+}
+
 void entry_write(const struct entry *e, struct buf *out) {
     if (!kind_known(e->kind))
         return;
-    for (int i = 0; i < ENTRY_VALUES_MAX && forms[e->kind].fields[i].name; i++) {
+    const struct field *fields = forms[e->kind].fields;
+    for (int i = 0; i < ENTRY_VALUES_MAX && field_there(e, i); i++) {
         if (i)
             buf_putc(out, ' ');
-        buf_puts(out, forms[e->kind].fields[i].name);
+        buf_puts(out, fields[i].name);
         buf_putc(out, '=');
         buf_put_int(out, e->value[i]);
     }
@@ -173,12 +197,13 @@ static bool subject_fits(const struct entry *e) {
 }
 
 bool entry_sound(const struct entry *e) {
-    if (!kind_known(e->kind) || !subject_fits(e))
+    if (!kind_known(e->kind) || e->version < 1 || e->version > entry_version(e->kind) ||
+        !subject_fits(e))
         return false;
     const struct field *fields = forms[e->kind].fields;
     for (int i = 0; i < ENTRY_VALUES_MAX; i++)
-        if (fields[i].name ? e->value[i] < fields[i].least || e->value[i] > fields[i].most
-                           : e->value[i] != 0)
+        if (field_there(e, i) ? e->value[i] < fields[i].least || e->value[i] > fields[i].most
+                              : e->value[i] != 0)
             return false;
     return true;
 }
@@ -191,13 +216,14 @@ static bool read_value(struct slice text, const struct field *field, int64_t *ou
 }
 
 enum err entry_read(struct slice line, struct entry *out) {
-    if (!kind_known(out->kind) || out->version != ENTRY_VERSION || !subject_fits(out))
+    if (!kind_known(out->kind) || out->version < 1 || out->version > entry_version(out->kind) ||
+        !subject_fits(out))
         return ERR_CORRUPT;
     const struct field *fields = forms[out->kind].fields;
     bool more = line.n > 0;
     for (int i = 0; i < ENTRY_VALUES_MAX; i++) {
         out->value[i] = 0;
-        if (!fields[i].name)
+        if (!field_there(out, i))
             continue;
         struct slice pair, name, value;
         more = slice_cut(line, ' ', &pair, &line);

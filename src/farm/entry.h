@@ -18,8 +18,8 @@ enum entry_kind {
     ENTRY_NOT_READY = 5, /* looked, no loose eggs yet */
     ENTRY_NO_EGGS = 6,   /* given up: closes the spawn */
     ENTRY_STRIPPED = 7,  /* value[0] eggs_mg, dry */
-    ENTRY_WHITE = 8,     /* value[0] white eggs of value[1] counted */
-    ENTRY_FRAMES = 9,    /* frames lifted out: ends the eggs' time */
+    ENTRY_WHITE = 8,  /* value[0] white eggs of value[1] counted, [2] 1: the others were counted */
+    ENTRY_FRAMES = 9, /* frames lifted out: ends the eggs' time */
 
     /* of a spawn */
     ENTRY_HORMONE = 10, /* value[0] enum hormone */
@@ -28,14 +28,16 @@ enum entry_kind {
     ENTRY_LAYER = 13,   /* value[0] enum layer: what the eggs lie on */
     ENTRY_BOWL = 14,    /* spawn value[0] was stripped into this one's bowl: one from then on */
     ENTRY_SPOILT = 15,  /* eggs or larvae lost: closes the spawn */
-    ENTRY_HATCHED = 16, /* value[0] larvae, [1] enum hatch_how */
+    ENTRY_HATCHED = 16, /* value[0] larvae, [1] enum hatch_how; by share: [2] of [3] eggs, whatever
+                           they weigh (0 in entries of version 1, which have the larvae) */
     ENTRY_FED = 17,     /* first food given */
 
     /* of a spawn's larvae, or of a pond's cycle */
     ENTRY_GRADED = 18,  /* value[0] taken out, 0 not said */
     ENTRY_DIED = 19,    /* value[0] dead ones */
     ENTRY_COUNTED = 20, /* value[0] alive now */
-    ENTRY_SOLD = 21, /* value[0] count, [1] weight_mg in all, 0 not said, [2] 1: the last of them */
+    ENTRY_SOLD = 21, /* value[0] count, [1] weight_mg in all, 0 not said, [2] 1: the last of them;
+                        then a count of 0 is all that are thought to be there (farm_taken) */
 
     /* of a brood fish */
     ENTRY_BROOD = 22,        /* value[0] enum sex, [1] tag number, [2] weight_mg, 0 not said */
@@ -61,9 +63,12 @@ enum entry_kind {
     ENTRY_POND_PH = 35, /* value[0] ph_milli of its water */
 
     /* of a pond's cycle */
-    ENTRY_STOCKED = 36,   /* a cycle begins: value[0] pond, [1] count, [2] mean_ug each, [3] from
-                             spawn, 0 none, [4] from cycle, 0 none, [5] 1: all that were there */
-    ENTRY_HARVESTED = 37, /* value[0] count, [1] weight_mg in all, 0 not said, [2] 1: pond empty */
+    ENTRY_STOCKED = 36, /* a cycle begins: value[0] pond, [1] count, [2] mean_ug each, [3] from
+                           spawn, 0 none, [4] from cycle, 0 none, [5] 1: all that were there; then
+                           a count of 0 is all that are thought to be there */
+    ENTRY_HARVESTED =
+        37, /* value[0] count, 0 with [2] as above, [1] weight_mg in all, 0 not said, [2] 1: pond
+               empty, [3] fish of the sample that gave the count, [4] its weight_mg; 0 none */
 
     /* of a growing pond */
     ENTRY_GIVEN = 38,   /* value[0] feed_mg, [1] feed (party id), 0 not said */
@@ -136,6 +141,7 @@ enum measure_kind {
     MEASURE_END
 };
 
+/* ENTRY_VERSION is that of kinds whose fields never changed. */
 enum { ENTRY_VALUES_MAX = 6, ENTRY_VERSION = 1 };
 
 /* The reading in an injection's text: it begins her water, but she goes on following the hatchery.
@@ -147,7 +153,7 @@ struct entry {
     int64_t at_s;    /* when it happened */
     int64_t said_s;  /* when it was reported */
     int64_t message; /* the message it came with; undo names it */
-    int64_t person;  /* who */
+    int64_t person;  /* who reported it; what a fix says again stays with whoever said it first */
     enum entry_kind kind;
     int version;
     enum subject_kind subject_kind;
@@ -155,11 +161,14 @@ struct entry {
     int64_t value[ENTRY_VALUES_MAX];
 };
 
-/* The values as "name=value name=value". */
+/* The version that new entries of a kind have. */
+int entry_version(enum entry_kind kind);
+
 /* What entry_read would take back: a known kind, a subject it can be about, values in their ranges.
  * Nothing else may be kept, or the farm cannot be folded again. */
 bool entry_sound(const struct entry *e);
 
+/* The values of the entry's version as "name=value name=value". */
 void entry_write(const struct entry *e, struct buf *out);
 
 /* Fills version's values of `out` from the line; kind, version and subject stand in `out` already.

@@ -74,51 +74,44 @@ static int by_instant(const void *a, const void *b) {
     return x->seq < y->seq ? -1 : x->seq > y->seq;
 }
 
-/* An undo alone took the message back. */
-static bool never_said(const struct farm *farm, int64_t message) {
-    for (int i = farm->count - 1; i >= 0; i--)
-        if (farm->entries[i].kind == ENTRY_UNDO && farm->entries[i].value[0] == message &&
-            alone(farm, i))
-            return true;
-    return false;
-}
-
-/* Who has the thing in hand: of a fix he who said first what it puts right, since a correction is
- * not the work. */
-static int64_t hand_of(const struct farm *farm, int at) {
-    const struct entry *n = &farm->entries[at];
-    for (int i = at - 1; i >= 0 && farm->entries[i].message == n->message; i--)
-        for (int k = i - 1; k >= 0 && farm->entries[i].kind == ENTRY_UNDO; k--)
-            if (farm->entries[k].message == farm->entries[i].value[0] &&
-                farm->entries[k].kind != ENTRY_UNDO)
-                return never_said(farm, farm->entries[k].message) ? n->person : hand_of(farm, k);
-    return n->person;
-}
-
-enum err farm_then(const struct farm *farm, int64_t at_s, struct arena *arena,
-                   struct farm_state *out) {
+/* Folds what is in force of what happened until an instant, or only what of it happened before
+ * `end`, its own message left out. */
+static enum err fold(const struct farm *farm, int64_t until_s, const struct entry *end,
+                     struct arena *arena, struct farm_state *out) {
     const struct entry **order = ARENA_ARRAY(arena, (size_t)farm->count + 1, const struct entry *);
     memset(out, 0, sizeof *out);
     if (!order)
         return ERR_NOMEM;
     size_t n = 0;
-    for (int i = 0; i < farm->count; i++)
-        if (farm->in_force[i] && farm->entries[i].at_s <= at_s)
-            order[n++] = &farm->entries[i];
+    for (int i = 0; i < farm->count; i++) {
+        const struct entry *e = &farm->entries[i];
+        bool before = !end || (by_instant(&e, &end) < 0 && e->message != end->message);
+        if (farm->in_force[i] && e->at_s <= until_s && before)
+            order[n++] = e;
+    }
     qsort(order, n, sizeof *order, by_instant);
     enum err e = ERR_OK;
-    for (size_t i = 0; i < n && !e; i++) {
-        out->hand = hand_of(farm, (int)(order[i] - farm->entries));
+    for (size_t i = 0; i < n && !e; i++)
         e = farm_step(out, order[i], arena);
-    }
-    out->hand = 0;
     return e;
+}
+
+enum err farm_then(const struct farm *farm, int64_t at_s, struct arena *arena,
+                   struct farm_state *out) {
+    return fold(farm, at_s, NULL, arena, out);
 }
 
 enum err farm_fold(struct farm *farm) {
     struct farm_state state;
     force(farm);
-    enum err e = farm_then(farm, INT64_MAX, &farm->arena, &state);
+    enum err e = fold(farm, INT64_MAX, NULL, &farm->arena, &state);
+    farm->state = state;
+    return e;
+}
+
+enum err farm_fold_before(struct farm *farm, int at) {
+    struct farm_state state;
+    enum err e = fold(farm, INT64_MAX, &farm->entries[at], &farm->arena, &state);
     farm->state = state;
     return e;
 }
@@ -156,9 +149,23 @@ int64_t farm_next(const struct farm *farm, enum subject_kind kind) {
     return most + 1;
 }
 
+int64_t farm_sender(const struct farm *farm, int64_t message) {
+    for (int i = 0; i < farm->count; i++)
+        if (farm->entries[i].message == message)
+            return farm->entries[i].person;
+    return 0;
+}
+
+/* The entries of one message stand together: the first of those with entry `at`. */
+static const struct entry *first_with(const struct farm *farm, int at) {
+    while (at > 0 && farm->entries[at - 1].message == farm->entries[at].message)
+        at--;
+    return &farm->entries[at];
+}
+
 int64_t farm_last_message(const struct farm *farm, int64_t person) {
     for (int i = farm->count - 1; i >= 0; i--)
-        if (farm->in_force[i] && farm->entries[i].person == person)
+        if (farm->in_force[i] && first_with(farm, i)->person == person)
             return farm->entries[i].message;
     return 0;
 }

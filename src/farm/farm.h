@@ -26,6 +26,11 @@ enum err farm_append(struct farm *farm, const struct entry *entries, int count) 
 /* Folds everything from the beginning. ERR_NOMEM, ERR_BUG. */
 enum err farm_fold(struct farm *farm) MUST_LOOK;
 
+/* The state as it was just before entry number `at` (its index) happened, by all that is known now
+ * and without its message: what a report that puts it right is judged by. farm_fold brings the
+ * state of now back. ERR_NOMEM, ERR_BUG. */
+enum err farm_fold_before(struct farm *farm, int at) MUST_LOOK;
+
 /* The state of what had happened until an instant, by all that is known now: what a report that
  * comes late is judged against. In `arena`. ERR_NOMEM, ERR_BUG. */
 enum err farm_then(const struct farm *farm, int64_t at_s, struct arena *arena,
@@ -40,6 +45,10 @@ int64_t farm_head(const struct farm *farm); /* seq of the last entry, 0 none */
 /* A number of such a subject (spawn, brood fish, cycle) that no entry ever used, undone ones
  * included. */
 int64_t farm_next(const struct farm *farm, enum subject_kind kind);
+
+/* Who sent a message: of a fix he who put right, though what it says again stays with whoever had
+ * reported it. 0 unknown. */
+int64_t farm_sender(const struct farm *farm, int64_t message);
 
 /* The message of this person's newest entries still in force; 0 none. */
 int64_t farm_last_message(const struct farm *farm, int64_t person);

@@ -47,8 +47,8 @@ enum err fish_put(struct cycle *c, struct fish_event event, struct arena *arena)
 enum err spawn_take(struct spawn *s, int64_t count, bool all, int64_t at_s,
                     struct arena *arena) MUST_LOOK;
 
-/* Who reported comes first; before him, of what he put right, who had said it. */
-void hands_put(const struct farm_state *state, struct hands *hands, const struct entry *n);
+/* Who reported comes first: of what was put right whoever had said it (entry.h). */
+void hands_put(struct hands *hands, const struct entry *n);
 
 /* The tank, made if it is not there; NULL: no memory. */
 struct tank *state_tank(struct farm_state *state, int64_t number, struct arena *arena);

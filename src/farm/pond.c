@@ -37,6 +37,24 @@ int64_t cycle_net(const struct cycle *c) {
     return c->closed_s && c->harvested > c->net_out ? c->harvested - c->net_out : 0;
 }
 
+int64_t farm_taken(const struct farm_state *state, const struct entry *n) {
+    int64_t said = n->kind == ENTRY_STOCKED ? n->value[1] : n->value[0];
+    bool all = n->value[n->kind == ENTRY_STOCKED ? 5 : 2] != 0;
+    if (said || !all)
+        return said;
+    const struct spawn *s = n->kind == ENTRY_STOCKED           ? farm_spawn(state, n->value[3])
+                            : n->subject_kind == SUBJECT_SPAWN ? farm_spawn(state, n->subject)
+                                                               : NULL;
+    const struct cycle *c = n->kind == ENTRY_STOCKED ? farm_cycle(state, n->value[4])
+                            : s                      ? NULL
+                                                     : farm_cycle(state, n->subject);
+    if (n->kind == ENTRY_HARVESTED && c && c->harvested)
+        return 0;
+    int64_t fish = !c ? 0 : n->kind == ENTRY_SOLD && c->closed_s ? cycle_net(c) : cycle_fish(c);
+    int64_t there = s ? larvae_round(spawn_larvae(s, n->at_s).middle) : fish;
+    return there > 0 ? there : 1;
+}
+
 /* Any entry about a pond makes it known; its area may follow. */
 static struct pond *pond_made(struct farm_state *state, int64_t number, struct arena *arena) {
     struct pond *pond = farm_pond(state, number);
@@ -70,7 +88,7 @@ enum err farm_step_pond(struct farm_state *state, const struct entry *n, struct 
     struct pond *pond = pond_made(state, n->subject, arena);
     if (!pond)
         return ERR_NOMEM;
-    hands_put(state, &pond->hands, n);
+    hands_put(&pond->hands, n);
     switch (n->kind) {
     case ENTRY_POND:
         if (n->value[0])
@@ -174,8 +192,8 @@ static int64_t each_ug(int64_t weight_mg, int64_t count) {
 }
 
 /* Stocking ends the preparing: what was done then is not done for the next time. */
-static void stocked_pond(const struct farm_state *state, struct pond *pond, const struct entry *n) {
-    hands_put(state, &pond->hands, n);
+static void stocked_pond(struct pond *pond, const struct entry *n) {
+    hands_put(&pond->hands, n);
     if (pond->cycle == n->subject) /* more of the same: what is planned for the next stands */
         return;
     pond->cycle = n->subject;
@@ -218,7 +236,22 @@ static struct cycle *cycle_made(struct farm_state *state, const struct entry *n,
     return c;
 }
 
+/* Out of what they came from: all that is left there, when that was said or so many were taken. */
+static enum err take_from(struct farm_state *state, const struct cycle *to, const struct entry *n,
+                          int64_t count, struct arena *arena) {
+    struct spawn *s = n->value[3] ? farm_spawn(state, n->value[3]) : NULL;
+    struct cycle *from = n->value[4] ? farm_cycle(state, n->value[4]) : NULL;
+    bool all = n->value[5] != 0;
+    enum err e = ERR_OK;
+    if (s && !s->closed_s && s->stripped_s)
+        e = spawn_take(s, count, all || count >= spawn_larvae(s, n->at_s).high, n->at_s, arena);
+    if (!e && from && from != to && !from->closed_s)
+        e = cycle_take(state, from, n, count, n->value[2], all || count >= cycle_fish(from), arena);
+    return e;
+}
+
 static enum err stocked(struct farm_state *state, const struct entry *n, struct arena *arena) {
+    int64_t count = farm_taken(state, n);
     struct cycle *c = cycle_made(state, n, arena);
     if (!c)
         return ERR_NOMEM;
@@ -227,38 +260,32 @@ static enum err stocked(struct farm_state *state, const struct entry *n, struct 
         return ERR_NOMEM;
     if (c->closed_s)
         reopen(c);
-    c->mean_ug = mean_of(c, n->value[1], n->value[2]);
-    c->count += n->value[1];
+    c->mean_ug = mean_of(c, count, n->value[2]);
+    c->count += count;
     if (c->counted_s)
-        c->counted += n->value[1];
-    enum err e = fish_put(
-        c,
-        (struct fish_event){
-            .kind = FISH_PUT, .at_s = n->at_s, .count = n->value[1], .mean_ug = n->value[2]},
-        arena);
+        c->counted += count;
+    enum err e =
+        fish_put(c,
+                 (struct fish_event){
+                     .kind = FISH_PUT, .at_s = n->at_s, .count = count, .mean_ug = n->value[2]},
+                 arena);
     if (e)
         return e;
-    stocked_pond(state, pond, n);
+    stocked_pond(pond, n);
     if (n->at_s == c->stocked_s)
         c->hands = pond->hands;
     else
-        hands_put(state, &c->hands, n);
-    struct spawn *s = n->value[3] ? farm_spawn(state, n->value[3]) : NULL;
-    if (s && !s->closed_s && s->stripped_s)
-        e = spawn_take(s, n->value[1], n->value[5] != 0, n->at_s, arena);
-    struct cycle *from = n->value[4] ? farm_cycle(state, n->value[4]) : NULL;
-    if (!e && from && from != c && !from->closed_s)
-        e = cycle_take(state, from, n, n->value[1], n->value[2], n->value[5] != 0, arena);
-    return e;
+        hands_put(&c->hands, n);
+    return take_from(state, c, n, count, arena);
 }
 
 static enum err harvested(struct farm_state *state, struct cycle *c, const struct entry *n,
                           struct arena *arena) {
-    c->harvested += n->value[0];
+    int64_t count = farm_taken(state, n);
+    c->harvested += count;
     c->harvested_mg += n->value[1];
     c->harvested_s = n->at_s;
-    return cycle_take(state, c, n, n->value[0], each_ug(n->value[1], n->value[0]), n->value[2] != 0,
-                      arena);
+    return cycle_take(state, c, n, count, each_ug(n->value[1], count), n->value[2] != 0, arena);
 }
 
 static enum err sampled(struct cycle *c, const struct entry *n, struct arena *arena) {
@@ -287,10 +314,11 @@ static enum err lost(struct cycle *c, const struct entry *n, struct arena *arena
 }
 
 /* Fish of a pond that is empty wait in a net, if any were harvested: its own numbers stand. */
-static void of_net(struct cycle *c, const struct entry *n) {
+static void of_net(const struct farm_state *state, struct cycle *c, const struct entry *n) {
+    int64_t count = n->kind == ENTRY_SOLD ? farm_taken(state, n) : n->value[0];
     bool last = n->kind == ENTRY_SOLD && n->value[2] != 0;
     if (n->kind == ENTRY_SOLD || n->kind == ENTRY_DIED)
-        c->net_out += last && cycle_net(c) > n->value[0] ? cycle_net(c) : n->value[0];
+        c->net_out += last && cycle_net(c) > count ? cycle_net(c) : count;
 }
 
 enum err farm_step_cycle(struct farm_state *state, const struct entry *n, struct arena *arena) {
@@ -300,11 +328,12 @@ enum err farm_step_cycle(struct farm_state *state, const struct entry *n, struct
     if (!c || n->at_s < c->stocked_s)
         return ERR_OK;
     if (c->closed_s) {
-        of_net(c, n);
+        of_net(state, c, n);
         return ERR_OK;
     }
+    int64_t count;
     if (n->kind != ENTRY_SOLD) /* who sells is not the hand at the pond */
-        hands_put(state, &c->hands, n);
+        hands_put(&c->hands, n);
     switch (n->kind) {
     case ENTRY_GRADED:
         c->graded_s = n->at_s;
@@ -327,8 +356,8 @@ enum err farm_step_cycle(struct farm_state *state, const struct entry *n, struct
         c->big_ug = each_ug(n->value[1], n->value[0]);
         return ERR_OK;
     case ENTRY_SOLD:
-        return cycle_take(state, c, n, n->value[0], each_ug(n->value[1], n->value[0]),
-                          n->value[2] != 0, arena);
+        count = farm_taken(state, n);
+        return cycle_take(state, c, n, count, each_ug(n->value[1], count), n->value[2] != 0, arena);
     case ENTRY_HARVESTED:
         return harvested(state, c, n, arena);
     default:

@@ -84,6 +84,11 @@ struct tally spawn_tally(const struct spawn *spawn, int64_t at_s) {
     return tally;
 }
 
+struct larvae_range spawn_larvae(const struct spawn *s, int64_t at_s) {
+    struct tally tally = spawn_tally(s, at_s);
+    return tally_alive(&tally);
+}
+
 /* -- phases --------------------------------------------------------------------------------------
  */
 
@@ -154,7 +159,7 @@ enum err farm_step_injected(struct farm_state *state, const struct entry *n, str
                         .injected_s = n->at_s,
                         .follows = true,
                         .reported_s = n->at_s};
-    hands_put(state, &s->hands, n);
+    hands_put(&s->hands, n);
     const struct water_reading *fresh = water_log_fresh(&state->water, n->at_s);
     return fresh ? water_log_put(&s->water, fresh->at_s, fresh->mdegc, arena) : ERR_OK;
 }
@@ -353,11 +358,20 @@ static void of_eggs(struct farm_state *state, struct spawn *s, const struct entr
     }
 }
 
-static enum err of_larvae(struct spawn *s, const struct entry *n, struct arena *arena) {
+/* A share is of the eggs as they are known now: their weight may have been put right since. */
+static int64_t larvae_of(const struct spawn *s, const struct entry *n) {
+    if (!n->value[3])
+        return n->value[0];
+    double share = (double)n->value[2] / (double)n->value[3];
+    return (int64_t)((double)eggs_of_weight(s->eggs_mg) * share + 0.5);
+}
+
+static enum err of_larvae(const struct farm_state *state, struct spawn *s, const struct entry *n,
+                          struct arena *arena) {
     switch (n->kind) {
     case ENTRY_HATCHED:
         s->hatched_s = n->at_s;
-        s->hatched = n->value[0];
+        s->hatched = larvae_of(s, n);
         s->hatch_how = (enum hatch_how)n->value[1];
         if (!s->hatched)
             s->closed_s = n->at_s;
@@ -381,7 +395,7 @@ static enum err of_larvae(struct spawn *s, const struct entry *n, struct arena *
         swims_from(s, n->at_s);
         return larvae_event(s, LARVAE_COUNTED, n->value[0], n->at_s, arena);
     case ENTRY_SOLD:
-        return spawn_take(s, n->value[0], n->value[2] != 0, n->at_s, arena);
+        return spawn_take(s, farm_taken(state, n), n->value[2] != 0, n->at_s, arena);
     case ENTRY_SPOILT:
         s->spoilt_s = s->closed_s = n->at_s;
         break;
@@ -396,7 +410,7 @@ enum err farm_step_spawn(struct farm_state *state, const struct entry *n, struct
     if (!s || n->at_s < s->injected_s || s->closed_s || (n->kind == ENTRY_FED && s->fed_s))
         return ERR_OK; /* a second meal is known only because the first was reported after it */
     if (n->kind != ENTRY_SOLD) /* who sells is not the hand at the tank */
-        hands_put(state, &s->hands, n);
+        hands_put(&s->hands, n);
     s->reported_s = n->at_s;
     switch (n->kind) {
     case ENTRY_WATER:
@@ -423,6 +437,6 @@ enum err farm_step_spawn(struct farm_state *state, const struct entry *n, struct
             of_eggs(state, s, n);
         return ERR_OK;
     default:
-        return s->stripped_s ? of_larvae(s, n, arena) : ERR_OK;
+        return s->stripped_s ? of_larvae(state, s, n, arena) : ERR_OK;
     }
 }

@@ -28,8 +28,7 @@ static void first(struct hands *hands, int64_t person) {
     }
 }
 
-void hands_put(const struct farm_state *state, struct hands *hands, const struct entry *n) {
-    first(hands, state->hand);
+void hands_put(struct hands *hands, const struct entry *n) {
     first(hands, n->person);
 }
 

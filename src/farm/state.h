@@ -11,6 +11,7 @@
 #include "base/arena.h"
 #include "farm/entry.h"
 #include "trade/hatch.h"
+#include "trade/larvae.h"
 #include "trade/latency.h"
 #include "trade/tally.h"
 #include "trade/water.h"
@@ -233,7 +234,6 @@ struct farm_state {
     int64_t air_off_s; /* power or air failed then, 0: it runs */
     int64_t air_person;
     int64_t last_at_s, last_seq; /* the entry folded last */
-    int64_t hand; /* while it is folded: who said first what it puts right; 0: he who says it */
 };
 
 /* One entry on top. An entry about a subject that is not there (what began it was undone) or that
@@ -294,6 +294,8 @@ int64_t spawn_eggs(const struct spawn *spawn);
 /* Larvae as thought at an instant, from the hatch reported, else from the book's share of the eggs,
  * through what was reported of them until then. */
 struct tally spawn_tally(const struct spawn *spawn, int64_t at_s);
+/* Of those the number alive, with the range. */
+struct larvae_range spawn_larvae(const struct spawn *spawn, int64_t at_s);
 
 /* Since when it is known that no fry come of it any more: it is closed (no eggs, lost, none
  * hatched, all moved or sold), or none is left by the last count or the deaths; 0: they may come.
@@ -319,5 +321,10 @@ const struct measure_size *farm_measure(const struct farm_state *state, enum mea
 struct feed *farm_feed(const struct farm_state *state, int64_t feed);
 /* In the store now, by what was said; never below 0. */
 int64_t feed_left_mg(const struct feed *feed);
+
+/* How many an entry takes: the number that was said, or all that were thought to be there as the
+ * state has it when the entry is folded. At least 1, but 0 of the rest of a pond after parts of it
+ * were harvested: it was not there. */
+int64_t farm_taken(const struct farm_state *state, const struct entry *entry);
 
 #endif

@@ -44,6 +44,13 @@ static int64_t in_tank(int64_t volume_ml, enum book_id per_l) {
     return sane(volume_ml) * (int64_t)book_number(per_l) / L_ML;
 }
 
+int64_t larvae_round(int64_t count) {
+    int64_t unit = 1;
+    while (count / unit >= 100)
+        unit *= 10;
+    return (count + unit / 2) / unit * unit;
+}
+
 int64_t eggs_tank_most(int64_t volume_ml) {
     return in_tank(volume_ml, BOOK_EGGS_PER_L);
 }

@@ -23,6 +23,9 @@ struct larvae_shares {
 };
 struct larvae_shares larvae_shares(int64_t hours);
 
+/* A count of those alive on two figures, to the nearest: more would be false precision. */
+int64_t larvae_round(int64_t count);
+
 int64_t eggs_tank_most(int64_t volume_ml);   /* eggs in still water, rounded down */
 int64_t larvae_tank_good(int64_t volume_ml); /* larvae, rounded down */
 int64_t larvae_tank_most(int64_t volume_ml);

@@ -1,14 +1,11 @@
-/* correct: what was said wrong. UNDO takes a text back with all it recorded; FIX puts one value,
- * one hour or the fish right: the old text is taken back and said again with the new value, about
- * the same subjects, so that what was reported later stays with them. In: a request; out: entries
- * and an answer, or one question. Undoing a fix brings the old text back. */
-#include "trade/eggs.h"
-#include "turn/inside.h"
+/* correct: what was said wrong is taken back. UNDO takes a text back with all it recorded; undoing
+ * a fix brings the old text back. In: a request; out: entries and an answer, or one question. Also
+ * what UNDO and FIX (fix.c) share. */
+#include "turn/correct.h"
 
 enum {
-    SUBJECTS_MAX = 8,
-    OLD_H = 6,         /* what was said so long ago is seen before it is taken back */
-    HOUR_FAR_MIN = 180 /* an hour put right by more is asked */
+    OLD_H = 6,  /* what was said so long ago is seen before it is taken back */
+    TOLD_H = 24 /* what was put right is worth telling so long */
 };
 
 /* -- messages ------------------------------------------------------------------------------------
@@ -26,15 +23,7 @@ int64_t turn_message_said(const struct turn *t, int64_t message) {
     return t->now_s;
 }
 
-static int64_t message_person(const struct turn *t, int64_t message) {
-    for (int i = t->farm->count - 1; i >= 0; i--)
-        if (t->farm->entries[i].message == message)
-            return t->farm->entries[i].person;
-    return 0;
-}
-
-/* The text that a fix put right, through all fixes of it. */
-static int64_t first_said(const struct turn *t, int64_t message) {
+int64_t correct_first_said(const struct turn *t, int64_t message) {
     const struct farm *farm = t->farm;
     for (int i = farm->count - 1; i > 0; i--)
         if (farm->entries[i].message == message && farm->entries[i - 1].message == message &&
@@ -46,25 +35,34 @@ static int64_t first_said(const struct turn *t, int64_t message) {
 /* -- subjects of a tag ---------------------------------------------------------------------------
  */
 
-struct subjects {
-    struct {
-        enum subject_kind kind;
-        int64_t id;
-    } all[SUBJECTS_MAX];
-    int count;
-};
-
-static void add(struct subjects *s, enum subject_kind kind, int64_t id) {
-    if (s->count < SUBJECTS_MAX && id > 0) {
+static void add_from(struct correct_subjects *s, enum subject_kind kind, int64_t id,
+                     int64_t from_s) {
+    if (s->count < CORRECT_SUBJECTS_MAX && id > 0) {
         s->all[s->count].kind = kind;
-        s->all[s->count++].id = id;
+        s->all[s->count].id = id;
+        s->all[s->count++].from_s = from_s;
     }
 }
 
-/* A fish and her newest spawn; a pond and its newest cycle; a tank. */
-static struct subjects subjects_of(const struct turn *t, struct tag tag) {
+static void add(struct correct_subjects *s, enum subject_kind kind, int64_t id) {
+    add_from(s, kind, id, INT64_MIN);
+}
+
+/* Her eggs may lie in another's bowl: what is said of that since the strip is about her, too. A
+ * reading of the tank is about whatever is in it. */
+static void add_spawn(const struct turn *t, struct correct_subjects *s, const struct spawn *own) {
+    const struct spawn *bowl = own->bowl ? farm_spawn(&t->farm->state, own->bowl) : NULL;
+    add(s, SUBJECT_SPAWN, own->number);
+    add(s, SUBJECT_TANK, own->tank);
+    if (bowl) {
+        add_from(s, SUBJECT_SPAWN, bowl->number, bowl->stripped_s);
+        add_from(s, SUBJECT_TANK, bowl->tank, bowl->stripped_s);
+    }
+}
+
+struct correct_subjects correct_subjects_of(const struct turn *t, struct tag tag) {
     const struct farm_state *st = &t->farm->state;
-    struct subjects s = {.count = 0};
+    struct correct_subjects s = {.count = 0};
     if (tag.letter == 'b') {
         add(&s, SUBJECT_TANK, tag.number);
     } else if (tag.letter == 'p') {
@@ -80,34 +78,31 @@ static struct subjects subjects_of(const struct turn *t, struct tag tag) {
         add(&s, SUBJECT_BROOD, fish ? fish->id : 0);
         for (int i = st->spawn_count - 1; i >= 0 && fish; i--)
             if (st->spawns[i].female == fish->id) {
-                add(&s, SUBJECT_SPAWN, st->spawns[i].number);
-                if (st->spawns[i].tank) /* a reading of her tank is about her */
-                    add(&s, SUBJECT_TANK, st->spawns[i].tank);
+                add_spawn(t, &s, &st->spawns[i]);
                 break;
             }
     }
     return s;
 }
 
-static bool among(const struct subjects *s, const struct entry *n) {
+static bool among(const struct correct_subjects *s, const struct entry *n) {
     for (int i = 0; i < s->count; i++)
-        if (n->subject_kind == s->all[i].kind && n->subject == s->all[i].id)
+        if (n->subject_kind == s->all[i].kind && n->subject == s->all[i].id &&
+            n->at_s >= s->all[i].from_s)
             return true;
     return false;
 }
 
-/* The newest entry in force about them that `wanted` takes; NULL none. What was put right keeps its
- * place: a fix of the injection is not newer than the strip. */
-static const struct entry *newest(const struct turn *t, const struct subjects *s,
-                                  bool (*wanted)(const struct entry *, const struct request *),
-                                  const struct request *r) {
+const struct entry *correct_newest(const struct turn *t, const struct correct_subjects *s,
+                                   bool (*wanted)(const struct entry *, const struct request *),
+                                   const struct request *r) {
     const struct entry *best = NULL;
     int64_t best_message = 0;
     for (int i = t->farm->count - 1; i >= 0; i--) {
         const struct entry *n = &t->farm->entries[i];
         if (!t->farm->in_force[i] || !among(s, n) || (wanted && !wanted(n, r)))
             continue;
-        int64_t message = wanted ? first_said(t, n->message) : n->message; /* undo: the last text */
+        int64_t message = wanted ? correct_first_said(t, n->message) : n->message;
         if (!best || message > best_message) {
             best = n;
             best_message = message;
@@ -120,12 +115,62 @@ static int64_t turn_id(const struct turn *t) {
     return t->people[t->sender].id;
 }
 
-/* Something of the message is in force. */
-static bool stands(const struct farm *farm, int64_t message) {
-    for (int i = 0; i < farm->count; i++)
-        if (farm->entries[i].message == message && farm->in_force[i])
+bool turn_message_stands(const struct turn *t, int64_t message) {
+    for (int i = 0; i < t->farm->count; i++)
+        if (t->farm->entries[i].message == message && t->farm->in_force[i])
             return true;
     return false;
+}
+
+/* -- whose
+ * -----------------------------------------------------------------------------------------
+ */
+
+static bool own(const struct turn *t, int64_t message) {
+    return farm_sender(t->farm, message) == t->people[t->sender].id;
+}
+
+bool correct_refused(struct turn *t, int64_t message, int64_t shown, enum reply_id reply) {
+    if (own(t, message) || turn_sender(t)->role == ROLE_OWNER)
+        return false;
+    if (own(t, correct_first_said(t, message)))
+        TURN_SAY(t, UNDO_FIXED, V_TEXT(turn_message_text(t, message)));
+    else
+        turn_say(t, &(struct reply){reply, {V_TEXT(turn_message_text(t, shown))}});
+    return true;
+}
+
+bool correct_sure(struct turn *t, const struct request *r, int64_t message, int64_t shown,
+                  enum reply_id reply) {
+    if (own(t, message) || (r->confirms & CONFIRM_OTHERS))
+        return true;
+    turn_ask(
+        t, r, CONFIRM_BASE + CONFIRM_OTHERS,
+        &(struct reply){
+            reply, {V_TEXT(turn_message_text(t, shown)), V_WHEN(turn_message_said(t, shown))}});
+    return false;
+}
+
+void correct_tell(struct turn *t, int person, const struct reply *reply) {
+    if (person != t->sender && !t->people[person].stopped && t->people[person].role != ROLE_NONE)
+        turn_send(t, person, LEVEL_STEP, (struct task_key){0}, t->now_s + TOLD_H * INT64_C(3600),
+                  turn_render(t, person, reply));
+}
+
+bool correct_take_back(struct turn *t, int64_t message) {
+    int entries = 1;
+    for (int i = 0; i < t->farm->count; i++)
+        entries += t->farm->entries[i].message == message;
+    if (entries > TURN_ENTRIES_MAX) {
+        TURN_SAY(t, FIX_IMPOSSIBLE, V_TEXT(turn_message_text(t, message)));
+        return false;
+    }
+    turn_record(t, ENTRY_UNDO, SUBJECT_HATCHERY, 0, t->now_s, message, 0, 0);
+    for (int i = 0; i < t->farm->count; i++)
+        if (t->farm->entries[i].message == message && t->farm->entries[i].kind == ENTRY_UNDO)
+            turn_record(t, ENTRY_UNDO, SUBJECT_HATCHERY, 0, t->now_s, t->farm->entries[i].value[0],
+                        0, 0);
+    return true;
 }
 
 /* -- undo ----------------------------------------------------------------------------------------
@@ -139,13 +184,12 @@ static int64_t fixed_by_other(const struct turn *t, int64_t *own) {
     for (int i = 0; i < farm->count; i++) {
         const struct entry *n = &farm->entries[i];
         if (n->kind != ENTRY_UNDO || n->person == me || !farm_is_fix(farm, n->message) ||
-            !stands(farm, n->message) || n->value[0] <= *own)
+            !turn_message_stands(t, n->message) || n->value[0] <= *own)
             continue;
-        for (int k = 0; k < i; k++)
-            if (farm->entries[k].message == n->value[0] && farm->entries[k].person == me) {
-                *own = n->value[0];
-                fix = n->message;
-            }
+        if (farm_sender(farm, n->value[0]) == me) {
+            *own = n->value[0];
+            fix = n->message;
+        }
     }
     return fix;
 }
@@ -160,8 +204,8 @@ static int64_t message_meant(struct turn *t, const struct request *r) {
     }
     int64_t message = 0;
     if (request_has(r, SLOT_TAG)) {
-        const struct subjects s = subjects_of(t, r->tag);
-        const struct entry *n = newest(t, &s, NULL, r);
+        const struct correct_subjects s = correct_subjects_of(t, r->tag);
+        const struct entry *n = correct_newest(t, &s, NULL, r);
         message = n ? n->message : 0;
     } else {
         message = farm_last_message(t->farm, sender->id);
@@ -178,18 +222,12 @@ static int64_t message_meant(struct turn *t, const struct request *r) {
             TURN_SAY(t, UNDO_NOTHING);
         return 0;
     }
-    bool others = message_person(t, message) != sender->id;
-    if (others && sender->role != ROLE_OWNER) {
-        TURN_SAY(t, UNDO_OTHERS, V_TEXT(turn_message_text(t, message)));
+    if (correct_refused(t, message, message, REPLY_UNDO_OTHERS) ||
+        !correct_sure(t, r, message, message, REPLY_ASK_UNDO_OTHERS))
         return 0;
-    }
-    if (others && !(r->confirms & CONFIRM_OTHERS)) {
-        TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_OTHERS, ASK_UNDO_OTHERS,
-                 V_TEXT(turn_message_text(t, message)), V_WHEN(turn_message_said(t, message)));
-        return 0;
-    }
     int64_t said_s = turn_message_said(t, message);
-    if (!others && t->now_s - said_s > OLD_H * INT64_C(3600) && !(r->confirms & CONFIRM_OLD)) {
+    if (own(t, message) && t->now_s - said_s > OLD_H * INT64_C(3600) &&
+        !(r->confirms & CONFIRM_OLD)) {
         TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_OLD, ASK_UNDO_OLD,
                  V_TEXT(turn_message_text(t, message)), V_WHEN(said_s));
         return 0;
@@ -197,318 +235,56 @@ static int64_t message_meant(struct turn *t, const struct request *r) {
     return message;
 }
 
+/* Whoever had reported it, and who had put it right, know it otherwise. */
+static void tell_undone(struct turn *t, int64_t message) {
+    const struct reply undone = {
+        REPLY_UNDONE_TOLD, {V_TEXT(turn_message_text(t, message)), V_TEXT(turn_sender(t)->phone)}};
+    for (int p = 0; p < t->people_count; p++) {
+        bool knows = false;
+        for (int i = 0; i < t->farm->count && !knows; i++)
+            knows = t->farm->entries[i].message == message &&
+                    t->farm->entries[i].person == t->people[p].id;
+        if (knows)
+            correct_tell(t, p, &undone);
+    }
+}
+
+/* The fix says something of a subject that the text put right did not. */
+static bool moved(const struct farm *farm, int64_t fix) {
+    for (int i = 0; i < farm->count; i++) {
+        const struct entry *n = &farm->entries[i];
+        if (n->message != fix || n->kind == ENTRY_UNDO)
+            continue;
+        bool same = false;
+        for (int u = 0; u < i && !same; u++)
+            for (int k = 0; k < u && !same && farm->entries[u].message == fix; k++)
+                same = farm->entries[u].kind == ENTRY_UNDO &&
+                       farm->entries[k].message == farm->entries[u].value[0] &&
+                       farm->entries[k].kind == n->kind &&
+                       farm->entries[k].subject_kind == n->subject_kind &&
+                       farm->entries[k].subject == n->subject;
+        if (!same)
+            return true;
+    }
+    return false;
+}
+
 void turn_do_undo(struct turn *t, const struct request *r) {
     int64_t message = message_meant(t, r);
     if (!message)
         return;
-    /* a fix taken back leaves what it had put right: nothing loses its hold */
-    int64_t leans = farm_is_fix(t->farm, message) ? 0 : farm_leans_on(t->farm, message);
+    /* a fix taken back leaves what it had put right: nothing loses its hold, but on another fish */
+    bool holds = farm_is_fix(t->farm, message) && !moved(t->farm, message);
+    int64_t leans = holds ? 0 : farm_leans_on(t->farm, message);
     if (leans && !(r->confirms & CONFIRM_LEANS)) {
         TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_LEANS, ASK_UNDO_LEANS,
                  V_TEXT(turn_message_text(t, message)), V_TEXT(turn_message_text(t, leans)));
         return;
     }
     turn_record(t, ENTRY_UNDO, SUBJECT_HATCHERY, 0, t->now_s, message, 0, 0);
-    if (turn_commit(t))
-        TURN_SAY(t, UNDONE, V_TEXT(turn_message_text(t, message)),
-                 V_WHEN(turn_message_said(t, message)));
-}
-
-/* -- fix -----------------------------------------------------------------------------------------
- */
-
-/* Which value of an entry has the unit that the text gave; -1 none. */
-static int value_of(const struct entry *n, const struct request *r) {
-    if (request_has(r, SLOT_WEIGHT)) {
-        switch (n->kind) {
-        case ENTRY_STRIPPED:
-            return 0;
-        case ENTRY_INJECTED:
-        case ENTRY_BROOD:
-            return 2;
-        case ENTRY_HARVESTED:
-        case ENTRY_SOLD:
-            return n->value[1] ? 1 : -1;
-        case ENTRY_STOCKED:
-            return n->value[2] ? 2 : -1;
-        default:
-            return -1;
-        }
-    }
-    if (request_has(r, SLOT_WATER))
-        return n->kind == ENTRY_WATER ? 0 : -1;
-    if (!request_has(r, SLOT_COUNT))
-        return -1;
-    switch (n->kind) {
-    case ENTRY_WHITE:
-    case ENTRY_HATCHED:
-    case ENTRY_DIED:
-    case ENTRY_COUNTED:
-    case ENTRY_SOLD:
-    case ENTRY_GRADED:
-        return 0;
-    case ENTRY_STOCKED:
-        return 1;
-    case ENTRY_HARVESTED:
-        return 0;
-    default:
-        return -1;
-    }
-}
-
-/* Eggs never outweigh what her weight allows: 1.3kg behind a strip means her. */
-static bool has_unit(const struct entry *n, const struct request *r) {
-    enum { EGGS_MOST_MG = 1000000, FEMALE_LEAST_MG = 300000 };
-    if (value_of(n, r) < 0)
-        return false;
-    if (request_has(r, SLOT_WEIGHT) && n->kind == ENTRY_STRIPPED)
-        return r->weight_mg < EGGS_MOST_MG;
-    if (request_has(r, SLOT_WEIGHT) && (n->kind == ENTRY_INJECTED || n->kind == ENTRY_BROOD))
-        return r->weight_mg >= FEMALE_LEAST_MG;
-    return true;
-}
-
-static bool any_report(const struct entry *n, const struct request *r) {
-    (void)r;
-    return n->subject_kind != SUBJECT_BROOD || n->kind == ENTRY_BROOD_DIED;
-}
-
-/* The new value of a count: of a share where the entry holds one. False: it cannot be. */
-static bool new_value(const struct turn *t, const struct entry *n, const struct request *r,
-                      struct entry *copy) {
-    int at = value_of(n, r);
-    const struct spawn *s =
-        n->subject_kind == SUBJECT_SPAWN ? farm_spawn(&t->farm->state, n->subject) : NULL;
-    if (request_has(r, SLOT_WEIGHT)) {
-        copy->value[at] =
-            n->kind == ENTRY_STOCKED ? turn_stock_mean_ug(r->weight_mg, n->value[1]) : r->weight_mg;
-        bool eggs = n->kind == ENTRY_STRIPPED;
-        return !eggs || !s || eggs_plausible(r->weight_mg, s->weight_mg);
-    }
-    if (request_has(r, SLOT_WATER)) {
-        copy->value[at] = r->water_mdegc;
-        return r->water_mdegc >= 4000 && r->water_mdegc <= 40000;
-    }
-    copy->value[at] = r->count;
-    if (n->kind == ENTRY_STOCKED && r->count < n->value[at])
-        copy->value[5] = 0; /* fewer than thought: some stay where they came from */
-    if (n->kind == ENTRY_WHITE) {
-        copy->value[1] = request_has(r, SLOT_OF) ? r->of : n->value[1];
-        return r->count >= 0 && copy->value[1] > 0 && r->count <= copy->value[1];
-    }
-    if (n->kind == ENTRY_HATCHED && request_has(r, SLOT_OF)) {
-        int64_t eggs = s ? eggs_of_weight(s->eggs_mg) : 0;
-        copy->value[0] = r->of > 0 ? (int64_t)((double)eggs * (double)r->count / (double)r->of) : 0;
-        copy->value[1] = HATCH_SHARE;
-        return r->of > 0 && r->count >= 0 && r->count <= r->of;
-    }
-    const struct cycle *c =
-        n->subject_kind == SUBJECT_CYCLE ? farm_cycle(&t->farm->state, n->subject) : NULL;
-    bool out = n->kind == ENTRY_HARVESTED || n->kind == ENTRY_SOLD || n->kind == ENTRY_DIED;
-    if (c && out && r->count > c->count) /* more than were ever put in */
-        return false;
-    bool none = n->kind == ENTRY_HATCHED || n->kind == ENTRY_COUNTED || n->kind == ENTRY_GRADED;
-    return r->count >= (none ? 0 : 1) && r->count <= 5000000; /* as many as any report may say */
-}
-
-static void answer(struct turn *t, const struct entry *n, int64_t message) {
-    const struct farm_state *st = &t->farm->state;
-    const struct spawn *s = n->subject_kind == SUBJECT_SPAWN ? farm_spawn(st, n->subject) : NULL;
-    if (s && n->kind == ENTRY_INJECTED && spawn_phase(s) == PHASE_FISH)
-        turn_say_injected(t, s, false);
-    else if (s && n->kind == ENTRY_STRIPPED && spawn_phase(s) == PHASE_EGGS)
-        turn_say_stripped(t, s);
-    else
-        TURN_SAY(t, FIXED, V_TEXT(turn_message_text(t, message)),
-                 V_WHEN(turn_message_said(t, message)));
-}
-
-/* Takes the message back. One that was a fix itself held back what it put right: that is held back
- * by the new one. False: too many fixes of one text. */
-static bool take_back(struct turn *t, int64_t message) {
-    int entries = 1;
-    for (int i = 0; i < t->farm->count; i++)
-        entries += t->farm->entries[i].message == message;
-    if (entries > TURN_ENTRIES_MAX) {
-        TURN_SAY(t, FIX_IMPOSSIBLE, V_TEXT(turn_message_text(t, message)));
-        return false;
-    }
-    turn_record(t, ENTRY_UNDO, SUBJECT_HATCHERY, 0, t->now_s, message, 0, 0);
-    for (int i = 0; i < t->farm->count; i++)
-        if (t->farm->entries[i].message == message && t->farm->entries[i].kind == ENTRY_UNDO)
-            turn_record(t, ENTRY_UNDO, SUBJECT_HATCHERY, 0, t->now_s, t->farm->entries[i].value[0],
-                        0, 0);
-    return true;
-}
-
-/* Takes the message back and says its entries again; `changed` in place of `old`; all moved in time
- * by `later_s`. Answered is the injection or the strip among them, else what was changed. */
-static void say_again(struct turn *t, const struct entry *old, const struct entry *changed,
-                      int64_t later_s) {
-    int64_t message = old->message;
-    int count = t->farm->count;
-    struct entry said = *changed;
-    if (!take_back(t, message))
+    if (!turn_commit(t))
         return;
-    for (int i = 0; i < count; i++) {
-        const struct entry *n = &t->farm->entries[i];
-        if (n->message != message || !t->farm->in_force[i])
-            continue;
-        struct entry copy = n == old ? *changed : *n;
-        copy.at_s += later_s;
-        turn_record_entry(t, copy);
-        if ((copy.kind == ENTRY_INJECTED || copy.kind == ENTRY_STRIPPED) &&
-            copy.subject == changed->subject)
-            said = copy;
-    }
-    if (turn_commit(t))
-        answer(t, &said, first_said(t, message));
-}
-
-static void fix_value(struct turn *t, struct request *r, const struct subjects *s) {
-    const struct entry *old = newest(t, s, has_unit, r);
-    if (!old) {
-        TURN_SAY(t, FIX_NOTHING, V_TAG(r->tag));
-        return;
-    }
-    struct entry changed = *old;
-    if (request_has(r, SLOT_WEIGHT) && (old->kind == ENTRY_INJECTED || old->kind == ENTRY_BROOD) &&
-        !turn_fish_weight(t, r, r->weight_mg))
-        return;
-    if (!new_value(t, old, r, &changed)) {
-        TURN_SAY(t, FIX_IMPOSSIBLE, V_TEXT(turn_message_text(t, first_said(t, old->message))));
-        return;
-    }
-    say_again(t, old, &changed, 0);
-}
-
-static bool same_text_injects(const struct turn *t, const struct entry *n) {
-    for (int i = 0; i < t->farm->count; i++)
-        if (t->farm->entries[i].message == n->message && t->farm->entries[i].kind == ENTRY_INJECTED)
-            return true;
-    return false;
-}
-
-/* A report of her has no meaning before the needle, one of eggs none before the strip; the
- * injection itself stays before the strip. False: refused. */
-static bool hour_possible(struct turn *t, const struct entry *old, int64_t at_s) {
-    const struct spawn *s =
-        old->subject_kind == SUBJECT_SPAWN ? farm_spawn(&t->farm->state, old->subject) : NULL;
-    if (!s)
-        return true;
-    if (same_text_injects(t, old)) {
-        if (!s->stripped_s || at_s < s->stripped_s)
-            return true;
-        TURN_SAY(t, FIX_IMPOSSIBLE, V_TEXT(turn_message_text(t, first_said(t, old->message))));
-        return false;
-    }
-    bool eggs = old->kind == ENTRY_WHITE || old->kind == ENTRY_FRAMES ||
-                (old->kind >= ENTRY_SPOILT && old->kind <= ENTRY_SOLD);
-    int64_t first_s = eggs ? s->stripped_s : s->injected_s;
-    if (at_s >= first_s)
-        return true;
-    TURN_SAY(t, HOUR_BEFORE, V_TAG(turn_tag(s)), V_WHEN(at_s), V_WHEN(first_s));
-    return false;
-}
-
-static void fix_hour(struct turn *t, struct request *r, const struct subjects *s) {
-    int64_t at_s;
-    const struct entry *old = newest(t, s, any_report, r);
-    if (!old) {
-        TURN_SAY(t, FIX_NOTHING, V_TAG(r->tag));
-        return;
-    }
-    if (!turn_fill_instant(t, r, &at_s) || !hour_possible(t, old, at_s))
-        return;
-    int64_t moved_s = at_s > old->at_s ? at_s - old->at_s : old->at_s - at_s;
-    if (moved_s > (int64_t)HOUR_FAR_MIN * 60 && !(r->confirms & CONFIRM_HOUR)) {
-        TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_HOUR, ASK_FIX_HOUR,
-                 V_TEXT(turn_message_text(t, first_said(t, old->message))), V_WHEN(old->at_s),
-                 V_WHEN(at_s));
-        return;
-    }
-    const struct entry same = *old;
-    say_again(t, old, &same, at_s - old->at_s);
-}
-
-/* The other fish: the spawn meant, if the report fits its stage; false: an answer was given. */
-static bool other_spawn(struct turn *t, struct request *r, const struct entry *old,
-                        int64_t *spawn) {
-    struct request to = {.kind = r->kind, .has = SLOT_BIT(SLOT_TAG), .tag = r->also[0]};
-    enum spawn_stage stage = SPAWN_ANY;
-    if (old->kind == ENTRY_NOT_READY || old->kind == ENTRY_NO_EGGS || old->kind == ENTRY_STRIPPED)
-        stage = SPAWN_BEFORE;
-    else if (old->kind != ENTRY_WATER && old->kind != ENTRY_FOLLOW)
-        stage = SPAWN_BROOD;
-    const struct spawn *s = turn_fill_spawn(t, &to, stage, old->at_s);
-    if (s)
-        *spawn = s->number;
-    return s != NULL;
-}
-
-/* "fix f3 f4": the newest report about F3 was about F4. Everything of that text moves; what was
- * reported later about F3 stays hers. */
-static void fix_fish(struct turn *t, struct request *r, const struct subjects *s) {
-    const struct entry *old = newest(t, s, any_report, r);
-    if (!old || r->tag.letter != 'f' || old->subject_kind != SUBJECT_SPAWN) {
-        TURN_SAY(t, FIX_NOTHING, V_TAG(r->tag));
-        return;
-    }
-    int64_t message = old->message, leans = farm_leans_on(t->farm, message), spawn = old->subject;
-    int count = t->farm->count;
-    bool injected = false;
-    for (int i = 0; i < count; i++)
-        injected |= t->farm->in_force[i] && t->farm->entries[i].message == message &&
-                    t->farm->entries[i].kind == ENTRY_INJECTED;
-    if (!injected && leans && !(r->confirms & CONFIRM_LEANS)) {
-        TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_LEANS, ASK_UNDO_LEANS,
-                 V_TEXT(turn_message_text(t, message)), V_TEXT(turn_message_text(t, leans)));
-        return;
-    }
-    if (!injected && !other_spawn(t, r, old, &spawn))
-        return;
-    const struct brood *fish = farm_brood_tag(&t->farm->state, SEX_FEMALE, r->also[0].number);
-    int64_t female = fish && !fish->died_s ? fish->id : farm_next(t->farm, SUBJECT_BROOD);
-    int64_t was = old->subject;
-    if (!take_back(t, message))
-        return;
-    for (int i = 0; i < count; i++) {
-        const struct entry *n = &t->farm->entries[i];
-        if (n->message != message || !t->farm->in_force[i])
-            continue;
-        struct entry copy = *n;
-        if (copy.subject_kind == SUBJECT_SPAWN && copy.subject == was)
-            copy.subject = spawn;
-        if (copy.kind == ENTRY_INJECTED) {
-            copy.value[0] = female;
-            copy.value[1] = r->also[0].number;
-        }
-        turn_record_entry(t, copy);
-    }
-    if (turn_commit(t))
-        TURN_SAY(t, FIXED_FISH, V_TEXT(turn_message_text(t, first_said(t, message))),
-                 V_TAG(r->also[0]));
-}
-
-void turn_do_fix(struct turn *t, struct request *r) {
-    if (turn_sender(t)->role == ROLE_WATCHER) {
-        TURN_SAY(t, UNDO_WATCHER);
-        return;
-    }
-    if (!request_has(r, SLOT_TAG)) {
-        TURN_ASK(t, r, SLOT_TAG, ASK_TAG_ANY, V_KIND(r->kind));
-        return;
-    }
-    const struct subjects s = subjects_of(t, r->tag);
-    if (request_has(r, SLOT_ALSO))
-        fix_fish(t, r, &s);
-    else if (request_has(r, SLOT_WEIGHT) || request_has(r, SLOT_WATER) ||
-             request_has(r, SLOT_COUNT))
-        fix_value(t, r, &s);
-    else if (request_has(r, SLOT_TIME) && r->now)
-        TURN_SAY(t, NOTED_OK_PLAIN);
-    else if (request_has(r, SLOT_TIME))
-        fix_hour(t, r, &s);
-    else
-        TURN_SAY(t, FIX_HOW, V_TAG(r->tag));
+    TURN_SAY(t, UNDONE, V_TEXT(turn_message_text(t, message)),
+             V_WHEN(turn_message_said(t, message)));
+    tell_undone(t, message);
 }

@@ -126,6 +126,20 @@ void turn_do_no_eggs(struct turn *t, struct request *r) {
 /* -- strip ---------------------------------------------------------------------------------------
  */
 
+bool turn_eggs_fit(struct turn *t, const struct request *r, struct tag tag, int64_t females_mg,
+                   int64_t eggs_mg) {
+    if (eggs_mg < G_MG || eggs_mg > EGGS_MOST_MG) {
+        TURN_SAY(t, WEIGHT_IMPOSSIBLE, V_WEIGHT(eggs_mg));
+        return false;
+    }
+    if (!eggs_plausible(eggs_mg, females_mg) && !(r->confirms & CONFIRM_WET)) {
+        TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_WET, ASK_WET, V_TAG(tag), V_WEIGHT(eggs_mg),
+                 V_WEIGHT(females_mg));
+        return false;
+    }
+    return true;
+}
+
 /* `females_mg`: of all whose eggs are in the bowl. */
 static bool fill_eggs(struct turn *t, const struct request *r, const struct spawn *s,
                       int64_t females_mg, int64_t *eggs_mg) {
@@ -139,16 +153,7 @@ static bool fill_eggs(struct turn *t, const struct request *r, const struct spaw
         TURN_ASK(t, r, SLOT_WEIGHT, ASK_GRAMS, V_TAG(turn_tag(s)));
         return false;
     }
-    if (*eggs_mg < G_MG || *eggs_mg > EGGS_MOST_MG) {
-        TURN_SAY(t, WEIGHT_IMPOSSIBLE, V_WEIGHT(*eggs_mg));
-        return false;
-    }
-    if (!eggs_plausible(*eggs_mg, females_mg) && !(r->confirms & CONFIRM_WET)) {
-        TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_WET, ASK_WET, V_TAG(turn_tag(s)), V_WEIGHT(*eggs_mg),
-                 V_WEIGHT(females_mg));
-        return false;
-    }
-    return true;
+    return turn_eggs_fit(t, r, turn_tag(s), females_mg, *eggs_mg);
 }
 
 /* A strip reported far from the hour it was due, without naming its own. */
@@ -170,7 +175,7 @@ static void ask_hour(struct turn *t, const struct spawn *s) {
     turn_said(t, TASK_FRAMES, s, plan_shown(h.last.at_s));
 }
 
-void turn_say_stripped(struct turn *t, const struct spawn *s) {
+static void say_stripped(struct turn *t, const struct spawn *s) {
     struct hatch h = spawn_hatch(s);
     struct reply_value tag = V_TAG(turn_tag(s)), weight = V_WEIGHT(s->eggs_mg);
     struct reply_value at = V_CLOCK(s->stripped_s), eggs = V_NUMBER(eggs_of_weight(s->eggs_mg));
@@ -261,7 +266,7 @@ void turn_do_strip(struct turn *t, struct request *r) {
     if (when && spawn_hatch(s).last.status == PROGRESS_OK)
         ask_hour(t, s);
     else
-        turn_say_stripped(t, s);
+        say_stripped(t, s);
     if (bowl.spawn_count)
         TURN_SAY(t, ONE_BOWL, V_TEXT(with(t, r, 'f')), V_TAG(turn_tag(s)));
     turn_warn_tank(t, s, 0);
@@ -278,6 +283,13 @@ bool turn_before_strip(struct turn *t, const struct spawn *s, int64_t at_s) {
     return true;
 }
 
+bool turn_white_fits(struct turn *t, int64_t white, int64_t of) {
+    if (white >= 0 && of >= 1 && white <= of && of <= 100000)
+        return true;
+    TURN_SAY(t, WHITE_IMPOSSIBLE, V_NUMBER(white), V_NUMBER(of));
+    return false;
+}
+
 void turn_do_white(struct turn *t, struct request *r) {
     int64_t at_s;
     const struct spawn *s = reported(t, r, SPAWN_EGGS, &at_s);
@@ -290,10 +302,8 @@ void turn_do_white(struct turn *t, struct request *r) {
         return;
     }
     int64_t of = request_has(r, SLOT_OF) ? r->of : (int64_t)book_number(BOOK_WHITE_COUNT);
-    if (r->count < 0 || of < 1 || r->count > of || of > 100000) {
-        TURN_SAY(t, WHITE_IMPOSSIBLE, V_NUMBER(r->count), V_NUMBER(of));
+    if (!turn_white_fits(t, r->count, of))
         return;
-    }
     int64_t number = s->number, white = r->count;
     turn_record(t, ENTRY_WHITE, SUBJECT_SPAWN, number, at_s, white, of, 0);
     if (!turn_commit(t))

@@ -24,9 +24,7 @@ const struct cycle *turn_cycle_then(const struct farm_state *st, int pond, int64
     return NULL;
 }
 
-/* The cycle whose harvested fish wait in a net at an instant: the last one that the pond had, not
- * long ago. NULL: none, or none of them is left. */
-static const struct cycle *net_then(const struct farm_state *st, int pond, int64_t at_s) {
+const struct cycle *turn_net_then(const struct farm_state *st, int pond, int64_t at_s) {
     const struct cycle *last = NULL;
     for (int i = 0; i < st->cycle_count; i++) {
         const struct cycle *c = &st->cycles[i];
@@ -57,7 +55,7 @@ static const struct cycle *reported(struct turn *t, struct request *r, int64_t *
     const struct cycle *then = turn_cycle_then(&t->farm->state, pond->number, *at_s);
     if (then)
         return then;
-    const struct cycle *net = net_then(&t->farm->state, pond->number, *at_s);
+    const struct cycle *net = turn_net_then(&t->farm->state, pond->number, *at_s);
     if (net && (r->kind == REQUEST_SOLD || r->kind == REQUEST_DEAD))
         return net;
     if (c)
@@ -89,7 +87,7 @@ static bool count_possible(struct turn *t, int64_t count, int64_t least) {
     return false;
 }
 
-static bool too_many(struct turn *t, struct request *r, const struct cycle *c, int64_t at_s,
+static bool too_many(struct turn *t, const struct request *r, const struct cycle *c, int64_t at_s,
                      int64_t count) {
     int64_t fish = fish_then(t, c, at_s);
     if (count <= fish || (r->confirms & CONFIRM_MANY))
@@ -97,6 +95,15 @@ static bool too_many(struct turn *t, struct request *r, const struct cycle *c, i
     TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_MANY, ASK_TAKEN_MANY, V_TAG(turn_pond_tag(c->pond)),
              V_NUMBER(count), V_NUMBER(fish));
     return true;
+}
+
+bool turn_fish_fit(struct turn *t, const struct request *r, const struct cycle *c, int64_t at_s,
+                   enum entry_kind kind, int64_t count) {
+    int64_t least = kind == ENTRY_COUNTED || kind == ENTRY_GRADED ? 0 : 1;
+    if (!count_possible(t, count, least) || too_many(t, r, c, at_s, count))
+        return false;
+    return kind != ENTRY_COUNTED ||
+           !turn_too_few(t, r, turn_pond_tag(c->pond), fish_then(t, c, at_s));
 }
 
 /* -- harvest -------------------------------------------------------------------------------------
@@ -109,44 +116,88 @@ static int64_t mean_most(const struct cycle *c, int64_t at_s) {
     return fry && at_s - c->stocked_s < (int64_t)FRY_DAYS * 86400 ? FRY_MOST_MG : MEAN_MOST_MG;
 }
 
+/* A sample's count and weight, by which all are counted. False: they cannot be. */
+static bool by_sample(struct turn *t, struct tag pond, struct entry *n) {
+    struct fish_count fish = count_by_weight(n->value[1], n->value[3], n->value[4]);
+    if (fish.reason != COUNT_OK || fish.count < 1 || fish.count > FISH_MOST) {
+        TURN_SAY(t, SAMPLE_IMPOSSIBLE, V_TAG(pond));
+        return false;
+    }
+    n->value[0] = fish.count;
+    return true;
+}
+
+/* A weight behind a count is that of all, or of one. */
+static bool of_all_or_one(struct turn *t, const struct cycle *c, struct entry *n,
+                          int64_t weight_mg) {
+    int64_t each_mg = n->value[0] ? weight_mg / n->value[0] : 0;
+    bool of_all = each_mg >= MEAN_LEAST_MG && each_mg <= mean_most(c, n->at_s);
+    bool of_one = n->value[0] && weight_mg >= MEAN_LEAST_MG && weight_mg <= ONE_MOST_MG;
+    if (of_all == of_one) { /* both could be meant, or neither */
+        TURN_SAY(t, HARVEST_HOW, V_TAG(turn_pond_tag(c->pond)));
+        return false;
+    }
+    n->value[1] = of_all ? weight_mg : weight_mg * n->value[0];
+    return true;
+}
+
 /* How many and how heavy, from what the text gave: total, fish counted and their weight; count and
  * the weight of all or of one; a count alone. False: an answer was given. */
-static bool catch_of(struct turn *t, struct request *r, const struct cycle *c, int64_t at_s,
-                     int64_t *count, int64_t *weight_mg) {
+static bool catch_of(struct turn *t, struct request *r, const struct cycle *c, struct entry *n) {
     struct reply_value tag = V_TAG(turn_pond_tag(c->pond));
-    *weight_mg = 0;
     if (!request_has(r, SLOT_COUNT)) {
         if (request_chose(r, CHOICE_ALL) && !request_has(r, SLOT_WEIGHT)) {
-            const struct cycle *then = farm_cycle(turn_then(t, at_s), c->number);
+            const struct cycle *then = farm_cycle(turn_then(t, n->at_s), c->number);
             c = then ? then : c;
-            *count = c->harvested ? 0 : cycle_fish(c); /* what a first part left was not there */
+            n->value[0] =
+                c->harvested ? 0 : cycle_fish(c); /* what a first part left was not there */
             return true;
         }
         TURN_SAY(t, HARVEST_HOW, tag);
         return false;
     }
-    *count = r->count;
-    if (!count_possible(t, *count, 1))
+    if (!count_possible(t, r->count, 1))
         return false;
+    n->value[0] = r->count;
     if (request_has(r, SLOT_SAMPLE)) {
-        struct fish_count n = count_by_weight(r->weight_mg, r->count, r->sample_mg);
-        if (n.reason != COUNT_OK || n.count < 1 || n.count > FISH_MOST) {
-            TURN_SAY(t, SAMPLE_IMPOSSIBLE, tag);
-            return false;
-        }
-        *count = n.count;
-        *weight_mg = r->weight_mg;
-    } else if (request_has(r, SLOT_WEIGHT)) {
-        int64_t each_mg = r->weight_mg / *count;
-        bool of_all = each_mg >= MEAN_LEAST_MG && each_mg <= mean_most(c, at_s);
-        bool of_one = r->weight_mg >= MEAN_LEAST_MG && r->weight_mg <= ONE_MOST_MG;
-        if (of_all == of_one) { /* both could be meant, or neither */
-            TURN_SAY(t, HARVEST_HOW, tag);
-            return false;
-        }
-        *weight_mg = of_all ? r->weight_mg : r->weight_mg * *count;
+        n->value[1] = r->weight_mg;
+        n->value[3] = r->count;
+        n->value[4] = r->sample_mg;
+        return by_sample(t, turn_pond_tag(c->pond), n);
     }
-    return true;
+    return !request_has(r, SLOT_WEIGHT) || of_all_or_one(t, c, n, r->weight_mg);
+}
+
+/* a is nearer to b than to c, as a ratio */
+static bool nearer(int64_t a, int64_t b, int64_t c) {
+    double to_b = (double)a / (double)b, to_c = (double)a / (double)c;
+    return (to_b > 1 ? to_b : 1 / to_b) < (to_c > 1 ? to_c : 1 / to_c);
+}
+
+bool turn_catch_fits(struct turn *t, const struct request *r, const struct cycle *c,
+                     struct entry *n) {
+    bool counted = request_has(r, SLOT_COUNT), weighed = request_has(r, SLOT_WEIGHT);
+    if ((counted && !count_possible(t, r->count, 1)) || (weighed && r->weight_mg < 1))
+        return false;
+    if (n->value[3]) { /* by a sample: what was meant, all of them or the sample? */
+        if (counted && nearer(r->count, n->value[3], n->value[0])) {
+            n->value[3] = r->count;
+        } else if (counted) {
+            n->value[0] = r->count;
+            n->value[3] = n->value[4] = 0;
+        }
+        if (weighed && n->value[3] && nearer(r->weight_mg, n->value[4], n->value[1]))
+            n->value[4] = r->weight_mg;
+        else if (weighed)
+            n->value[1] = r->weight_mg;
+        if (n->value[3] && !by_sample(t, turn_pond_tag(c->pond), n))
+            return false;
+    } else {
+        n->value[0] = counted ? r->count : n->value[0];
+        if (weighed && !of_all_or_one(t, c, n, r->weight_mg))
+            return false;
+    }
+    return turn_fish_fit(t, r, c, n->at_s, ENTRY_HARVESTED, n->value[0]);
 }
 
 static void say_harvested(struct turn *t, const struct cycle *c, int64_t count, int64_t weight_mg,
@@ -168,23 +219,27 @@ static void say_harvested(struct turn *t, const struct cycle *c, int64_t count, 
 }
 
 void turn_do_harvest(struct turn *t, struct request *r) {
-    int64_t at_s, count, weight_mg;
-    const struct cycle *c = reported(t, r, &at_s);
-    if (!c || !catch_of(t, r, c, at_s, &count, &weight_mg))
+    struct entry n = {.kind = ENTRY_HARVESTED, .subject_kind = SUBJECT_CYCLE};
+    const struct cycle *c = reported(t, r, &n.at_s);
+    if (!c || !catch_of(t, r, c, &n))
         return;
     bool empty = request_chose(r, CHOICE_ALL);
     bool few = request_has(r, SLOT_SAMPLE) && count_sample_small(r->count);
     bool rest = empty && c->harvested; /* the pond is empty after parts were taken out */
-    if (count == 0 && !rest) {
+    if (n.value[0] == 0 && !rest) {
         TURN_SAY(t, HARVEST_HOW, V_TAG(r->pond));
         return;
     }
-    if (too_many(t, r, c, at_s, count))
+    if (too_many(t, r, c, n.at_s, n.value[0]))
         return;
-    int64_t number = c->number;
-    turn_record(t, ENTRY_HARVESTED, SUBJECT_CYCLE, number, at_s, count, weight_mg, empty);
+    int64_t count = n.value[0];
+    n.subject = c->number;
+    n.value[2] = empty;
+    if (!request_has(r, SLOT_COUNT)) /* all that were there, however many that was */
+        n.value[0] = 0;
+    turn_record_entry(t, n);
     if (turn_commit(t))
-        say_harvested(t, farm_cycle(&t->farm->state, number), count, weight_mg, empty, few);
+        say_harvested(t, farm_cycle(&t->farm->state, n.subject), count, n.value[1], empty, few);
 }
 
 void turn_sell_pond(struct turn *t, struct request *r) {
@@ -198,11 +253,11 @@ void turn_sell_pond(struct turn *t, struct request *r) {
         return;
     }
     int64_t count = request_has(r, SLOT_COUNT) ? r->count : fish_then(t, c, at_s);
-    if (!count_possible(t, count, 1) || too_many(t, r, c, at_s, count))
+    if (!turn_fish_fit(t, r, c, at_s, ENTRY_SOLD, count))
         return;
     int64_t number = c->number;
     bool net = of_net(c, at_s);
-    turn_record(t, ENTRY_SOLD, SUBJECT_CYCLE, number, at_s, count,
+    turn_record(t, ENTRY_SOLD, SUBJECT_CYCLE, number, at_s, request_has(r, SLOT_COUNT) ? count : 0,
                 request_has(r, SLOT_WEIGHT) ? r->weight_mg : 0, all);
     if (!turn_commit(t))
         return;
@@ -229,7 +284,7 @@ void turn_dead_pond(struct turn *t, struct request *r) {
         TURN_ASK(t, r, SLOT_COUNT, ASK_HOW_MANY, V_KIND(r->kind), V_TAG(r->pond));
         return;
     }
-    if (!count_possible(t, r->count, 1) || too_many(t, r, c, at_s, r->count))
+    if (!turn_fish_fit(t, r, c, at_s, ENTRY_DIED, r->count))
         return;
     int64_t number = c->number, before = fish_then(t, c, at_s);
     bool net = of_net(c, at_s);
@@ -255,8 +310,7 @@ void turn_dead_pond(struct turn *t, struct request *r) {
 void turn_count_pond(struct turn *t, struct request *r) {
     int64_t at_s;
     const struct cycle *c = reported(t, r, &at_s);
-    if (!c || !count_possible(t, r->count, 0) || too_many(t, r, c, at_s, r->count) ||
-        turn_too_few(t, r, turn_pond_tag(c->pond), fish_then(t, c, at_s)))
+    if (!c || !turn_fish_fit(t, r, c, at_s, ENTRY_COUNTED, r->count))
         return;
     int64_t number = c->number;
     turn_record(t, ENTRY_COUNTED, SUBJECT_CYCLE, number, at_s, r->count, 0, 0);
@@ -274,7 +328,7 @@ void turn_grade_pond(struct turn *t, struct request *r) {
     if (!c)
         return;
     int64_t taken = request_has(r, SLOT_COUNT) ? r->count : 0;
-    if (!count_possible(t, taken, 0) || too_many(t, r, c, at_s, taken))
+    if (!turn_fish_fit(t, r, c, at_s, ENTRY_GRADED, taken))
         return;
     int64_t number = c->number;
     turn_record(t, ENTRY_GRADED, SUBJECT_CYCLE, number, at_s, taken, 0, 0);

@@ -60,7 +60,7 @@ static int64_t thousands(int64_t eggs) {
     return (t + unit / 2) / unit * unit;
 }
 
-void turn_say_injected(struct turn *t, const struct spawn *s, bool is_new) {
+static void say_injected(struct turn *t, const struct spawn *s, bool is_new) {
     struct latency l = spawn_latency(s);
     struct reply_value tag = V_TAG(turn_tag(s)), weight = V_WEIGHT(s->weight_mg);
     struct reply_value at = V_WHEN(s->injected_s);
@@ -269,5 +269,5 @@ void turn_do_inject(struct turn *t, struct request *r) {
     record_with(t, r, number, at_s, male);
     bool is_new = !known;
     if (turn_commit(t))
-        turn_say_injected(t, farm_spawn(&t->farm->state, number), is_new);
+        say_injected(t, farm_spawn(&t->farm->state, number), is_new);
 }

@@ -154,6 +154,25 @@ bool turn_impossible_water(struct turn *t, int64_t mdegc);
 /* The last reading before the instant, if it is fresh; else NULL. The second: the hatchery's. */
 const struct water_reading *turn_fresh_reading(const struct water_log *log, int64_t at_s);
 const struct water_reading *turn_fresh_water(const struct turn *t, int64_t at_s);
+/* -- may it be: a first report and what puts one right are judged alike. False: it was refused or
+ * asked. `r` has the value and what was confirmed. */
+bool turn_eggs_fit(struct turn *t, const struct request *r, struct tag tag, int64_t females_mg,
+                   int64_t eggs_mg);
+bool turn_white_fits(struct turn *t, int64_t white, int64_t of);
+bool turn_fertile_fits(struct turn *t, int64_t good, int64_t of);
+/* These fill the entry's values. */
+bool turn_hatch_fits(struct turn *t, const struct request *r, const struct spawn *s,
+                     struct entry *n);
+bool turn_catch_fits(struct turn *t, const struct request *r, const struct cycle *c,
+                     struct entry *n);
+bool turn_stock_fits(struct turn *t, const struct request *r, struct entry *n);
+/* Graded, died, counted, sold. */
+bool turn_larvae_fit(struct turn *t, const struct request *r, const struct spawn *s, int64_t at_s,
+                     enum entry_kind kind, int64_t count);
+bool turn_fish_fit(struct turn *t, const struct request *r, const struct cycle *c, int64_t at_s,
+                   enum entry_kind kind, int64_t count);
+bool turn_reading_fits(struct turn *t, const struct request *r, const struct entry *n,
+                       int64_t mdegc);
 /* A weight of a brood fish that can be and is meant. */
 bool turn_fish_weight(struct turn *t, const struct request *r, int64_t weight_mg);
 /* *fish NULL when it is another one with a tag used before; asked when the old one has died, or is
@@ -170,11 +189,13 @@ bool turn_too_few(struct turn *t, const struct request *r, struct tag tag, int64
 void turn_warn_tank(struct turn *t, const struct spawn *s, int64_t larvae);
 /* What swam in the pond at an instant; NULL nothing. */
 const struct cycle *turn_cycle_then(const struct farm_state *st, int pond, int64_t at_s);
+/* The cycle whose harvested fish wait in a net at an instant: the last one that the pond had, not
+ * long ago. NULL: none, or none of them is left. */
+const struct cycle *turn_net_then(const struct farm_state *st, int pond, int64_t at_s);
 /* A pond that is known, else a refusal or a question. */
 const struct pond *turn_fill_pond(struct turn *t, struct request *r);
 void turn_refuse_pond(struct turn *t, struct tag tag);
 struct tag turn_pond_tag(int number);
-int64_t turn_stock_mean_ug(int64_t weight_mg, int64_t count); /* each, of a weight put right */
 void turn_say_lime(struct turn *t, const struct pond *pond);
 
 /* -- kinds of request ----------------------------------------------------------------------------
@@ -217,12 +238,11 @@ void turn_do_stock(struct turn *t, struct request *r);
 void turn_do_harvest(struct turn *t, struct request *r);
 void turn_do_move(struct turn *t, struct request *r);
 
-/* What is answered to an injection and to a strip, also when one was put right. */
-void turn_say_injected(struct turn *t, const struct spawn *s, bool is_new);
-void turn_say_stripped(struct turn *t, const struct spawn *s);
 /* The text of an earlier message, "?" when it is gone, and when it was said. */
 struct slice turn_message_text(struct turn *t, int64_t message);
 int64_t turn_message_said(const struct turn *t, int64_t message);
+/* Something that it recorded is in force. */
+bool turn_message_stands(const struct turn *t, int64_t message);
 void turn_do_why(struct turn *t, struct request *r);
 void turn_do_today(struct turn *t);
 void turn_do_help(struct turn *t, const struct request *r);

@@ -10,15 +10,11 @@
 enum { LARVAE_MOST = 5000000 /* no hatchery of ours holds more of one spawn */ };
 
 int64_t turn_two_figures(int64_t count) {
-    int64_t unit = 1;
-    while (count / unit >= 100)
-        unit *= 10;
-    return (count + unit / 2) / unit * unit;
+    return larvae_round(count);
 }
 
 struct larvae_range turn_larvae(const struct spawn *s, int64_t at_s) {
-    struct tally tally = spawn_tally(s, at_s);
-    return tally_alive(&tally);
+    return spawn_larvae(s, at_s);
 }
 
 struct larvae_range turn_larvae_then(struct turn *t, const struct spawn *s, int64_t at_s) {
@@ -37,11 +33,9 @@ static const struct spawn *reported(struct turn *t, struct request *r, enum spaw
     return turn_fill_instant(t, r, at_s) ? turn_fill_spawn(t, r, stage, *at_s) : NULL;
 }
 
-/* A count of hundreds, as a share: "60%", "12 of 100". */
-static bool share_of(const struct request *r, int64_t *count, int64_t *of) {
-    *count = r->count;
-    *of = request_has(r, SLOT_OF) ? r->of : 0;
-    return *of > 0 && *of <= 100000 && *count >= 0 && *count <= *of;
+/* A share: "60%", "12 of 100". */
+static bool is_share(int64_t part, int64_t of) {
+    return of > 0 && of <= 100000 && part >= 0 && part <= of;
 }
 
 bool turn_frames_in(const struct turn *t, const struct spawn *s) {
@@ -61,8 +55,15 @@ static void ask_frames(struct turn *t, const struct spawn *s) {
 
 /* How many of a sample are fertilised: the rest counts as white. A count alone is of the hundred
  * that are looked at. */
+bool turn_fertile_fits(struct turn *t, int64_t good, int64_t of) {
+    if (is_share(good, of))
+        return true;
+    TURN_SAY(t, SHARE_IMPOSSIBLE, V_NUMBER(good), V_NUMBER(of));
+    return false;
+}
+
 void turn_do_fertile(struct turn *t, struct request *r) {
-    int64_t at_s, good, of;
+    int64_t at_s;
     const struct spawn *s = reported(t, r, SPAWN_EGGS, &at_s);
     if (!s || turn_before_strip(t, s, at_s))
         return;
@@ -74,12 +75,10 @@ void turn_do_fertile(struct turn *t, struct request *r) {
         r->of = (int64_t)book_number(BOOK_WHITE_COUNT);
         r->has |= SLOT_BIT(SLOT_OF);
     }
-    if (!share_of(r, &good, &of)) {
-        TURN_SAY(t, SHARE_IMPOSSIBLE, V_NUMBER(r->count), V_NUMBER(r->of));
+    int64_t number = s->number, good = r->count, of = r->of;
+    if (!turn_fertile_fits(t, good, of))
         return;
-    }
-    int64_t number = s->number;
-    turn_record(t, ENTRY_WHITE, SUBJECT_SPAWN, number, at_s, of - good, of, 0);
+    turn_record(t, ENTRY_WHITE, SUBJECT_SPAWN, number, at_s, of - good, of, 1);
     if (!turn_commit(t))
         return;
     s = farm_spawn(&t->farm->state, number);
@@ -140,8 +139,33 @@ static void say_hatched(struct turn *t, const struct spawn *s) {
         ask_frames(t, s);
 }
 
+bool turn_hatch_fits(struct turn *t, const struct request *r, const struct spawn *s,
+                     struct entry *n) {
+    struct reply_value tag = V_TAG(turn_tag(s));
+    bool share = request_has(r, SLOT_OF);
+    int64_t eggs = eggs_of_weight(s->eggs_mg);
+    if (share ? !is_share(r->count, r->of) : r->count < 0 || r->count > LARVAE_MOST) {
+        TURN_SAY(t, COUNT_IMPOSSIBLE, V_NUMBER(r->count));
+        return false;
+    }
+    if (!share && r->count > 0 && r->count <= 100) { /* 60: a share, or so few? */
+        TURN_ASK(t, r, SLOT_COUNT, ASK_HATCH_SHARE, tag, V_NUMBER(r->count));
+        return false;
+    }
+    if (!share && r->count > eggs && !(r->confirms & CONFIRM_MANY)) {
+        TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_MANY, ASK_HATCH_MANY, tag, V_NUMBER(r->count),
+                 V_NUMBER(turn_two_figures(eggs)));
+        return false;
+    }
+    n->value[0] = share ? 0 : r->count;
+    n->value[1] = share ? HATCH_SHARE : HATCH_COUNTED;
+    n->value[2] = share ? r->count : 0;
+    n->value[3] = share ? r->of : 0;
+    return true;
+}
+
 void turn_do_hatch(struct turn *t, struct request *r) {
-    int64_t at_s, count, of;
+    int64_t at_s;
     const struct spawn *s = reported(t, r, SPAWN_BROOD, &at_s);
     if (!s)
         return;
@@ -154,25 +178,12 @@ void turn_do_hatch(struct turn *t, struct request *r) {
         TURN_ASK(t, r, SLOT_COUNT, ASK_HATCH, V_TAG(turn_tag(s)));
         return;
     }
-    bool share = share_of(r, &count, &of);
-    int64_t eggs = eggs_of_weight(s->eggs_mg);
-    int64_t larvae = share ? (int64_t)((double)eggs * (double)count / (double)of + 0.5) : r->count;
-    if (larvae < 0 || larvae > LARVAE_MOST || (request_has(r, SLOT_OF) && !share)) {
-        TURN_SAY(t, COUNT_IMPOSSIBLE, V_NUMBER(r->count));
+    struct entry n = {
+        .at_s = at_s, .kind = ENTRY_HATCHED, .subject_kind = SUBJECT_SPAWN, .subject = s->number};
+    if (!turn_hatch_fits(t, r, s, &n))
         return;
-    }
-    if (!share && r->count > 0 && r->count <= 100) { /* 60: a share, or so few? */
-        TURN_ASK(t, r, SLOT_COUNT, ASK_HATCH_SHARE, V_TAG(turn_tag(s)), V_NUMBER(r->count));
-        return;
-    }
-    if (larvae > eggs && !(r->confirms & CONFIRM_MANY)) {
-        TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_MANY, ASK_HATCH_MANY, V_TAG(turn_tag(s)),
-                 V_NUMBER(larvae), V_NUMBER(turn_two_figures(eggs)));
-        return;
-    }
     int64_t number = s->number;
-    turn_record(t, ENTRY_HATCHED, SUBJECT_SPAWN, number, at_s, larvae,
-                share ? HATCH_SHARE : HATCH_COUNTED, 0);
+    turn_record_entry(t, n);
     if (!turn_commit(t))
         return;
     s = farm_spawn(&t->farm->state, number);
@@ -191,6 +202,35 @@ bool turn_too_few(struct turn *t, const struct request *r, struct tag tag, int64
 
 /* -- larvae --------------------------------------------------------------------------------------
  */
+
+/* More than there could be if nobody died but those reported, or out of all bounds: a digit
+ * slipped. */
+bool turn_larvae_fit(struct turn *t, const struct request *r, const struct spawn *s, int64_t at_s,
+                     enum entry_kind kind, int64_t count) {
+    int64_t eggs = eggs_of_weight(s->eggs_mg);
+    int64_t high = turn_larvae_most(t, s, at_s);
+    bool sure = (r->confirms & CONFIRM_MANY) != 0;
+    struct reply_value tag = V_TAG(turn_tag(s)), most = V_NUMBER(turn_two_figures(high));
+    int64_t least = kind == ENTRY_DIED || kind == ENTRY_SOLD ? 1 : 0;
+    if (count < least || count > (kind == ENTRY_GRADED ? high : LARVAE_MOST)) {
+        TURN_SAY(t, COUNT_IMPOSSIBLE, V_NUMBER(count));
+        return false;
+    }
+    if (kind == ENTRY_COUNTED) {
+        if (count <= eggs || sure)
+            return !turn_too_few(t, r, turn_tag(s), turn_larvae_then(t, s, at_s).low);
+        TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_MANY, ASK_HATCH_MANY, tag, V_NUMBER(count),
+                 V_NUMBER(turn_two_figures(eggs)));
+        return false;
+    }
+    if (count <= high || sure)
+        return true;
+    if (kind == ENTRY_DIED)
+        TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_MANY, ASK_DEAD_MANY, tag, V_NUMBER(count), most);
+    else
+        TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_MANY, ASK_TAKEN_MANY, tag, V_NUMBER(count), most);
+    return false;
+}
 
 void turn_do_fed(struct turn *t, struct request *r) {
     int64_t at_s;
@@ -230,31 +270,21 @@ void turn_grade_larvae(struct turn *t, struct request *r) {
     if (!s)
         return;
     int64_t number = s->number, taken = request_has(r, SLOT_COUNT) ? r->count : 0;
-    if (taken < 0 || taken > turn_larvae_most(t, s, at_s)) {
-        TURN_SAY(t, COUNT_IMPOSSIBLE, V_NUMBER(r->count));
+    if (!turn_larvae_fit(t, r, s, at_s, ENTRY_GRADED, taken))
         return;
-    }
     turn_record(t, ENTRY_GRADED, SUBJECT_SPAWN, number, at_s, taken, 0, 0);
     if (turn_commit(t))
         say_left(t, farm_spawn(&t->farm->state, number), REPLY_GRADED_LARVAE, taken);
 }
 
-/* More deaths than larvae were thought alive at best: a digit slipped. */
 void turn_dead_larvae(struct turn *t, struct request *r) {
     int64_t at_s;
     const struct spawn *s = reported(t, r, SPAWN_BROOD, &at_s);
     if (!s || turn_before_strip(t, s, at_s))
         return;
     int64_t number = s->number;
-    if (r->count < 1 || r->count > LARVAE_MOST ||
-        (r->count > turn_larvae_most(t, s, at_s) && !(r->confirms & CONFIRM_MANY))) {
-        if (r->count < 1 || r->count > LARVAE_MOST)
-            TURN_SAY(t, COUNT_IMPOSSIBLE, V_NUMBER(r->count));
-        else
-            TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_MANY, ASK_DEAD_MANY, V_TAG(turn_tag(s)),
-                     V_NUMBER(r->count), V_NUMBER(turn_two_figures(turn_larvae_most(t, s, at_s))));
+    if (!turn_larvae_fit(t, r, s, at_s, ENTRY_DIED, r->count))
         return;
-    }
     turn_record(t, ENTRY_DIED, SUBJECT_SPAWN, number, at_s, r->count, 0, 0);
     if (turn_commit(t))
         say_left(t, farm_spawn(&t->farm->state, number), REPLY_DEAD_LARVAE, r->count);
@@ -265,17 +295,8 @@ void turn_count_larvae(struct turn *t, struct request *r) {
     const struct spawn *s = reported(t, r, SPAWN_LARVAE, &at_s);
     if (!s)
         return;
-    int64_t number = s->number, eggs = eggs_of_weight(s->eggs_mg);
-    if (r->count < 0 || r->count > LARVAE_MOST) {
-        TURN_SAY(t, COUNT_IMPOSSIBLE, V_NUMBER(r->count));
-        return;
-    }
-    if (r->count > eggs && !(r->confirms & CONFIRM_MANY)) {
-        TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_MANY, ASK_HATCH_MANY, V_TAG(turn_tag(s)),
-                 V_NUMBER(r->count), V_NUMBER(turn_two_figures(eggs)));
-        return;
-    }
-    if (turn_too_few(t, r, turn_tag(s), turn_larvae_then(t, s, at_s).low))
+    int64_t number = s->number;
+    if (!turn_larvae_fit(t, r, s, at_s, ENTRY_COUNTED, r->count))
         return;
     turn_record(t, ENTRY_COUNTED, SUBJECT_SPAWN, number, at_s, r->count, 0, 0);
     if (turn_commit(t))
@@ -296,16 +317,10 @@ void turn_sell_larvae(struct turn *t, struct request *r) {
     int64_t count = request_has(r, SLOT_COUNT)
                         ? r->count
                         : turn_two_figures(turn_larvae_then(t, s, at_s).middle);
-    if (count < 1 || count > LARVAE_MOST) {
-        TURN_SAY(t, COUNT_IMPOSSIBLE, V_NUMBER(count));
+    if (!turn_larvae_fit(t, r, s, at_s, ENTRY_SOLD, count))
         return;
-    }
-    if (count > turn_larvae_most(t, s, at_s) && !(r->confirms & CONFIRM_MANY)) {
-        TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_MANY, ASK_TAKEN_MANY, V_TAG(turn_tag(s)),
-                 V_NUMBER(count), V_NUMBER(turn_two_figures(turn_larvae_most(t, s, at_s))));
-        return;
-    }
-    turn_record(t, ENTRY_SOLD, SUBJECT_SPAWN, number, at_s, count, 0, all);
+    turn_record(t, ENTRY_SOLD, SUBJECT_SPAWN, number, at_s, request_has(r, SLOT_COUNT) ? count : 0,
+                0, all);
     if (!turn_commit(t))
         return;
     s = farm_spawn(&t->farm->state, number);

@@ -189,7 +189,9 @@ static bool question_request(struct turn *t, struct request *r) {
         return false;
     if (base_s)
         t->base_s = base_s;
-    if (t->question->message)
+    /* the hour of what was recorded meanwhile is a text of its own: it can be taken back alone */
+    bool fixes = r->kind == REQUEST_FIX && turn_message_stands(t, t->question->message);
+    if (t->question->message && !fixes)
         t->root = t->question->message;
     return true;
 }
@@ -205,15 +207,15 @@ void turn_answer_question(struct turn *t, const struct request *bare) {
     }
     if (request_has(&r, SLOT_TAG))
         t->about_tag = r.tag;
+    bool fits, yes_or_no = bare->kind == REQUEST_YES || bare->kind == REQUEST_NO;
+    if (yes_or_no && r.kind == REQUEST_FIX && asked == SLOT_TIME) {
+        t->question_done = true; /* the hour as it was taken */
+        TURN_SAY(t, NOTED_OK_PLAIN);
+        return;
+    }
     if (bare->kind == REQUEST_NO) {
         t->question_done = true;
         TURN_SAY(t, NO_CANCELLED);
-        return;
-    }
-    bool fits;
-    if (bare->kind == REQUEST_YES && r.kind == REQUEST_FIX && asked == SLOT_TIME) {
-        t->question_done = true; /* the hour as it was taken */
-        TURN_SAY(t, NOTED_OK_PLAIN);
         return;
     }
     if (bare->kind == REQUEST_YES) {

@@ -12,7 +12,7 @@ void turn_record_entry(struct turn *t, struct entry entry) {
     entry.said_s = t->now_s;
     entry.message = t->root;
     entry.person = turn_sender(t)->id;
-    entry.version = ENTRY_VERSION;
+    entry.version = entry_version(entry.kind);
     t->entries[t->entry_count++] = entry;
 }
 

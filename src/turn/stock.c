@@ -17,6 +17,7 @@ enum {
 struct load {
     int64_t count, mean_ug, spawn, cycle;
     int64_t weight_mg; /* of all, when that was said; 0: of each, or not said */
+    bool typed;        /* the count; else all that are thought to be there */
     bool all;
 };
 
@@ -66,14 +67,6 @@ static bool fill_mean(struct turn *t, const struct request *r, struct tag pond, 
 static struct each grams(enum book_id most_g) {
     return (struct each){(int64_t)book_number(BOOK_SEED_LEAST_MG),
                          (int64_t)book_number(most_g) * G_MG};
-}
-
-/* The same of a weight that is put right, where nothing is asked: of each, unless only all of them
- * can weigh so much. */
-int64_t turn_stock_mean_ug(int64_t weight_mg, int64_t count) {
-    struct each of = {MEAN_LEAST_MG, grams(BOOK_JUVENILE_MOST_G).most_mg};
-    int64_t mean_ug = count > 0 ? weight_mg * UG / count : 0;
-    return !within(weight_mg * UG, of) && within(mean_ug, of) ? mean_ug : weight_mg * UG;
 }
 
 /* More than were there: a digit slipped, or the count was wrong before. */
@@ -186,12 +179,13 @@ static int64_t cycle_for(const struct turn *t, int pond, int64_t at_s) {
 static void put_in(struct turn *t, const struct pond *pond, const struct load *load, int64_t at_s) {
     int64_t cycle = cycle_for(t, pond->number, at_s);
     bool unready = !pond->cycle && !pond->done_s[PREP_FILL];
-    turn_record_entry(t, (struct entry){.at_s = at_s,
-                                        .kind = ENTRY_STOCKED,
-                                        .subject_kind = SUBJECT_CYCLE,
-                                        .subject = cycle,
-                                        .value = {pond->number, load->count, load->mean_ug,
-                                                  load->spawn, load->cycle, load->all}});
+    turn_record_entry(
+        t, (struct entry){.at_s = at_s,
+                          .kind = ENTRY_STOCKED,
+                          .subject_kind = SUBJECT_CYCLE,
+                          .subject = cycle,
+                          .value = {pond->number, load->typed ? load->count : 0, load->mean_ug,
+                                    load->spawn, load->cycle, load->all}});
     if (!turn_commit(t))
         return;
     const struct cycle *c = farm_cycle(&t->farm->state, cycle);
@@ -246,7 +240,8 @@ static void stock_from_spawn(struct turn *t, struct request *r, const struct pon
     struct load load = {.count = request_has(r, SLOT_COUNT) ? r->count : about,
                         .mean_ug = usual_mean_ug(t, s, at_s),
                         .spawn = s->number,
-                        .all = all || r->count >= left.high};
+                        .typed = request_has(r, SLOT_COUNT),
+                        .all = all};
     /* hers are larvae yet, and a fingerling when she is late with them */
     struct each of = {MEAN_LEAST_MG, grams(BOOK_FINGERLING_MOST_G).most_mg};
     if (!count_possible(t, load.count) || !fill_mean(t, r, r->pond, of, &load) ||
@@ -258,6 +253,34 @@ static void stock_from_spawn(struct turn *t, struct request *r, const struct pon
 
 /* -- from elsewhere ------------------------------------------------------------------------------
  */
+
+bool turn_stock_fits(struct turn *t, const struct request *r, struct entry *n) {
+    const struct farm_state *st = &t->farm->state;
+    const struct spawn *s = n->value[3] ? farm_spawn(st, n->value[3]) : NULL;
+    const struct cycle *from = n->value[4] ? farm_cycle(st, n->value[4]) : NULL;
+    const struct pond *pond = farm_pond(st, n->value[0]);
+    struct each of = grams(s ? BOOK_FINGERLING_MOST_G : BOOK_JUVENILE_MOST_G);
+    struct load load = {.count = request_has(r, SLOT_COUNT) ? r->count : farm_taken(st, n),
+                        .mean_ug = n->value[2]};
+    if (s)
+        of.least_mg = MEAN_LEAST_MG;
+    else if (from)
+        of = (struct each){from->mean_ug / 2 / UG + MEAN_LEAST_MG, MEAN_MOST_MG};
+    if (!count_possible(t, load.count) ||
+        !fill_mean(t, r, turn_pond_tag((int)n->value[0]), of, &load))
+        return false;
+    n->value[2] = load.mean_ug;
+    if (!request_has(r, SLOT_COUNT))
+        return true;
+    if (pond && too_dense(t, r, pond, &load, n->at_s))
+        return false;
+    if (n->value[1] && r->count < n->value[1]) /* fewer than thought: some stay */
+        n->value[5] = 0;
+    n->value[1] = r->count;
+    if (s)
+        return !too_many(t, r, turn_tag(s), r->count, turn_larvae_most(t, s, n->at_s));
+    return !from || !too_many(t, r, turn_pond_tag(from->pond), r->count, cycle_fish(from));
+}
 
 void turn_do_stock(struct turn *t, struct request *r) {
     int64_t at_s;
@@ -272,7 +295,7 @@ void turn_do_stock(struct turn *t, struct request *r) {
         TURN_ASK(t, r, SLOT_COUNT, ASK_STOCK_FRY, V_TAG(r->pond));
         return;
     }
-    struct load load = {.count = r->count};
+    struct load load = {.count = r->count, .typed = true};
     if (count_possible(t, load.count) &&
         fill_mean(t, r, r->pond, grams(BOOK_JUVENILE_MOST_G), &load) &&
         !too_dense(t, r, pond, &load, at_s) && pond_ready(t, r, pond, at_s))
@@ -319,7 +342,8 @@ void turn_do_move(struct turn *t, struct request *r) {
     struct load load = {.count = request_has(r, SLOT_COUNT) ? r->count : cycle_fish(c),
                         .mean_ug = c->mean_ug,
                         .cycle = c->number,
-                        .all = all || r->count >= cycle_fish(c)};
+                        .typed = request_has(r, SLOT_COUNT),
+                        .all = all};
     /* they have not shrunk since they were put in */
     struct each of = {c->mean_ug / 2 / UG + MEAN_LEAST_MG, MEAN_MOST_MG};
     if (count_possible(t, load.count) && fill_mean(t, r, r->also[0], of, &load) &&

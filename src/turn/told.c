@@ -94,12 +94,13 @@ void turn_hear(struct turn *t) {
 
 /* -- moved ------------------------------------------------------------------------------------- */
 
-/* The hour is no more: its spawn was taken back, or no hour can be given in this water. */
-static void tell_gone(struct turn *t, int person, struct task_key key, int64_t old_s,
-                      bool spawn_there) {
+/* The hour is no more: its spawn or its strip was taken back, or no hour can be given in this
+ * water. */
+static void tell_gone(struct turn *t, int person, struct task_key key, int64_t old_s) {
     struct tag tag = {'f', farm_spawn_tag(t->farm, key.subject)};
-    const struct reply gone = {spawn_there ? REPLY_HOUR_LOST : REPLY_GONE,
-                               {V_TAG(tag), V_WHEN(old_s)}};
+    const struct spawn *s = farm_spawn(&t->farm->state, key.subject);
+    bool water = s && (key.kind == TASK_LOOK || s->stripped_s);
+    const struct reply gone = {water ? REPLY_HOUR_LOST : REPLY_GONE, {V_TAG(tag), V_WHEN(old_s)}};
     turn_send(t, person, LEVEL_STEP, (struct task_key){0}, t->now_s + 6 * HOUR_S,
               turn_render(t, person, &gone));
 }
@@ -164,13 +165,12 @@ void turn_tell_moved(struct turn *t) {
         struct task_key said = row.key;
         said.stage = STAGE_SAID;
         turn_told(t, said, row.person, stands ? hour_s : 0, OUTCOME_WAITING);
-        bool spawn_there = farm_spawn(&t->farm->state, row.key.subject) != NULL;
         if (t->people[person].stopped)
             continue;
         if (stands)
             tell_moved(t, person, row.key, hour_s, old_s);
         else if (person != t->sender)
-            tell_gone(t, person, row.key, old_s, spawn_there);
+            tell_gone(t, person, row.key, old_s);
     }
 }
 

@@ -373,6 +373,12 @@ static void say_doubt(struct turn *t, const struct text_result *read) {
     }
 }
 
+/* A text of the sender waits for its answer, and nothing of it stands yet. */
+static bool waits_unrecorded(const struct turn *t) {
+    return turn_question_open(t) && t->question->message &&
+           !turn_message_stands(t, t->question->message);
+}
+
 static void take_reading(struct turn *t, struct slice text, struct text_result *read) {
     bool reply_to_question = read->reading == TEXT_BARE ||
                              (read->reading == TEXT_REQUEST && (read->request.kind == REQUEST_YES ||
@@ -395,8 +401,8 @@ static void take_reading(struct turn *t, struct slice text, struct text_result *
     case TEXT_REQUEST:
         if (read->doubt != TEXT_DOUBT_NONE) {
             say_doubt(t, read);
-        } else if (read->request.kind == REQUEST_UNDO && turn_question_open(t) &&
-                   t->question->message) { /* what waits for its answer is taken back first */
+        } else if (read->request.kind == REQUEST_UNDO && waits_unrecorded(t)) {
+            /* what waits for its answer is taken back first */
             t->question_done = true;
             TURN_SAY(t, NO_CANCELLED);
         } else if (reply_to_question && turn_question_open(t) &&

@@ -118,13 +118,15 @@ static bool moves_late(struct turn *t, const struct request *r, const struct spa
     return true;
 }
 
-/* A jump against the last reading before it, or water in which no hour can be given. */
+/* A jump against the last reading before it, or water in which no hour can be given. What is put
+ * right is no reading before itself. */
 static bool jumps(struct turn *t, const struct request *r, const struct water_log *log,
                   int64_t at_s, int64_t mdegc) {
     if (r->confirms & CONFIRM_WATER)
         return false;
     const struct water_reading *was = NULL;
-    for (int i = 0; i < log->count && log->readings[i].at_s <= at_s; i++)
+    int64_t until_s = r->kind == REQUEST_FIX ? at_s - 1 : at_s;
+    for (int i = 0; i < log->count && log->readings[i].at_s <= until_s; i++)
         was = &log->readings[i];
     if (!was)
         return false;
@@ -297,6 +299,30 @@ static void temp_hatchery(struct turn *t, struct request *r, int64_t at_s, int64
                 return;
         }
     TURN_SAY(t, WATER_HATCHERY, V_WATER(mdegc), V_WHEN(at_s));
+}
+
+bool turn_reading_fits(struct turn *t, const struct request *r, const struct entry *n,
+                       int64_t mdegc) {
+    const struct farm_state *st = &t->farm->state;
+    const struct tank *tank = n->subject_kind == SUBJECT_TANK ? farm_tank(st, n->subject) : NULL;
+    const struct water_log *log = tank ? &tank->water : &st->water;
+    if (turn_impossible_water(t, mdegc))
+        return false;
+    if (n->value[1] == WATER_AT_INJECTION) /* it came with the injection: any may be */
+        return true;
+    for (int i = 0; i < st->spawn_count; i++) {
+        const struct spawn *s = &st->spawns[i];
+        bool hers = n->subject_kind == SUBJECT_SPAWN ? s->number == n->subject
+                    : tank                           ? s->tank == tank->number
+                                                     : s->follows;
+        if (!hers || !spawn_open(s, n->at_s) || s->injected_s > n->at_s)
+            continue;
+        if (moves_late(t, r, s, n->at_s, mdegc))
+            return false;
+        if (n->subject_kind != SUBJECT_HATCHERY)
+            log = &s->water;
+    }
+    return !jumps(t, r, log, n->at_s, mdegc);
 }
 
 static void temp_same(struct turn *t, struct request *r, int64_t at_s) {

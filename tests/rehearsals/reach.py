@@ -85,6 +85,8 @@ def main(root):
         else:
             wanted = pattern(texts["reply." + name], forms)
             met = any(wanted.fullmatch(line) for line in lines)
+            if name == "catch":  # a part of another text
+                met = any(wanted.search(line) for line in lines)
             if name in ("late-prefix", "ponds-more"):  # stand before another text
                 met = any(wanted.match(line) for line in lines)
         if not met:

@@ -273,7 +273,6 @@ static const struct place unseen[] = {
     AT(state, water.room),
     AT(state, last_at_s),
     AT(state, last_seq),
-    AT(state, hand),
     AT(spawn, events),
     AT(spawn, event_room),
     AT(pond, water.readings),

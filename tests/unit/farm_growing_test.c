@@ -259,6 +259,68 @@ static void odd_catches(void **unused) {
     }
 }
 
+/* All of them are as many as the fold counts then: so many happened to the fish of both ponds. */
+static void all_are_counted(void **unused) {
+    (void)unused;
+    static const struct {
+        const char *name;
+        struct say rows[SAY_MOST];
+        int cycle, event; /* that is looked at */
+        enum fish_event_kind kind;
+        int64_t count, mean_ug;
+    } cases[] = {
+        {"harvested: 97 kg of 970",
+         {STOCKED(0, 1000, 100 * G), OF_CYCLE(10, ENTRY_DIED, 1, 30),
+          OF_CYCLE(20, ENTRY_HARVESTED, 1, 0, 97000000, 1)},
+         1,
+         2,
+         FISH_TAKEN,
+         970,
+         100000000},
+        {"the rest of a pond was not there",
+         {STOCKED(0, 1000, 100 * G), OF_CYCLE(10, ENTRY_HARVESTED, 1, 300, 0, 0),
+          OF_CYCLE(20, ENTRY_HARVESTED, 1, 0, 0, 1)},
+         1,
+         2,
+         FISH_TAKEN,
+         0,
+         0},
+        {"sold, the dead of before said later",
+         {STOCKED(0, 1000, 100 * G), OF_CYCLE(20, ENTRY_SOLD, 1, 0, 0, 1),
+          OF_CYCLE(10, ENTRY_DIED, 1, 30)},
+         1,
+         2,
+         FISH_TAKEN,
+         970,
+         0},
+        {"moved: out of the one",
+         {STOCKED(0, 1000, 100 * G), OF_CYCLE(10, ENTRY_STOLEN, 1, 40),
+          OF_CYCLE(20, ENTRY_STOCKED, 2, 5, 0, 120000000, 0, 1, 1)},
+         1,
+         2,
+         FISH_TAKEN,
+         960,
+         120000000},
+        {"moved: into the other",
+         {STOCKED(0, 1000, 100 * G), OF_CYCLE(10, ENTRY_STOLEN, 1, 40),
+          OF_CYCLE(20, ENTRY_STOCKED, 2, 5, 0, 120000000, 0, 1, 1)},
+         2,
+         0,
+         FISH_PUT,
+         960,
+         120000000},
+    };
+    for (size_t i = 0; i < COUNT_OF(cases); i++) {
+        struct farm farm = say_all(cases[i].rows, SAY_MOST);
+        const struct cycle *c = farm_cycle(&farm.state, cases[i].cycle);
+        assert_in_range(c->event_count, cases[i].event + 1, SAY_MOST);
+        FIELD(cases[i].name, c->events[cases[i].event].kind, cases[i].kind);
+        FIELD(cases[i].name, c->events[cases[i].event].count, cases[i].count);
+        FIELD(cases[i].name, c->events[cases[i].event].mean_ug, cases[i].mean_ug);
+        farm_free(&farm);
+    }
+}
+
 /* -- feed and gain -------------------------------------------------------------------------------
  */
 
@@ -373,9 +435,16 @@ static void random_ledgers(void **unused) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(kinds_of_fish), cmocka_unit_test(points), cmocka_unit_test(many_points),
-        cmocka_unit_test(forecasts),     cmocka_unit_test(jumps),  cmocka_unit_test(odd_catches),
-        cmocka_unit_test(feed_and_gain), cmocka_unit_test(ages),   cmocka_unit_test(random_ledgers),
+        cmocka_unit_test(kinds_of_fish),
+        cmocka_unit_test(points),
+        cmocka_unit_test(many_points),
+        cmocka_unit_test(forecasts),
+        cmocka_unit_test(jumps),
+        cmocka_unit_test(odd_catches),
+        cmocka_unit_test(all_are_counted),
+        cmocka_unit_test(feed_and_gain),
+        cmocka_unit_test(ages),
+        cmocka_unit_test(random_ledgers),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

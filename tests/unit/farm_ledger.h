@@ -52,7 +52,7 @@ static inline struct entry *ledger_put(struct ledger *l, enum entry_kind kind, e
                         .message = l->messages,
                         .person = 1 + l->messages % 3,
                         .kind = kind,
-                        .version = ENTRY_VERSION,
+                        .version = entry_version(kind),
                         .subject_kind = of,
                         .subject = subject};
     return e;
@@ -130,11 +130,18 @@ static inline void ledger_about_spawn(struct ledger *l, int64_t at_s) {
     case ENTRY_HATCHED:
         e->value[0] = draw(&l->seed, 6) ? ledger_draw(l, 1, 60000) : 0;
         e->value[1] = ledger_draw(l, HATCH_SHARE, HATCH_COUNTED);
+        if (e->value[1] == HATCH_SHARE && e->value[0] % 2) {
+            e->value[2] = e->value[0] / 1000;
+            e->value[3] = 100;
+            e->value[0] = 0;
+        }
         break;
     default: /* the rest are counts, or have no value */
         if (kind >= ENTRY_GRADED && kind <= ENTRY_SOLD)
             e->value[0] = ledger_draw(l, 1, 9000);
         e->value[2] = kind == ENTRY_SOLD && draw(&l->seed, 2);
+        if (e->value[2] && draw(&l->seed, 2)) /* all there are, however many that is */
+            e->value[0] = 0;
         break;
     }
 }
@@ -195,6 +202,8 @@ static inline void ledger_stock(struct ledger *l, int64_t at_s) {
     e->value[3] = from == 1 && l->spawns ? ledger_draw(l, 1, l->spawns) : 0;
     e->value[4] = from == 2 && l->cycles ? ledger_draw(l, 1, l->cycles) : 0;
     e->value[5] = from && draw(&l->seed, 3) == 0;
+    if (e->value[5] && draw(&l->seed, 2))
+        e->value[1] = 0;
     l->cycles += !more;
 }
 
@@ -225,6 +234,8 @@ static inline void ledger_about_cycle(struct ledger *l, int64_t at_s) {
     if (kind == ENTRY_SOLD || kind == ENTRY_HARVESTED) {
         e->value[1] = ledger_draw(l, 0, 1) * 1500000;
         e->value[2] = draw(&l->seed, 3) == 0;
+        if (e->value[2] && draw(&l->seed, 2))
+            e->value[0] = 0;
     }
 }
 

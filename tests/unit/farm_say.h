@@ -40,7 +40,7 @@ static inline struct entry say_entry(const struct say *r, int64_t seq) {
                       .message = seq,
                       .person = r->person ? r->person : 1,
                       .kind = r->kind,
-                      .version = ENTRY_VERSION,
+                      .version = entry_version(r->kind),
                       .subject_kind = r->of,
                       .subject = r->subject};
     memcpy(e.value, r->value, sizeof e.value);

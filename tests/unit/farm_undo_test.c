@@ -120,6 +120,45 @@ static void last_message(void **unused) {
     farm_free(&farm);
 }
 
+/* What a fix says again stays with whoever had reported it, but it is the text of him who fixed. */
+static void a_fix_keeps_the_reporter(void **unused) {
+    (void)unused;
+    struct farm farm = farm_of_evening();
+    say(&farm, 13, 1, ENTRY_STRIPPED, 1, 150000);
+    say(&farm, 14, 2, ENTRY_UNDO, 0, 13);
+    say(&farm, 14, 1, ENTRY_STRIPPED, 1, 140000);
+    assert_int_equal(farm_spawn(&farm.state, 1)->eggs_mg, 140000);
+    assert_int_equal(farm_spawn(&farm.state, 1)->hands.who[0], 1);
+    assert_int_equal(farm_sender(&farm, 13), 1);
+    assert_int_equal(farm_sender(&farm, 14), 2);
+    assert_int_equal(farm_sender(&farm, 99), 0);
+    assert_int_equal(farm_last_message(&farm, 2), 14);
+    assert_int_equal(farm_last_message(&farm, 1), 2);
+    farm_free(&farm);
+}
+
+/* Before the strip she is a fish, whatever was said since; then all stands again. */
+static void as_it_was_before(void **unused) {
+    (void)unused;
+    struct farm farm = farm_of_evening();
+    say(&farm, 13, 1, ENTRY_STRIPPED, 1, 150000);
+    say(&farm, 24, 1, ENTRY_WHITE, 1, 12);
+    uint64_t now = farm_digest(&farm.state);
+    int strip = farm.count - 2;
+    OK(farm_fold_before(&farm, strip));
+    assert_non_null(farm_spawn(&farm.state, 1));
+    assert_int_equal(farm_spawn(&farm.state, 1)->stripped_s, 0);
+    assert_non_null(farm_spawn(&farm.state, 2));
+    OK(farm_fold_before(&farm, farm.count - 1));
+    assert_int_equal(farm_spawn(&farm.state, 1)->eggs_mg, 150000);
+    assert_int_equal(farm_spawn(&farm.state, 1)->white_of, 0);
+    OK(farm_fold_before(&farm, 0));
+    assert_int_equal(farm.state.spawn_count, 0);
+    OK(farm_fold(&farm));
+    assert_true(farm_digest(&farm.state) == now);
+    farm_free(&farm);
+}
+
 static void numbers(void **unused) {
     (void)unused;
     struct farm farm = farm_make();
@@ -456,6 +495,8 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(all_its_entries),
         cmocka_unit_test(last_message),
+        cmocka_unit_test(a_fix_keeps_the_reporter),
+        cmocka_unit_test(as_it_was_before),
         cmocka_unit_test(numbers),
         cmocka_unit_test(leaning),
         cmocka_unit_test(what_leaned_rests),

@@ -68,6 +68,7 @@ static const struct {
     {REPLY_DUE_LOOK, "the whole recipe must be in the phone before the eggs are"},
     {REPLY_DUE_LOOK_NEXT, "the recipe again: each text stands alone"},
     {REPLY_OWNER_LOOK, "what happened, how bad, whom to call and what to text"},
+    {REPLY_FIXED_EGGS, "the same, and what it was"},
     {REPLY_STRIPPED_LOOSE, "the same on roots or a net"},
     {REPLY_DUE_LOOK_BLIND, "the recipe, for whoever looks without a sure hour"},
     {REPLY_DUE_LOOK_BOTH, "the recipe, and whom to look at"},

@@ -205,12 +205,25 @@ static void ovaries_in_a_table(void **state) {
         wants_no_less("longer", mm, eggs_in_ovary(mm + 1), eggs_in_ovary(mm));
 }
 
+/* Two figures: off by half a unit of the second at most. */
+static void round_counts(void **unused) {
+    (void)unused;
+    static const int64_t table[][2] = {{0, 0},       {7, 7},         {99, 99},       {100, 100},
+                                       {104, 100},   {105, 110},     {994, 990},     {995, 1000},
+                                       {2909, 2900}, {54321, 54000}, {99500, 100000}};
+    for (size_t i = 0; i < sizeof table / sizeof table[0]; i++)
+        if (larvae_round(table[i][0]) != table[i][1])
+            fail_msg("%lld becomes %lld, wanted %lld", (long long)table[i][0],
+                     (long long)larvae_round(table[i][0]), (long long)table[i][1]);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(hatches_in_a_table),      cmocka_unit_test(lives_in_a_table),
-        cmocka_unit_test(ranges_keep_their_order), cmocka_unit_test(tanks_are_never_over),
-        cmocka_unit_test(grains_in_a_table),       cmocka_unit_test(growth_at_its_edges),
-        cmocka_unit_test(growth_has_its_laws),     cmocka_unit_test(ovaries_in_a_table),
+        cmocka_unit_test(round_counts),         cmocka_unit_test(hatches_in_a_table),
+        cmocka_unit_test(lives_in_a_table),     cmocka_unit_test(ranges_keep_their_order),
+        cmocka_unit_test(tanks_are_never_over), cmocka_unit_test(grains_in_a_table),
+        cmocka_unit_test(growth_at_its_edges),  cmocka_unit_test(growth_has_its_laws),
+        cmocka_unit_test(ovaries_in_a_table),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -9,9 +9,7 @@
  *   meaning;
  * - an answer to a question, and the text that was asked about: an answer has no subject of its
  *   own. A plain YES is none of these: whoever sends the text late is asked again and says yes;
- * - PREP for a female's fry: the day is reckoned from what is known of her eggs when it is said;
- * - HARVEST ... ALL without a number after parts: what is left is by what was said until then.
- * Any other ALL is said late with the number that it meant in time. */
+ * - PREP for a female's fry: the day is reckoned from what is known of her eggs when it is said. */
 #ifndef TURN_SEASON_H
 #define TURN_SEASON_H
 
@@ -33,8 +31,7 @@ struct season_text {
     bool names_hour; /* everything it records takes an hour */
     bool fixed;      /* never late: see above */
     int64_t happened_s;
-    char counted[SEASON_BYTES]; /* as said, with the number that "all" meant */
-    char late[SEASON_BYTES];    /* that with its subject, before the hour is put behind */
+    char late[SEASON_BYTES]; /* with its subject, before the hour is put behind */
 };
 
 struct season {
@@ -166,13 +163,6 @@ static inline bool season_word(const char *text, const char *word) {
     return strncmp(text, word, n) == 0 && (text[n] == ' ' || !text[n]);
 }
 
-static inline bool season_has_word(const char *text, const char *word) {
-    for (const char *p = text; p; p = strchr(p, ' '), p = p ? p + 1 : p)
-        if (season_word(p, word))
-            return true;
-    return false;
-}
-
 /* The nth tag of a text: its letter and number as one value; 0: no more. */
 static inline int season_tag(const char *text, int nth) {
     for (const char *p = text; *p; p++) {
@@ -192,24 +182,11 @@ static inline bool season_takes_hour(enum entry_kind kind) {
            kind != ENTRY_PREPARE && !(kind >= ENTRY_BROOD && kind <= ENTRY_BROOD_ORIGIN);
 }
 
-/* A number alone, as of a count. */
-static inline bool season_has_number(const char *text) {
-    for (const char *p = text; *p; p += strcspn(p, " "), p += *p == ' ')
-        if (*p >= '0' && *p <= '9' && strspn(p, "0123456789") == strcspn(p, " "))
-            return true;
-    return false;
-}
-
-/* With the number that "all" meant; then without hour and day, with its subject. */
+/* Without hour and day, with its subject. */
 static inline void season_rewrite(const struct season *season, struct season_text *text,
                                   const struct entry *n) {
     struct buf out = buf_make(SEASON_BYTES);
-    bool taken = n->kind == ENTRY_STOCKED || n->kind == ENTRY_SOLD;
-    if (taken && season_has_word(text->said, "all") && !season_has_number(text->said))
-        (void)snprintf(text->counted + strlen(text->counted),
-                       sizeof text->counted - strlen(text->counted), " %lld",
-                       (long long)n->value[n->kind == ENTRY_STOCKED ? 1 : 0]);
-    for (const char *p = text->counted; *p; p += strcspn(p, " "), p += *p == ' ')
+    for (const char *p = text->said; *p; p += strcspn(p, " "), p += *p == ' ')
         if (!season_is_clock(p) && !season_word(p, "yesterday") && !season_word(p, "today"))
             buf_putf(&out, "%s%.*s", out.n ? " " : "", (int)strcspn(p, " "), p);
     if (n->subject_kind == SUBJECT_SPAWN && !season_tag(text->said, 0))
@@ -237,7 +214,6 @@ static inline void season_late(const struct season_text *text, int64_t arrives_s
 /* What it recorded decides how it is said late, and whether it can be. */
 static inline void season_judge(struct season *season, int i) {
     struct season_text *text = &season->texts[i];
-    memcpy(text->counted, text->said, sizeof text->counted);
     memcpy(text->late, text->said, sizeof text->late);
     text->happened_s = text->at_s;
     text->names_hour = true;
@@ -251,7 +227,6 @@ static inline void season_judge(struct season *season, int i) {
         first = first ? first : n;
         text->names_hour &= season_takes_hour(n->kind);
         text->fixed |= n->kind == ENTRY_PREPARE && n->value[1];
-        text->fixed |= n->kind == ENTRY_HARVESTED && !n->value[0];
     }
     text->recorded = first != NULL;
     if (!first || text->fixed)
@@ -276,11 +251,16 @@ static inline void season_in_time(struct stage *s, struct season *season) {
         season->prints[i] = season_print(s, season_hour(season, i));
         season_say(s, text->at_s, 0, text->person, text->said);
         bool asked = season_asked_back(s, text->person);
-        if (s->turn.root == s->turn.message) {
+        /* the hour that is asked after a strip puts it right by a text of its own */
+        bool hour = s->turn.root == s->turn.message && s->turn.entry_count &&
+                    s->turn.entries[0].kind == ENTRY_UNDO && !season_word(text->said, "undo") &&
+                    !season_word(text->said, "fix");
+        int64_t root = hour ? s->turn.entries[0].value[0] : s->turn.root;
+        if (root == s->turn.message) {
             text->answered = asked && !s->turn.entry_count; /* until a YES comes */
             continue;
         }
-        text->answers = (int)s->turn.root - 1;
+        text->answers = (int)root - 1;
         text->yes = season_word(text->said, "yes");
         season->texts[text->answers].answered = !text->yes || asked;
         text->answered = asked;

@@ -115,7 +115,7 @@ static void arrives(struct stage *s, const struct season *season, struct late *l
         return;
     }
     if (late->sent)
-        (void)snprintf(late->said[i], SEASON_BYTES, "%s", text->counted);
+        (void)snprintf(late->said[i], SEASON_BYTES, "%s", text->said);
     else
         season_late(text, at_s, late->said[i], SEASON_BYTES);
     season_say(s, at_s, late->sent ? text->at_s : 0, text->person, late->said[i]);
