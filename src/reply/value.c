@@ -170,7 +170,8 @@ static int64_t largest(const char *name) {
         {"day", 99},       {"days", 999},       {"digits", 10},     {"share", 100},
         {"more", 3},       {"months", 99},      {"kg", 9999},       {"hydrated", 9999},
         {"quick", 9999},   {"hen", 9999},       {"cow", 9999},      {"fish", 99},
-        {"room", 99},
+        {"room", 99},      {"percent", 9999},   {"metres", 9999},   {"m3", 99999},
+        {"first", 9999},   {"second", 9999},    {"third", 9999},    {"stop", 25},
     };
     for (size_t i = 0; i < sizeof table / sizeof *table; i++)
         if (strcmp(table[i].name, name) == 0)

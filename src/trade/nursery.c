@@ -20,6 +20,10 @@ static int64_t per_m3(int64_t area_cm2, int64_t depth_mm, enum book_id id) {
     return (int64_t)((double)area_cm2 * (double)depth_mm * book_number(id) / 1e7 + 0.5);
 }
 
+int64_t nursery_volume_ml(int64_t area_cm2, int64_t depth_mm) {
+    return pond_sane(area_cm2, depth_mm) ? area_cm2 * depth_mm / 10 : 0;
+}
+
 int64_t nursery_least(int64_t area_cm2, int64_t depth_mm) {
     return per_m3(area_cm2, depth_mm, BOOK_FRY_PER_M3_LEAST);
 }

@@ -13,6 +13,8 @@ struct nursery_range {
     int64_t low, middle, high;
 };
 
+/* Area by mean depth; 0 when one is not known or beyond sense. */
+int64_t nursery_volume_ml(int64_t area_cm2, int64_t depth_mm);
 int64_t nursery_least(int64_t area_cm2, int64_t depth_mm); /* fry: 20 a m3 */
 int64_t nursery_most(int64_t area_cm2, int64_t depth_mm);  /* fry: 100 a m3 */
 

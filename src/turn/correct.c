@@ -217,6 +217,31 @@ void turn_do_undo(struct turn *t, const struct request *r) {
 /* -- fix -----------------------------------------------------------------------------------------
  */
 
+/* A reading of water, by what was read. */
+static int reading_of(const struct entry *n, const struct request *r) {
+    static const enum request_slot slots[READING_END] = {[READING_OXYGEN] = SLOT_OXYGEN,
+                                                         [READING_PH] = SLOT_PH,
+                                                         [READING_AMMONIA] = SLOT_AMMONIA,
+                                                         [READING_NITRITE] = SLOT_NITRITE,
+                                                         [READING_SECCHI] = SLOT_SECCHI};
+    if (n->kind == ENTRY_POND_PH)
+        return request_has(r, SLOT_PH) ? 0 : -1;
+    return n->kind == ENTRY_READING && request_has(r, slots[n->value[0]]) ? 1 : -1;
+}
+
+static int64_t reading_value(const struct entry *n, const struct request *r) {
+    if (n->kind == ENTRY_POND_PH || n->value[0] == READING_PH)
+        return r->ph_milli;
+    return n->value[0] == READING_OXYGEN    ? r->oxygen_ug_l
+           : n->value[0] == READING_AMMONIA ? r->ammonia_ug_l
+           : n->value[0] == READING_NITRITE ? r->nitrite_ug_l
+                                            : r->secchi_mm;
+}
+
+#define READINGS                                                                                   \
+    (SLOT_BIT(SLOT_OXYGEN) | SLOT_BIT(SLOT_PH) | SLOT_BIT(SLOT_AMMONIA) | SLOT_BIT(SLOT_NITRITE) | \
+     SLOT_BIT(SLOT_SECCHI))
+
 /* Which value of an entry has the unit that the text gave; -1 none. */
 static int value_of(const struct entry *n, const struct request *r) {
     if (request_has(r, SLOT_WEIGHT)) {
@@ -237,6 +262,8 @@ static int value_of(const struct entry *n, const struct request *r) {
     }
     if (request_has(r, SLOT_WATER))
         return n->kind == ENTRY_WATER ? 0 : -1;
+    if (r->has & READINGS)
+        return reading_of(n, r);
     if (!request_has(r, SLOT_COUNT))
         return -1;
     switch (n->kind) {
@@ -288,6 +315,10 @@ static bool new_value(const struct turn *t, const struct entry *n, const struct 
         copy->value[at] = r->water_mdegc;
         return r->water_mdegc >= 4000 && r->water_mdegc <= 40000;
     }
+    if (r->has & READINGS) { /* whether it can be was judged before */
+        copy->value[at] = reading_value(n, r);
+        return true;
+    }
     copy->value[at] = r->count;
     if (n->kind == ENTRY_STOCKED && r->count < n->value[at])
         copy->value[5] = 0; /* fewer than thought: some stay where they came from */
@@ -317,7 +348,12 @@ static void answer(struct turn *t, const struct entry *n, int64_t message) {
         turn_say_injected(t, s, false);
     else if (s && n->kind == ENTRY_STRIPPED && spawn_phase(s) == PHASE_EGGS)
         turn_say_stripped(t, s);
-    else
+    else if (n->kind == ENTRY_READING || n->kind == ENTRY_POND_PH ||
+             (n->kind == ENTRY_WATER && n->subject_kind == SUBJECT_POND)) {
+        TURN_SAY(t, FIXED_READING, V_TEXT(turn_message_text(t, message)),
+                 V_WHEN(turn_message_said(t, message)));
+        turn_say_reading(t, n);
+    } else
         TURN_SAY(t, FIXED, V_TEXT(turn_message_text(t, message)),
                  V_WHEN(turn_message_said(t, message)));
 }
@@ -371,6 +407,8 @@ static void fix_value(struct turn *t, struct request *r, const struct subjects *
         return;
     }
     struct entry changed = *old;
+    if (turn_impossible_reading(t, r))
+        return;
     if (request_has(r, SLOT_WEIGHT) && (old->kind == ENTRY_INJECTED || old->kind == ENTRY_BROOD) &&
         !turn_fish_weight(t, r, r->weight_mg))
         return;
@@ -502,7 +540,7 @@ void turn_do_fix(struct turn *t, struct request *r) {
     if (request_has(r, SLOT_ALSO))
         fix_fish(t, r, &s);
     else if (request_has(r, SLOT_WEIGHT) || request_has(r, SLOT_WATER) ||
-             request_has(r, SLOT_COUNT))
+             request_has(r, SLOT_COUNT) || (r->has & READINGS))
         fix_value(t, r, &s);
     else if (request_has(r, SLOT_TIME) && r->now)
         TURN_SAY(t, NOTED_OK_PLAIN);

@@ -148,6 +148,11 @@ bool turn_too_few(struct turn *t, const struct request *r, struct tag tag, int64
 void turn_warn_tank(struct turn *t, const struct spawn *s, int64_t larvae);
 /* What swam in the pond at an instant; NULL nothing. */
 const struct cycle *turn_cycle_then(const struct farm_state *st, int pond, int64_t at_s);
+/* The instant of a report, and the pond's fish that it is about, those of a former cycle too; NULL:
+ * an answer was given. */
+const struct cycle *turn_fill_cycle(struct turn *t, struct request *r, int64_t *at_s);
+/* Of fish that are no longer there nothing is left to do: true, only noted. */
+bool turn_said_late(struct turn *t, const struct request *r, const struct cycle *c, int64_t at_s);
 /* A pond that is known, else a refusal or a question. */
 const struct pond *turn_fill_pond(struct turn *t, struct request *r);
 void turn_refuse_pond(struct turn *t, struct tag tag);
@@ -193,6 +198,31 @@ void turn_do_prep(struct turn *t, struct request *r);
 void turn_do_stock(struct turn *t, struct request *r);
 void turn_do_harvest(struct turn *t, struct request *r);
 void turn_do_move(struct turn *t, struct request *r);
+
+/* -- water of ponds and tanks (pond_water.c, gasp.c, pond_day.c) ----------------------------------
+ */
+bool turn_judge_pond_water(struct turn *t, struct request *r);
+void turn_do_gasp(struct turn *t, struct request *r);
+/* The pond's fish were said to gasp within the last hours. */
+bool turn_gasped(const struct turn *t, struct tag tag);
+void turn_do_treated(struct turn *t, struct request *r);
+void turn_do_catch(struct turn *t, struct request *r);
+void turn_do_height(struct turn *t, struct request *r);
+/* A reading put right: what it is now and what to do about it. */
+void turn_say_reading(struct turn *t, const struct entry *n);
+void turn_why_water(struct turn *t, const struct about *about);
+/* Said by the answer: a value of these that no water has. */
+bool turn_impossible_reading(struct turn *t, const struct request *r);
+/* A reading of a tank's degrees that is asked back before it is recorded: true, it was asked. */
+bool turn_tank_water_asks(struct turn *t, const struct request *r, struct tag tank, int64_t at_s,
+                          int64_t mdegc);
+/* A twentieth of the fish at once, or the third day of ever more dead: first aid and word to the
+ * owner; `dead` of this report, `before` it so many lived. False: no such thing. */
+bool turn_mass_death(struct turn *t, const struct cycle *c, int64_t at_s, int64_t dead,
+                     int64_t before);
+/* Sent at once to every owner but the sender; when no owner listens and none asked, to the
+ * advisers. How many got it. */
+int turn_alert_owner(struct turn *t, const struct reply *reply);
 
 /* What is answered to an injection and to a strip, also when one was put right. */
 void turn_say_injected(struct turn *t, const struct spawn *s, bool is_new);

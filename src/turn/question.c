@@ -44,6 +44,11 @@ static bool complete_day(struct request *r, const struct request *bare) {
         r->has |= SLOT_BIT(SLOT_TAG);
         return true;
     }
+    if (r->kind == REQUEST_CATCH && request_has(bare, SLOT_DAY)) {
+        r->day = bare->day;
+        r->has |= SLOT_BIT(SLOT_DAY);
+        return true;
+    }
     if (!request_has(bare, SLOT_DATE))
         return false;
     r->date_day = bare->date_day;
@@ -51,6 +56,22 @@ static bool complete_day(struct request *r, const struct request *bare) {
     r->date_year = bare->date_year;
     r->has |= SLOT_BIT(SLOT_DATE);
     return true;
+}
+
+/* What was measured in water: any of it, or a bare number for the oxygen. */
+static bool complete_reading(struct request *r, const struct request *bare) {
+    const uint64_t readings = SLOT_BIT(SLOT_WATER) | SLOT_BIT(SLOT_OXYGEN) | SLOT_BIT(SLOT_PH) |
+                              SLOT_BIT(SLOT_AMMONIA) | SLOT_BIT(SLOT_NITRITE) |
+                              SLOT_BIT(SLOT_SECCHI);
+    bool number = !(bare->has & readings) && request_has(bare, SLOT_COUNT);
+    r->water_mdegc = bare->water_mdegc;
+    r->oxygen_ug_l = number ? bare->count_milli : bare->oxygen_ug_l;
+    r->ph_milli = bare->ph_milli;
+    r->ammonia_ug_l = bare->ammonia_ug_l;
+    r->nitrite_ug_l = bare->nitrite_ug_l;
+    r->secchi_mm = bare->secchi_mm;
+    r->has |= number ? SLOT_BIT(SLOT_OXYGEN) : bare->has & readings;
+    return number || (bare->has & readings);
 }
 
 static bool complete_measure(struct request *r, const struct request *bare, int64_t asked) {
@@ -78,6 +99,8 @@ static bool complete_measure(struct request *r, const struct request *bare, int6
         r->ph_milli = fits ? bare->ph_milli : bare->count_milli;
         fits = fits || request_has(bare, SLOT_COUNT);
         break;
+    case SLOT_OXYGEN:
+        return complete_reading(r, bare);
     case SLOT_PER_KG:
         r->per_kg_ul = fits ? bare->per_kg_ul : bare->count_milli;
         fits = fits || (request_has(bare, SLOT_COUNT) && bare->count_milli > 0);

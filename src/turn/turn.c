@@ -282,7 +282,7 @@ void turn_judge(struct turn *t, struct request *r) {
     if (answers_source(t, r))
         r->kind = REQUEST_SOURCE;
     if (!judge_spawn(t, r) && !judge_hatchery(t, r) && !judge_pond(t, r) && !judge_talk(t, r) &&
-        !judge_people(t, r))
+        !judge_people(t, r) && !turn_judge_pond_water(t, r))
         TURN_SAY(t, NO_QUESTION); /* yes, no and a value alone, without a question */
 }
 

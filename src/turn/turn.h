@@ -31,13 +31,14 @@ enum about_kind {
     ABOUT_DOSE = 4,
     ABOUT_LIME = 5,
     ABOUT_LARVAE = 6,
-    ABOUT_STOCK = 7
+    ABOUT_STOCK = 7,
+    ABOUT_WATER = 10
 };
 
 struct about {
     enum about_kind kind;
     int64_t subject;   /* a spawn, of lime a pond, of stock a cycle */
-    struct slice data; /* ABOUT_PLAN: the request's line */
+    struct slice data; /* ABOUT_PLAN, ABOUT_WATER: the request's line */
 };
 
 struct turn_person {

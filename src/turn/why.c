@@ -141,6 +141,8 @@ static bool why_more(struct turn *t, const struct about *about) {
         why_larvae(t, s);
     else if (about->kind == ABOUT_STOCK && c)
         why_stock(t, c);
+    else if (about->kind == ABOUT_WATER)
+        turn_why_water(t, about);
     else
         return false;
     return true;

@@ -69,6 +69,7 @@ def heard(root):
                 yield from [text] + text.split(" / ")
                 for end in re.finditer(r"\. ", text):  # two answers of one turn, joined
                     yield from (text[:end.start()], text[end.end():])
+                yield from text.split(". ")[0].split(": ", 1)[-1].split(", ")  # a list of values
     for room in ("turn", "desk"):
         for path in glob.glob(os.path.join(root, "tests/unit/%s_*_test.c" % room)):
             yield from strings(path)

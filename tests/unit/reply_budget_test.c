@@ -72,6 +72,8 @@ static const struct {
     {REPLY_DUE_LOOK_BLIND, "the recipe, for whoever looks without a sure hour"},
     {REPLY_DUE_LOOK_BOTH, "the recipe, and whom to look at"},
     {REPLY_INJECTED_BOTH, "who, the hour and the range of the whole night"},
+    {REPLY_DEAD_POND_RISING, "three counts and the whole first aid"},
+    {REPLY_OWNER_DEAD, "how many, when, whose phone, first aid and whom to call"},
     {REPLY_READY, "a list of females and of males: as many as fit one part"},
     {REPLY_READY_NO_MALES, "the same without males"},
 };

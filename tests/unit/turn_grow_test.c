@@ -106,13 +106,13 @@ static void a_morning(void **state) {
     entry(s, AT(MON, 10, 0), ENTRY_GIVEN, SUBJECT_POND, 4, 20000000, 0, 0);
     stage_wake(s, AT(7, 6, 0), OUTCOME_DELIVERED);
     WANT_TEXT(s, WORKER, 0,
-              "P4 gets much feed for a pond without aerator: look at dawn. Fish gasp at the "
-              "surface? No feed, add good water");
+              "P4 gets much feed for a pond without aerator: look at it each dawn. Fish gasp? No "
+              "feed, good water in, text GASP P4");
     entry(s, AT(20, 9, 0), ENTRY_CATCH, SUBJECT_POND, 4, AT(50, 0, 0), 0, 0);
     stage_wake(s, AT(30, 6, 0), OUTCOME_DELIVERED);
     WANT_TEXT(s, WORKER, 0,
-              "P4 day 30: weigh a sample before feeding: 30 fish or more from several places. "
-              "Note count and weight");
+              "P4 day 30: before feeding weigh 30 fish or more from several places. Text count and "
+              "weight: SAMPLE P4 30 1.95kg");
     stage_wake(s, AT(49, 7, 0), OUTCOME_DELIVERED);
     WANT_TEXT(s, WORKER, 0,
               "P4: harvest or transport is 21 Apr. No feed from now on: fish with empty guts "
