@@ -341,21 +341,27 @@ static bool new_value(const struct turn *t, const struct entry *n, const struct 
     return r->count >= (none ? 0 : 1) && r->count <= 5000000; /* as many as any report may say */
 }
 
-static void answer(struct turn *t, const struct entry *n, int64_t message) {
+/* A value read in water. */
+static bool of_water(const struct entry *n) {
+    return n->kind == ENTRY_READING || n->kind == ENTRY_POND_PH ||
+           (n->kind == ENTRY_WATER && n->subject_kind == SUBJECT_POND);
+}
+
+static void answer(struct turn *t, const struct entry *n, int64_t message, bool moved) {
     const struct farm_state *st = &t->farm->state;
     const struct spawn *s = n->subject_kind == SUBJECT_SPAWN ? farm_spawn(st, n->subject) : NULL;
-    if (s && n->kind == ENTRY_INJECTED && spawn_phase(s) == PHASE_FISH)
+    struct reply_value what = V_TEXT(turn_message_text(t, message));
+    struct reply_value said = V_WHEN(turn_message_said(t, message));
+    if (s && n->kind == ENTRY_INJECTED && spawn_phase(s) == PHASE_FISH) {
         turn_say_injected(t, s, false);
-    else if (s && n->kind == ENTRY_STRIPPED && spawn_phase(s) == PHASE_EGGS)
+    } else if (s && n->kind == ENTRY_STRIPPED && spawn_phase(s) == PHASE_EGGS) {
         turn_say_stripped(t, s);
-    else if (n->kind == ENTRY_READING || n->kind == ENTRY_POND_PH ||
-             (n->kind == ENTRY_WATER && n->subject_kind == SUBJECT_POND)) {
-        TURN_SAY(t, FIXED_READING, V_TEXT(turn_message_text(t, message)),
-                 V_WHEN(turn_message_said(t, message)));
+    } else if (of_water(n) && !moved) {
+        TURN_SAY(t, FIXED_READING, what, said);
         turn_say_reading(t, n);
-    } else
-        TURN_SAY(t, FIXED, V_TEXT(turn_message_text(t, message)),
-                 V_WHEN(turn_message_said(t, message)));
+    } else {
+        TURN_SAY(t, FIXED, what, said);
+    }
 }
 
 /* Takes the message back. One that was a fix itself held back what it put right: that is held back
@@ -397,7 +403,7 @@ static void say_again(struct turn *t, const struct entry *old, const struct entr
             said = copy;
     }
     if (turn_commit(t))
-        answer(t, &said, first_said(t, message));
+        answer(t, &said, first_said(t, message), later_s != 0);
 }
 
 static void fix_value(struct turn *t, struct request *r, const struct subjects *s) {

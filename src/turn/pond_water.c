@@ -13,7 +13,7 @@ enum {
     HOUR_S = 3600,
     LATE_H = 12, /* of so long ago nothing is left to do */
     /* What lies outside is a slip of the thumb or of the kit: our own bounds, wide. */
-    OXYGEN_MOST_UG = 30000,
+    OXYGEN_MOST_UG = 25000,
     AMMONIA_MOST_UG = 50000,
     NITRITE_MOST_UG = 50000,
     SECCHI_LEAST_MM = 10,

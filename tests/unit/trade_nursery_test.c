@@ -31,6 +31,7 @@ static void ponds_that_cannot_be(void **state) {
     for (size_t i = 0; i < sizeof no_area / sizeof no_area[0]; i++) {
         int64_t a = no_area[i];
         wants("least", a, nursery_least(a, 800), 0);
+        wants("volume", a, nursery_volume_ml(a, 800), 0);
         wants("most", a, nursery_most(a, 800), 0);
         wants("larvae", a, nursery_direct_larvae(a), 0);
         wants_range("fenced", a, nursery_direct(a, true), 0, 0, 0);
@@ -42,6 +43,7 @@ static void ponds_that_cannot_be(void **state) {
     static const int64_t no_depth[] = {INT64_MIN, -1, 0, DEPTH_MOST_MM + 1, INT64_MAX};
     for (size_t i = 0; i < sizeof no_depth / sizeof no_depth[0]; i++) {
         wants("least", no_depth[i], nursery_least(ARE_CM2, no_depth[i]), 0);
+        wants("volume", no_depth[i], nursery_volume_ml(ARE_CM2, no_depth[i]), 0);
         wants("most", no_depth[i], nursery_most(ARE_CM2, no_depth[i]), 0);
     }
 }
@@ -62,6 +64,14 @@ static void stocking_in_a_table(void **state) {
         wants("least", table[i][0], nursery_least(table[i][0], table[i][1]), table[i][2]);
         wants("most", table[i][0], nursery_most(table[i][0], table[i][1]), table[i][3]);
     }
+}
+
+/* One are by a metre is 100 m3 by definition. */
+static void volume_is_area_by_depth(void **state) {
+    (void)state;
+    wants("volume", 1, nursery_volume_ml(ARE_CM2, 1000), INT64_C(100000000));
+    wants("volume", 4, nursery_volume_ml(4 * ARE_CM2, 800), INT64_C(320000000));
+    wants("volume", 0, nursery_volume_ml(9, 1), 0); /* 0.9 ml */
 }
 
 static void stocking_grows_with_the_pond(void **state) {
@@ -237,15 +247,11 @@ static void fed_up_to_the_guard(void **state) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(ponds_that_cannot_be),
-        cmocka_unit_test(stocking_in_a_table),
-        cmocka_unit_test(stocking_grows_with_the_pond),
-        cmocka_unit_test(survivors_in_a_table),
-        cmocka_unit_test(larvae_straight_into_a_pond),
-        cmocka_unit_test(preparing_runs_backwards),
-        cmocka_unit_test(manure_by_the_are),
-        cmocka_unit_test(feed_rises_by_the_week),
-        cmocka_unit_test(fed_up_to_the_guard),
+        cmocka_unit_test(ponds_that_cannot_be),     cmocka_unit_test(stocking_in_a_table),
+        cmocka_unit_test(volume_is_area_by_depth),  cmocka_unit_test(stocking_grows_with_the_pond),
+        cmocka_unit_test(survivors_in_a_table),     cmocka_unit_test(larvae_straight_into_a_pond),
+        cmocka_unit_test(preparing_runs_backwards), cmocka_unit_test(manure_by_the_are),
+        cmocka_unit_test(feed_rises_by_the_week),   cmocka_unit_test(fed_up_to_the_guard),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -452,6 +452,12 @@ static void put_right(void **state) {
         stage_text(s, AT(TUE, 9, 6), WORKER, "undo");
         assert_true(farm_digest(&s->farm.state) == was);
     }
+    stage_text(s, AT(TUE, 9, 6), WORKER, "fix p2 8:30");
+    WANT_TEXT(s, WORKER, 0,
+              "\"water p2 t26 do5 ph7.8 tan0.5 no2 0.1 se\" of 09:00 put right. All hours are "
+              "planned anew. Wrong? UNDO");
+    assert_int_equal(farm_pond(&s->farm.state, 2)->oxygen.all[0].at_s, AT(TUE, 8, 30));
+    stage_text(s, AT(TUE, 9, 6), WORKER, "undo");
     stage_text(s, AT(TUE, 9, 7), WORKER, "fix p2 do 50");
     assert_non_null(strstr(stage_got(s, WORKER, 0), "cannot be"));
     stage_text(s, AT(TUE, 9, 8), WORKER, "undo");
@@ -459,6 +465,44 @@ static void put_right(void **state) {
     assert_int_equal(pond->oxygen.count, 0);
     assert_int_equal(pond->ph_s, 0);
     assert_int_equal(pond->water.count, 0);
+}
+
+/* The same texts, each late with its hour and the last first: the same farm. */
+static void in_any_order(void **state) {
+    struct stage *s = *state;
+    static const struct {
+        int hour, minute;
+        const char *text, *late;
+    } rows[] = {
+        {12, 0, "water p2 t28 ph8 tan1", "water p2 t28 ph8 tan1 12:00"},
+        {18, 0, "water p2 do 6", "water p2 do 6 18:00"},
+        {21, 0, "water p2 do 4.8 t27", "water p2 do 4.8 t27 21:00"},
+        {28, 30, "gasp p2", "gasp p2 04:30"},
+        {28, 35, "water b2 do 5 t27", "water b2 do 5 t27 04:35"},
+        {30, 0, "treated p2", "treated p2 06:00"},
+        {31, 0, "dead p2 9", "dead p2 9 07:00"},
+    };
+    const int count = sizeof rows / sizeof *rows;
+    a_pond(s);
+    for (int i = 0; i < count; i++)
+        stage_text(s, AT(MON, rows[i].hour, rows[i].minute), WORKER, rows[i].text);
+    uint64_t wanted = farm_digest(&s->farm.state);
+    a_pond(s);
+    for (int i = count - 1; i >= 0; i--)
+        stage_text(s, AT(MON, 23, 50 - i) + (rows[i].hour >= 24 ? 8 * 3600 : 0), WORKER,
+                   rows[i].late);
+    if (farm_digest(&s->farm.state) != wanted)
+        fail_msg("another farm; the last answer: %s", stage_got(s, WORKER, 0));
+}
+
+static void of_several_farms(void **state) {
+    struct stage *s = *state;
+    a_pond(s);
+    s->people[OWNER].farms = s->people[WORKER].farms = 2;
+    stage_text(s, AT(TUE, 5, 0), WORKER, "gasp p2");
+    assert_non_null(strstr(stage_got(s, WORKER, 0), "Creek: P2: no feed"));
+    assert_non_null(strstr(stage_got(s, OWNER, 0), "Creek: P2: fish gasp"));
+    s->people[OWNER].farms = s->people[WORKER].farms = 1;
 }
 
 int main(void) {
@@ -476,6 +520,8 @@ int main(void) {
         cmocka_unit_test(shapes_and_lime),
         cmocka_unit_test(why),
         cmocka_unit_test(put_right),
+        cmocka_unit_test(in_any_order),
+        cmocka_unit_test(of_several_farms),
     };
     return cmocka_run_group_tests(tests, stage_open, stage_close);
 }
