@@ -71,6 +71,10 @@ static bool complete_reading(struct request *r, const struct request *bare) {
     r->nitrite_ug_l = bare->nitrite_ug_l;
     r->secchi_mm = bare->secchi_mm;
     r->has |= number ? SLOT_BIT(SLOT_OXYGEN) : bare->has & readings;
+    if (request_has(bare, SLOT_TAG) && bare->tag.letter == 'p') { /* of another pond */
+        r->pond = bare->tag;
+        r->has = (r->has & ~SLOT_BIT(SLOT_TANK)) | SLOT_BIT(SLOT_POND);
+    }
     return number || (bare->has & readings);
 }
 

@@ -264,6 +264,22 @@ static bool judge_people(struct turn *t, struct request *r) {
     }
 }
 
+/* "p2 do 4 t27": what only water has needs no word before it. */
+static void name_water(struct request *r) {
+    const uint64_t only = SLOT_BIT(SLOT_OXYGEN) | SLOT_BIT(SLOT_AMMONIA) | SLOT_BIT(SLOT_NITRITE) |
+                          SLOT_BIT(SLOT_SECCHI);
+    if (r->kind != REQUEST_NONE || !(r->has & only))
+        return;
+    r->kind = REQUEST_WATER;
+    if (request_has(r, SLOT_TAG) && r->tag.letter == 'p') {
+        r->pond = r->tag;
+        r->has = (r->has & ~SLOT_BIT(SLOT_TAG)) | SLOT_BIT(SLOT_POND);
+    } else if (request_has(r, SLOT_TAG) && r->tag.letter == 'b') {
+        r->tank = r->tag;
+        r->has = (r->has & ~SLOT_BIT(SLOT_TAG)) | SLOT_BIT(SLOT_TANK);
+    }
+}
+
 /* One thing, one kind: degrees of the hatchery are a TEMP whichever word was written, so that
  * "water 24" still moves the hours; those of a pond are its WATER; feed of a pond is GAVE. */
 static void set_kind(struct request *r) {
@@ -278,6 +294,7 @@ static void set_kind(struct request *r) {
 }
 
 void turn_judge(struct turn *t, struct request *r) {
+    name_water(r);
     set_kind(r);
     if (answers_source(t, r))
         r->kind = REQUEST_SOURCE;

@@ -40,6 +40,8 @@ static void what_to_do_first(void **state) {
          "P2 at 10:00: 24C, oxygen 4.2 mg/l (50% of full). Nothing wrong in this. Wrong? UNDO"},
         {"water p2 do 5", "P2 at 10:00: oxygen 5 mg/l (degrees not known). Nothing wrong in "
                           "this. Wrong? UNDO"},
+        {"p2 do 5 t24",
+         "P2 at 10:00: 24C, oxygen 5 mg/l (59% of full). Nothing wrong in this. Wrong? UNDO"},
         {"temp p2 26", "P2 at 10:00: 26C. Nothing wrong in this. Wrong? UNDO"},
         {"water p2 do 1.9 secchi 15 no2 1",
          "P2 at 10:00: oxygen 1.9 mg/l (degrees not known), nitrite 1 (167% of limit), "
@@ -293,14 +295,13 @@ static void gasping(void **state) {
     s->people[OWNER].stopped = true; /* no owner listens: the adviser */
     stage_text(s, AT(TUE, 5, 40), WORKER, "gasp p2");
     WANT_TEXT(s, WORKER, 0,
-              "P2 still gasp: more good water and air, no feed, bottom left alone, call the owner. "
+              "P2 still gasp: more good water and air, no feed, bottom left alone, call for help. "
               "Calm? OK P2. Oxygen? DO 3.2");
     assert_non_null(strstr(stage_got(s, ADVISER, 0), "P2: fish gasp at 05:40"));
     WANT_NONE(s, OWNER);
     s->people[OWNER].stopped = false;
-    stage_text(s, AT(TUE, 6, 30), WORKER, "do 4.5");
-    WANT_TEXT(s, WORKER, 0, "No question is open. Text HELP for the words");
-    stage_text(s, AT(TUE, 6, 31), WORKER, "water p2 do 4.5");
+    stage_text(s, AT(TUE, 6, 31), WORKER,
+               "do 4.5"); /* the question is over, the pond the only one */
     WANT_TEXT(s, WORKER, 0,
               "P2 at 06:30: oxygen 4.5 mg/l (degrees not known). Oxygen is enough. They still "
               "gasp? It is something else: read ammonia and nitrite, ask your adviser. No feed. "
@@ -318,6 +319,18 @@ static void gasping(void **state) {
     stage_text(s, AT(WED, 12, 0), WORKER, "gasp p2 11pm yesterday");
     WANT_TEXT(s, WORKER, 0, "GASP P2 Tue 23:00: noted late, nothing to do for it now. Wrong? UNDO");
     WANT_NONE(s, OWNER);
+}
+
+/* An answer that names another pond is of that one. */
+static void another_pond(void **state) {
+    struct stage *s = *state;
+    a_pond(s);
+    stage_text(s, AT(TUE, 4, 0), WORKER, "pond p4 4 ares 1m");
+    stage_text(s, AT(TUE, 5, 0), WORKER, "gasp p2");
+    stage_text(s, AT(TUE, 5, 1), WORKER, "p4 do 5");
+    assert_non_null(strstr(stage_got(s, WORKER, 0), "P4 at 05:00: oxygen 5"));
+    stage_text(s, AT(TUE, 5, 2), WORKER, "b2 do 5");
+    assert_non_null(strstr(stage_got(s, WORKER, 0), "B2 at 05:00: oxygen 5"));
 }
 
 static void many_dead(void **state) {
@@ -515,6 +528,7 @@ int main(void) {
         cmocka_unit_test(an_evening),
         cmocka_unit_test(at_once_in_the_night),
         cmocka_unit_test(gasping),
+        cmocka_unit_test(another_pond),
         cmocka_unit_test(many_dead),
         cmocka_unit_test(what_stops_the_feed),
         cmocka_unit_test(shapes_and_lime),
