@@ -26,13 +26,16 @@ enum {
     CONFIRM_OLD = 8192,    /* an undo of what was said long ago */
     CONFIRM_HOUR = 16384,  /* an hour put right by very much */
     CONFIRM_DENSE = 32768, /* more fish than could live in a pond of that size */
-    CONFIRM_EACH = 65536   /* a weight beside a count: of each */
+    CONFIRM_EACH = 65536,  /* a weight beside a count: of each */
+    CONFIRM_GIVEN = 131072 /* an amount behind FEED: it was given */
 };
 
 /* -- saying ------------------------------------------------------------------------------------ */
 #define TURN_SAY(turn, id, ...) turn_say((turn), &(struct reply){REPLY_##id, {__VA_ARGS__}})
 /* An answer to the sender; a second one in the same turn is joined to the first. */
 void turn_say(struct turn *t, const struct reply *reply);
+/* Two sentences as one text. */
+struct slice turn_joined(struct turn *t, struct slice first, struct slice then);
 struct slice turn_render(struct turn *t, int person, const struct reply *reply);
 struct slice turn_render_in(struct turn *t, int language, const struct reply *reply);
 /* "Creek: " and the body. */
@@ -82,6 +85,14 @@ struct slice turn_due_text(struct turn *t, const struct task *const *group, int 
                            enum task_stage stage, int person, int64_t heard_s);
 /* Lines one below the other, as many as fit LINES_PARTS, then how many more there are. */
 struct slice turn_lines(struct turn *t, int person, const struct slice *lines, int n);
+/* The same; the last line, where not all fit, is made from how many are shown. */
+struct turn_more {
+    struct reply (*line)(const void *of, int shown);
+    const void *of;
+    int units; /* kept for it */
+};
+struct slice turn_lines_more(struct turn *t, int person, const struct slice *lines, int n,
+                             const struct turn_more *more);
 
 /* Larvae thought alive at an instant, with the range: from the last count, the reported hatch, or
  * the book's share of the eggs. */
@@ -246,6 +257,22 @@ int64_t turn_share_ppm(const struct farm_state *st, int64_t weight_mg);
 /* What the pond needs on each day from today on. False: it is empty, or what its fish weigh is not
  * known. */
 bool turn_rations_ahead(struct turn *t, const struct pond *pond, int days, int64_t *ration_mg);
+
+/* -- today's ration (ration.c, table.c) ----------------------------------------------------------
+ */
+bool turn_judge_ration(struct turn *t, struct request *r);
+void turn_do_table(struct turn *t, struct request *r);
+/* One line for each pond that is fed, brood ponds too, in their order; how many. */
+int turn_ration_lines(struct turn *t, struct reply *lines, int room);
+/* Behind what was given at an instant of today: what of the ration is not given yet, or why no more
+ * is to be. Nothing where no ration is known. */
+void turn_say_ration_left(struct turn *t, const struct pond *pond, int64_t at_s);
+/* Behind a stocking: what they get today, and the look at dawn. */
+void turn_say_ration_first(struct turn *t, const struct pond *pond);
+void turn_why_ration(struct turn *t, const struct pond *pond);
+/* Feed a day of the brood fish in a pond, and how many there are. */
+int64_t turn_brood_feed(const struct farm_state *st, int pond, int *fish);
+void turn_say_brood_pond(struct turn *t, struct tag tag);
 
 /* What is answered to an injection and to a strip, also when one was put right. */
 void turn_say_injected(struct turn *t, const struct spawn *s, bool is_new);

@@ -116,6 +116,15 @@ static int lines_of_plan(struct turn *t, struct line *out, int room) {
     return n;
 }
 
+/* What ponds are fed, behind what has an hour. */
+static int lines_of_feed(struct turn *t, struct line *out, int room) {
+    struct reply lines[TODAY_LINES_MAX];
+    int count = turn_ration_lines(t, lines, room);
+    for (int i = 0; i < count; i++)
+        out[i] = (struct line){INT64_MAX - TODAY_LINES_MAX + i, lines[i]};
+    return count;
+}
+
 void turn_do_today(struct turn *t) {
     struct line lines[TODAY_LINES_MAX];
     int count = 0;
@@ -123,6 +132,7 @@ void turn_do_today(struct turn *t) {
     for (int i = 0; i < st->spawn_count; i++)
         count += lines_of(t, &st->spawns[i], &lines[count], TODAY_LINES_MAX - count);
     count += lines_of_plan(t, &lines[count], TODAY_LINES_MAX - count);
+    count += lines_of_feed(t, &lines[count], TODAY_LINES_MAX - count);
     if (!count) {
         TURN_SAY(t, TODAY_NOTHING);
         return;
