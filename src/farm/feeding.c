@@ -276,6 +276,8 @@ static struct ration_pond pond_of(const struct farm_state *state, const struct p
     bool treated = pond->treated_s && pond->treated_s <= at_s &&
                    treated_h < (int64_t)book_number(BOOK_FEED_TREATED_H);
     int catch_d = pond->catch_s ? zone_days_between(zone, at_s, pond->catch_s) : -1;
+    struct plan_night night = plan_night(state, pond, zone);
+    f->night = night.danger && at_s >= night.second_s && at_s < night.dawn_s;
     f->water_mdegc = water_read(state, pond, at_s);
     f->oxygen_ug_l = oxygen_read(pond, zone, at_s);
     f->secchi_mm = clear ? secchi->value : -1;
@@ -285,7 +287,7 @@ static struct ration_pond pond_of(const struct farm_state *state, const struct p
                                 .weight_mg = f->weight_mg ? f->weight_mg : G_MG,
                                 .water_mdegc = f->water_mdegc,
                                 .area_cm2 = pond->area_cm2,
-                                .oxygen_ug_l = f->oxygen_ug_l,
+                                .oxygen_ug_l = f->night ? 0 : f->oxygen_ug_l,
                                 .secchi_mm = f->secchi_mm,
                                 .treated_h = treated ? treated_h : -1,
                                 .harvest_d = catch_d >= 0 ? catch_d : -1,

@@ -46,7 +46,8 @@ struct feeding {
     int64_t factor_permille;
     int64_t water_mdegc; /* RATION_UNKNOWN: not read lately, as at 28 degC */
     int64_t oxygen_ug_l, secchi_mm, treated_s, catch_s; /* that count now; -1, 0: none */
-    int steps;                                          /* down, for food left */
+    bool night; /* oxygen is thought to run low before the coming dawn (plan_night) */
+    int steps;  /* down, for food left */
 
     /* the day's ration */
     int64_t line_mg;           /* before the steps and all else */

@@ -12,6 +12,8 @@ enum {
     ANSWER_PARTS = 2,
     LINES_MAX = 64,
     WEEK_DAYS = 7,
+    WHY_LONG = 110, /* as replies.def cuts them */
+    WHY_SHORT = 60,
     POWDER_UM = 500,       /* finer is powder */
     REST_NEAR_PERCENT = 10 /* so near is as told: nobody weighs better */
 };
@@ -84,6 +86,8 @@ static struct slice reason_text(struct turn *t, const struct feeding *f,
     case RATION_GASPING:
         return SAID(t, NO_FEED_GASPING);
     case RATION_OXYGEN:
+        if (f->night)
+            return SAID(t, NO_FEED_NIGHT);
         return SAID(t, NO_FEED_OXYGEN, V_DECIMAL(f->oxygen_ug_l));
     case RATION_SECCHI:
         return SAID(t, NO_FEED_SECCHI, V_DECIMAL(f->secchi_mm * 100));
@@ -103,21 +107,25 @@ static struct slice reason_text(struct turn *t, const struct feeding *f,
     return SLICE("");
 }
 
-/* All that stand, in the order in which trade tells them. */
-static struct slice reasons(struct turn *t, const struct feeding *f) {
+/* Those that stand, in the order in which trade tells them, as many as `most` characters hold. */
+static struct slice reasons(struct turn *t, const struct feeding *f, size_t most) {
     struct buf b = buf_make_in(t->arena, 400);
-    for (int i = RATION_GASPING; i <= RATION_HARVEST; i++)
-        if (f->reasons & 1u << i) {
-            buf_puts(&b, b.n ? ", " : "");
-            buf_put(&b, reason_text(t, f, (enum ration_reason)i));
-        }
+    for (int i = RATION_GASPING; i <= RATION_HARVEST; i++) {
+        if (!(f->reasons & 1u << i))
+            continue;
+        struct slice one = reason_text(t, f, (enum ration_reason)i);
+        if (b.n && b.n + 2 + one.n > most)
+            break;
+        buf_puts(&b, b.n ? ", " : "");
+        buf_put(&b, one);
+    }
     return buf_slice(&b);
 }
 
 /* What to do about the first of them. */
 static void say_none(struct turn *t, struct reply_value tag, const struct feeding *f) {
     int64_t again_s = f->treated_s + (int64_t)book_number(BOOK_FEED_TREATED_H) * 3600;
-    TURN_SAY(t, RATION_NONE, tag, V_TEXT(reasons(t, f)));
+    TURN_SAY(t, RATION_NONE, tag, V_TEXT(reasons(t, f, WHY_LONG)));
     switch (f->reason) {
     case RATION_GASPING:
     case RATION_OXYGEN:
@@ -215,7 +223,7 @@ static struct reply line_of(struct turn *t, const struct pond *pond, const struc
     struct reply_value tag = V_TAG(turn_pond_tag(pond->number)), weight = V_WEIGHT(f->told_mg);
     struct reply_value each = V_TEXT(amount(t, f, false)), times = V_NUMBER(f->meals);
     if (f->reason != RATION_OK)
-        return (struct reply){REPLY_RATION_LINE_NONE, {tag, V_TEXT(reasons(t, f))}};
+        return (struct reply){REPLY_RATION_LINE_NONE, {tag, V_TEXT(reasons(t, f, WHY_SHORT))}};
     if (f->rule == FEEDING_NO_AREA)
         return (struct reply){REPLY_RATION_LINE_AREA, {tag}};
     if (f->rule == FEEDING_NO_WEIGHT)
@@ -410,7 +418,7 @@ void turn_say_ration_left(struct turn *t, const struct pond *pond, int64_t at_s)
     if (zone_days_between(t->zone, at_s, t->now_s) || f.rule == FEEDING_EMPTY)
         return;
     if (f.reason != RATION_OK)
-        SAY_MORE(t, RATION_NO_MORE, V_TEXT(reasons(t, &f)));
+        SAY_MORE(t, RATION_NO_MORE, V_TEXT(reasons(t, &f, WHY_SHORT)));
     else if (f.ration_mg > 0 && f.given_mg < f.told_mg && !near(f.given_mg, f.told_mg))
         SAY_MORE(t, RATION_MORE_TODAY, V_WEIGHT(f.told_mg - f.given_mg));
     else if (f.ration_mg > 0)
@@ -454,7 +462,7 @@ void turn_why_ration(struct turn *t, const struct pond *pond) {
             why_line(t, pond, &f);
         else
             TURN_SAY(t, WHY_RATION_NONE, V_TAG(turn_pond_tag(pond->number)),
-                     V_TEXT(reasons(t, &f)));
+                     V_TEXT(reasons(t, &f, WHY_SHORT)));
     } else {
         say_ration(t, pond);
     }

@@ -65,10 +65,11 @@ static struct reply line_of_task(const struct turn *t, const struct task *task) 
                                          [PREP_MANURE] = REPLY_TODAY_MANURE,
                                          [PREP_FILL] = REPLY_TODAY_FILL,
                                          [PREP_PH] = REPLY_TODAY_PH};
-    static const enum reply_id pond[] = {
-        [TASK_STOCK] = REPLY_TODAY_STOCK,     [TASK_SORT] = REPLY_TODAY_SORT,
-        [TASK_HARVEST] = REPLY_TODAY_HARVEST, [TASK_SAMPLE] = REPLY_TODAY_SAMPLE,
-        [TASK_DAWN] = REPLY_TODAY_DAWN,       [TASK_CATCH] = REPLY_TODAY_CATCH};
+    static const enum reply_id pond[] = {[TASK_STOCK] = REPLY_TODAY_STOCK,
+                                         [TASK_SORT] = REPLY_TODAY_SORT,
+                                         [TASK_HARVEST] = REPLY_TODAY_HARVEST,
+                                         [TASK_SAMPLE] = REPLY_TODAY_SAMPLE,
+                                         [TASK_DAWN] = REPLY_TODAY_DAWN};
     const struct farm_state *st = &t->farm->state;
     const struct spawn *s = farm_spawn(st, task->key.subject);
     const struct cycle *c = farm_cycle(st, task->key.subject);
@@ -83,6 +84,10 @@ static struct reply line_of_task(const struct turn *t, const struct task *task) 
         if (task->key.kind == TASK_OXYGEN)
             return (struct reply){
                 REPLY_TODAY_OXYGEN,
+                {V_TAG(turn_pond_tag((int)task->key.subject)), V_WHEN(task->hour_s)}};
+        if (task->key.kind == TASK_CATCH)
+            return (struct reply){
+                REPLY_TODAY_CATCH,
                 {V_TAG(turn_pond_tag((int)task->key.subject)), V_WHEN(task->hour_s)}};
         return (struct reply){task->key.kind == TASK_PREP ? prep[task->key.nth]
                                                           : pond[task->key.kind],
