@@ -22,8 +22,7 @@ const struct cycle *turn_cycle_then(const struct farm_state *st, int pond, int64
     return NULL;
 }
 
-/* The pond's fish a report is about; NULL: an answer was given. */
-static const struct cycle *reported(struct turn *t, struct request *r, int64_t *at_s) {
+const struct cycle *turn_fill_cycle(struct turn *t, struct request *r, int64_t *at_s) {
     if (!turn_fill_instant(t, r, at_s))
         return NULL;
     if (request_has(r, SLOT_TAG) && r->tag.letter == 'p' && !request_has(r, SLOT_POND)) {
@@ -44,9 +43,7 @@ static const struct cycle *reported(struct turn *t, struct request *r, int64_t *
     return NULL;
 }
 
-/* Of fish that are no longer there nothing is left to do. */
-static bool said_late(struct turn *t, const struct request *r, const struct cycle *c,
-                      int64_t at_s) {
+bool turn_said_late(struct turn *t, const struct request *r, const struct cycle *c, int64_t at_s) {
     if (c->closed_s)
         TURN_SAY(t, NOTED_LATE, V_KIND(r->kind), V_TAG(turn_pond_tag(c->pond)), V_WHEN(at_s));
     return c->closed_s != 0;
@@ -145,7 +142,7 @@ static void say_harvested(struct turn *t, const struct cycle *c, int64_t count, 
 
 void turn_do_harvest(struct turn *t, struct request *r) {
     int64_t at_s, count, weight_mg;
-    const struct cycle *c = reported(t, r, &at_s);
+    const struct cycle *c = turn_fill_cycle(t, r, &at_s);
     if (!c || !catch_of(t, r, c, at_s, &count, &weight_mg))
         return;
     bool empty = request_chose(r, CHOICE_ALL);
@@ -165,7 +162,7 @@ void turn_do_harvest(struct turn *t, struct request *r) {
 
 void turn_sell_pond(struct turn *t, struct request *r) {
     int64_t at_s;
-    const struct cycle *c = reported(t, r, &at_s);
+    const struct cycle *c = turn_fill_cycle(t, r, &at_s);
     if (!c)
         return;
     bool all = request_chose(r, CHOICE_ALL);
@@ -194,7 +191,7 @@ void turn_sell_pond(struct turn *t, struct request *r) {
 
 void turn_dead_pond(struct turn *t, struct request *r) {
     int64_t at_s;
-    const struct cycle *c = reported(t, r, &at_s);
+    const struct cycle *c = turn_fill_cycle(t, r, &at_s);
     if (!c)
         return;
     if (!request_has(r, SLOT_COUNT)) {
@@ -208,7 +205,7 @@ void turn_dead_pond(struct turn *t, struct request *r) {
     if (!turn_commit(t))
         return;
     c = farm_cycle(&t->farm->state, number);
-    if (said_late(t, r, c, at_s))
+    if (turn_said_late(t, r, c, at_s))
         return;
     struct reply_value tag = V_TAG(turn_pond_tag(c->pond)), dead = V_NUMBER(r->count);
     struct reply_value left = V_NUMBER(turn_two_figures(cycle_fish(c)));
@@ -220,7 +217,7 @@ void turn_dead_pond(struct turn *t, struct request *r) {
 
 void turn_count_pond(struct turn *t, struct request *r) {
     int64_t at_s;
-    const struct cycle *c = reported(t, r, &at_s);
+    const struct cycle *c = turn_fill_cycle(t, r, &at_s);
     if (!c || !count_possible(t, r->count, 0) || too_many(t, r, c, at_s, r->count) ||
         turn_too_few(t, r, turn_pond_tag(c->pond), fish_then(t, c, at_s)))
         return;
@@ -229,14 +226,14 @@ void turn_count_pond(struct turn *t, struct request *r) {
     if (!turn_commit(t))
         return;
     c = farm_cycle(&t->farm->state, number);
-    if (!said_late(t, r, c, at_s))
+    if (!turn_said_late(t, r, c, at_s))
         TURN_SAY(t, COUNTED_POND, V_TAG(turn_pond_tag(c->pond)), V_NUMBER(r->count),
                  V_NUMBER((r->count * 100 + c->count / 2) / c->count));
 }
 
 void turn_grade_pond(struct turn *t, struct request *r) {
     int64_t at_s;
-    const struct cycle *c = reported(t, r, &at_s);
+    const struct cycle *c = turn_fill_cycle(t, r, &at_s);
     if (!c)
         return;
     int64_t taken = request_has(r, SLOT_COUNT) ? r->count : 0;
@@ -247,7 +244,7 @@ void turn_grade_pond(struct turn *t, struct request *r) {
     if (!turn_commit(t))
         return;
     c = farm_cycle(&t->farm->state, number);
-    if (!said_late(t, r, c, at_s))
+    if (!turn_said_late(t, r, c, at_s))
         TURN_SAY(t, GRADED_POND, V_TAG(turn_pond_tag(c->pond)),
                  V_NUMBER(turn_two_figures(cycle_fish(c))), V_DATE(plan_harvest_day(c, t->zone)));
 }

@@ -4,6 +4,7 @@
 
 #include "reply/reply.h"
 #include "trade/larvae.h"
+#include "trade/nursery.h"
 #include "turn/turn.h"
 
 /* What a question asks: a slot, or (from CONFIRM_BASE on) a yes to one doubt. */
@@ -148,6 +149,11 @@ bool turn_too_few(struct turn *t, const struct request *r, struct tag tag, int64
 void turn_warn_tank(struct turn *t, const struct spawn *s, int64_t larvae);
 /* What swam in the pond at an instant; NULL nothing. */
 const struct cycle *turn_cycle_then(const struct farm_state *st, int pond, int64_t at_s);
+/* The instant of a report, and the pond's fish that it is about, those of a former cycle too; NULL:
+ * an answer was given. */
+const struct cycle *turn_fill_cycle(struct turn *t, struct request *r, int64_t *at_s);
+/* Of fish that are no longer there nothing is left to do: true, only noted. */
+bool turn_said_late(struct turn *t, const struct request *r, const struct cycle *c, int64_t at_s);
 /* A pond that is known, else a refusal or a question. */
 const struct pond *turn_fill_pond(struct turn *t, struct request *r);
 void turn_refuse_pond(struct turn *t, struct tag tag);
@@ -193,6 +199,53 @@ void turn_do_prep(struct turn *t, struct request *r);
 void turn_do_stock(struct turn *t, struct request *r);
 void turn_do_harvest(struct turn *t, struct request *r);
 void turn_do_move(struct turn *t, struct request *r);
+
+/* -- feed (feed.c, store.c) ----------------------------------------------------------------------
+ */
+bool turn_judge_feed(struct turn *t, struct request *r);
+bool turn_judge_store(struct turn *t, struct request *r);
+
+/* Feed as it was said: weighed, or so many of a measure. */
+struct turn_amount {
+    int64_t weight_mg;
+    enum measure_kind measure; /* 0: weighed */
+    int64_t milli;             /* measures, in thousandths */
+    int64_t holds_mg;          /* what one of them holds when this text says it first; else 0 */
+};
+/* Which feed is meant, as a party id; 0: not said. One that was named and is not known is refused
+ * with those that are, or made when `is_new` allows it. None named: the only one known, or what the
+ * pond (NULL none) got last. False: an answer was given. */
+bool turn_fill_feed(struct turn *t, struct request *r, const struct pond *pond, bool is_new,
+                    int64_t *feed);
+/* How much, at the instant: what a measure holds is asked where nobody said it yet. False: an
+ * answer was given. */
+bool turn_fill_amount(struct turn *t, struct request *r, int64_t feed, int64_t at_s,
+                      struct turn_amount *amount);
+/* Records what a measure holds where the amount brought it; before the amount itself. */
+void turn_record_holds(struct turn *t, const struct turn_amount *amount, int64_t feed,
+                       int64_t at_s);
+/* "bran"; the person's word for feed when it is 0. */
+struct slice turn_feed_name(struct turn *t, int person, int64_t feed);
+/* "3 tins = 1.05kg"; "1.05kg" when it was weighed. */
+struct slice turn_amount_text(struct turn *t, int person, const struct turn_amount *amount);
+struct reply_value turn_measures(enum measure_kind measure, int64_t milli);
+/* Feeds that were ever bought, counted, given or measured, as party ids; how many. */
+int turn_feeds(const struct turn *t, int64_t *feeds, int most);
+struct slice turn_feed_names(struct turn *t); /* "bran, pellets": those */
+/* The only feed known, else what the pond got last; 0 neither. */
+int64_t turn_feed_usual(const struct turn *t, const struct pond *pond);
+enum { TURN_FEEDS_MAX = 12, TURN_LEFT_MAX = 64 };
+/* Given to a cycle on the local day of the instant. */
+int64_t turn_fed_day(const struct turn *t, const struct cycle *c, int64_t at_s);
+/* Fed by the nursery's line: stocked as fry or larvae, and no fingerlings yet. */
+bool turn_is_nursery(const struct farm_state *st, const struct cycle *c, int64_t at_s);
+/* That line on the local day of the instant, with what was left of it. */
+struct nursery_feed turn_nursery_feed(const struct turn *t, const struct cycle *c, int64_t at_s);
+/* Of body weight a day by the farm's own table, at such a weight; -1: it has none. */
+int64_t turn_share_ppm(const struct farm_state *st, int64_t weight_mg);
+/* What the pond needs on each day from today on. False: it is empty, or what its fish weigh is not
+ * known. */
+bool turn_rations_ahead(struct turn *t, const struct pond *pond, int days, int64_t *ration_mg);
 
 /* What is answered to an injection and to a strip, also when one was put right. */
 void turn_say_injected(struct turn *t, const struct spawn *s, bool is_new);
