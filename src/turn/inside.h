@@ -243,6 +243,14 @@ bool turn_is_nursery(const struct farm_state *st, const struct cycle *c, int64_t
 struct nursery_feed turn_nursery_feed(const struct turn *t, const struct cycle *c, int64_t at_s);
 /* Of body weight a day by the farm's own table, at such a weight; -1: it has none. */
 int64_t turn_share_ppm(const struct farm_state *st, int64_t weight_mg);
+/* The weight of what was said of feed, put right by a text; false: it cannot be. */
+bool turn_feed_again(struct turn *t, const struct request *r, const struct entry *old,
+                     int64_t *weight_mg);
+bool turn_feed_new(const struct turn *t, int64_t feed); /* beside others that are known */
+void turn_do_blend(struct turn *t, const struct request *r);
+void turn_why_feed(struct turn *t, const struct pond *pond);
+void turn_why_store(struct turn *t, int64_t feed);
+void turn_why_blend(struct turn *t, struct slice data);
 /* What the pond needs on each day from today on. False: it is empty, or what its fish weigh is not
  * known. */
 bool turn_rations_ahead(struct turn *t, const struct pond *pond, int days, int64_t *ration_mg);
