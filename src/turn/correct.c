@@ -325,15 +325,15 @@ static bool new_value(struct turn *t, const struct entry *n, const struct reques
 
 static void answer(struct turn *t, const struct entry *n, int64_t message) {
     const struct farm_state *st = &t->farm->state;
+    bool measure = n->kind == ENTRY_MEASURE;
     const struct spawn *s = n->subject_kind == SUBJECT_SPAWN ? farm_spawn(st, n->subject) : NULL;
     if (s && n->kind == ENTRY_INJECTED && spawn_phase(s) == PHASE_FISH)
         turn_say_injected(t, s, false);
     else if (s && n->kind == ENTRY_STRIPPED && spawn_phase(s) == PHASE_EGGS)
         turn_say_stripped(t, s);
-    else if (of_feed(n) || n->kind == ENTRY_MEASURE)
-        TURN_SAY(t, FIXED_FEED, V_TEXT(turn_message_text(t, message)),
-                 V_WEIGHT(n->value[n->kind == ENTRY_MEASURE]),
-                 V_TEXT(turn_feed_name(t, t->sender, n->value[n->kind == ENTRY_MEASURE ? 2 : 1])));
+    else if (of_feed(n) || measure)
+        TURN_SAY(t, FIXED_FEED, V_TEXT(turn_message_text(t, message)), V_WEIGHT(n->value[measure]),
+                 V_TEXT(turn_feed_name(t, t->sender, n->value[measure ? 2 : 1])), V_WHEN(n->at_s));
     else
         TURN_SAY(t, FIXED, V_TEXT(turn_message_text(t, message)),
                  V_WHEN(turn_message_said(t, message)));
@@ -364,6 +364,7 @@ static void say_again(struct turn *t, const struct entry *old, const struct entr
     int64_t message = old->message;
     int count = t->farm->count;
     struct entry said = *changed;
+    said.at_s += later_s;
     if (!take_back(t, message))
         return;
     for (int i = 0; i < count; i++) {
@@ -413,6 +414,13 @@ static bool same_text_injects(const struct turn *t, const struct entry *n) {
 /* A report of her has no meaning before the needle, one of eggs none before the strip; the
  * injection itself stays before the strip. False: refused. */
 static bool hour_possible(struct turn *t, const struct entry *old, int64_t at_s) {
+    const struct cycle *c = old->kind == ENTRY_GIVEN || old->kind == ENTRY_LEFT
+                                ? turn_cycle_then(&t->farm->state, (int)old->subject, old->at_s)
+                                : NULL;
+    if (c && at_s < c->stocked_s) {
+        TURN_SAY(t, HOUR_BEFORE, V_TAG(turn_pond_tag(c->pond)), V_WHEN(at_s), V_WHEN(c->stocked_s));
+        return false;
+    }
     const struct spawn *s =
         old->subject_kind == SUBJECT_SPAWN ? farm_spawn(&t->farm->state, old->subject) : NULL;
     if (!s)

@@ -517,11 +517,13 @@ void turn_why_feed(struct turn *t, const struct pond *pond) {
         return;
     }
     struct reply_value sum = V_WEIGHT(turn_fed_day(t, c, t->now_s));
-    struct nursery_feed feed = turn_nursery_feed(t, c, t->now_s);
-    int week = zone_days_between(t->zone, c->stocked_s, t->now_s) / 7 + 1;
-    if (turn_is_nursery(st, c, t->now_s) && feed.line_mg)
-        TURN_SAY(t, WHY_FEED_NURSERY, tag, V_NUMBER(week), ares, V_WEIGHT(feed.line_mg),
-                 V_NUMBER(feed.steps), V_WEIGHT(feed.ration_mg), sum);
+    /* food left today lowers the line from tomorrow on */
+    int64_t day_s = left_that_day(t, c, t->now_s) ? zone_midnight(t->zone, t->now_s, 1) : t->now_s;
+    struct nursery_feed feed = turn_nursery_feed(t, c, day_s);
+    int week = zone_days_between(t->zone, c->stocked_s, day_s) / 7 + 1;
+    if (turn_is_nursery(st, c, day_s) && feed.line_mg)
+        TURN_SAY(t, WHY_FEED_NURSERY, tag, V_DATE(day_s), V_NUMBER(week), ares,
+                 V_WEIGHT(feed.line_mg), V_NUMBER(feed.steps), V_WEIGHT(feed.ration_mg), sum);
     else if (pond->area_cm2)
         TURN_SAY(t, WHY_FEED, tag, sum, ares, V_WEIGHT(ration_most_mg(pond->area_cm2)));
     else

@@ -93,6 +93,11 @@ static struct outlook outlook_of(struct turn *t, const struct feed *feed) {
             sum_mg[k] += pond_mg[k];
     }
     o.store = feed_store(feed_left_mg(feed), sum_mg, DAYS_AHEAD, FETCH_DAYS);
+    if (!feed_left_mg(feed)) /* today may have been fed, but nothing is left */
+    {
+        o.store.lasts = false;
+        o.store.days = o.store.buy_in_days = 0;
+    }
     return o;
 }
 
