@@ -371,17 +371,20 @@ static bool too_much(struct turn *t, const struct request *r, int pond, int64_t 
 bool turn_feed_again(struct turn *t, const struct request *r, const struct entry *old,
                      int64_t *weight_mg) {
     enum measure_kind measure = measure_chosen(r);
-    int64_t fish, holds_mg = measure ? measure_holds(t, measure, old->value[1], old->at_s) : 0;
-    int64_t new_mg = measure ? r->count_milli * holds_mg / 1000 : r->weight_mg;
+    int64_t fish;
+    *weight_mg = r->weight_mg;
     if (old->kind == ENTRY_MEASURE)
-        new_mg = holds_usual((enum measure_kind)old->value[0], r->weight_mg) ? r->weight_mg : -1;
-    if (measure &&
-        (!holds_mg || r->count_milli > MEASURES_MOST_MILLI || r->count_milli % QUARTER_MILLI))
+        return holds_usual((enum measure_kind)old->value[0], *weight_mg);
+    if (request_has(r, SLOT_CHOICE)) {
+        int64_t holds_mg = measure ? measure_holds(t, measure, old->value[1], old->at_s) : 0;
+        if (!holds_mg || r->count_milli < 0 || r->count_milli > MEASURES_MOST_MILLI ||
+            r->count_milli % QUARTER_MILLI)
+            return false;
+        *weight_mg = r->count_milli * holds_mg / 1000;
+    }
+    if (*weight_mg < (old->kind == ENTRY_STORE ? 0 : 1) || *weight_mg > FEED_MOST_MG)
         return false;
-    *weight_mg = new_mg;
-    if (new_mg < (old->kind == ENTRY_STORE ? 0 : 1) || new_mg > FEED_MOST_MG)
-        return false;
-    return old->kind != ENTRY_GIVEN || !much(t, (int)old->subject, old->at_s, new_mg, &fish);
+    return old->kind != ENTRY_GIVEN || !much(t, (int)old->subject, old->at_s, *weight_mg, &fish);
 }
 
 static void say_gave(struct turn *t, const struct cycle *c, int64_t at_s, int64_t feed,
@@ -400,6 +403,8 @@ static void say_gave(struct turn *t, const struct cycle *c, int64_t at_s, int64_
         TURN_SAY(t, GAVE_DAY, tag, amount, name, at, V_WEIGHT(day_mg));
     else
         TURN_SAY(t, GAVE, tag, amount, name, V_CLOCK(at_s), V_WEIGHT(day_mg));
+    if (!feed && turn_feed_names(t).n) /* it is off nobody's store */
+        TURN_SAY(t, FEED_UNSAID, V_TEXT(turn_feed_names(t)));
 }
 
 static void do_gave(struct turn *t, struct request *r) {
@@ -475,6 +480,11 @@ static bool left_that_day(const struct turn *t, const struct cycle *c, int64_t a
     return false;
 }
 
+/* The line is a rough one: more than two figures would be false precision. */
+static struct reply_value rounded(int64_t weight_mg) {
+    return V_WEIGHT(turn_two_figures(weight_mg));
+}
+
 static void say_left(struct turn *t, const struct cycle *c, int64_t at_s, bool again) {
     struct reply_value tag = V_TAG(turn_pond_tag(c->pond));
     struct nursery_feed today = turn_nursery_feed(t, c, at_s);
@@ -487,7 +497,7 @@ static void say_left(struct turn *t, const struct cycle *c, int64_t at_s, bool a
     else if (days >= OFTEN)
         TURN_SAY(t, LEFT_OFTEN, tag, V_NUMBER(days));
     else if (line)
-        TURN_SAY(t, LEFT_LINE, tag, V_WEIGHT(today.halved_meal_mg), V_WEIGHT(next.ration_mg));
+        TURN_SAY(t, LEFT_LINE, tag, rounded(today.halved_meal_mg), rounded(next.ration_mg));
     else
         TURN_SAY(t, LEFT, tag);
 }
@@ -523,7 +533,7 @@ void turn_why_feed(struct turn *t, const struct pond *pond) {
     int week = zone_days_between(t->zone, c->stocked_s, day_s) / 7 + 1;
     if (turn_is_nursery(st, c, day_s) && feed.line_mg)
         TURN_SAY(t, WHY_FEED_NURSERY, tag, V_DATE(day_s), V_NUMBER(week), ares,
-                 V_WEIGHT(feed.line_mg), V_NUMBER(feed.steps), V_WEIGHT(feed.ration_mg), sum);
+                 V_WEIGHT(feed.line_mg), V_NUMBER(feed.steps), rounded(feed.ration_mg), sum);
     else if (pond->area_cm2)
         TURN_SAY(t, WHY_FEED, tag, sum, ares, V_WEIGHT(ration_most_mg(pond->area_cm2)));
     else

@@ -49,20 +49,34 @@ static bool rations_grown(struct turn *t, const struct cycle *c, int days, int64
     return ahead_rations(&ahead, from_s > first_s ? from_s : first_s, days, ration_mg) == GROWTH_OK;
 }
 
-bool turn_rations_ahead(struct turn *t, const struct pond *pond, int days, int64_t *ration_mg) {
+/* For how many of the days to come the fish are no fingerlings yet; one fit for all days. */
+static int days_nursery(struct turn *t, const struct cycle *c, int days) {
     const struct farm_state *st = &t->farm->state;
-    const struct cycle *c = pond->cycle ? farm_cycle(st, pond->cycle) : NULL;
+    struct growth_range weight_mg[AHEAD_DAYS_MOST];
+    struct growing_points p = growing_points(st, c, t->now_s);
+    int64_t grown_mg = (int64_t)(book_number(BOOK_FINGERLING_G) * 1000);
+    int i = 0;
+    if (!turn_is_nursery(st, c, t->now_s))
+        return 0;
+    if (!p.count ||
+        growth_daily(p.points, p.count, &p.water, t->now_s, days, weight_mg) != GROWTH_OK)
+        return days;
+    while (i < days && weight_mg[i].middle < grown_mg)
+        i++;
+    return i;
+}
+
+bool turn_rations_ahead(struct turn *t, const struct pond *pond, int days, int64_t *ration_mg) {
+    const struct cycle *c = pond->cycle ? farm_cycle(&t->farm->state, pond->cycle) : NULL;
     if (!c || days < 1 || days > AHEAD_DAYS_MOST)
         return false;
-    bool known = rations_grown(t, c, days, ration_mg);
-    for (int i = 0; i < days; i++) { /* fry by the nursery's line, until they are fingerlings */
-        int64_t at_s = i ? zone_midnight(t->zone, t->now_s, i) : t->now_s;
-        if (!turn_is_nursery(st, c, at_s))
-            return known;
-        if (!pond->area_cm2)
-            return false;
-        ration_mg[i] = turn_nursery_feed(t, c, at_s).ration_mg;
-    }
+    int nursery = days_nursery(t, c, days);
+    if (nursery && !pond->area_cm2)
+        return false;
+    if (nursery < days && !rations_grown(t, c, days, ration_mg))
+        return false;
+    for (int i = 0; i < nursery; i++) /* fry by the line of their pond */
+        ration_mg[i] = turn_nursery_feed(t, c, zone_midnight(t->zone, t->now_s, i)).ration_mg;
     return true;
 }
 
@@ -127,13 +141,23 @@ static void say_lasts(struct turn *t, const struct feed *feed) {
         TURN_SAY(t, STORE_BUY_NOW, days, week);
 }
 
+/* More was given than was ever there, as far as anybody texted. */
+static bool over(const struct feed *f) {
+    return f->given_mg > f->counted_mg + f->bought_mg;
+}
+
+static void say_over(struct turn *t, const struct feed *f) {
+    TURN_SAY(t, STORE_OVER, V_TEXT(turn_feed_name(t, t->sender, f->feed)),
+             V_WEIGHT(f->counted_mg + f->bought_mg), V_WEIGHT(f->given_mg));
+}
+
 static void say_feed(struct turn *t, const struct feed *f) {
     struct reply_value name = V_TEXT(turn_feed_name(t, t->sender, f->feed));
     struct reply_value left = V_WEIGHT(feed_left_mg(f)), bought = V_WEIGHT(f->bought_mg);
     struct reply_value given = V_WEIGHT(f->given_mg);
     turn_about(t, t->sender, ABOUT_STORE, f->feed, (struct slice){0});
-    if (f->given_mg > f->counted_mg + f->bought_mg) {
-        TURN_SAY(t, STORE_OVER, name, V_WEIGHT(f->counted_mg + f->bought_mg), given);
+    if (over(f)) {
+        say_over(t, f);
         return;
     }
     if (f->counted_s)
@@ -154,7 +178,10 @@ static struct slice line_of(struct turn *t, const struct feed *f) {
                                 {name, left, days, V_WEIGHT(turn_two_figures(o.store.next_week_mg)),
                                  V_DATE(buy_day(t, &o))}};
     const struct reply longer = {REPLY_STORE_LINE_LONG, {name, left, days}};
+    const struct reply much = {REPLY_STORE_LINE_OVER, {name, V_WEIGHT(f->given_mg)}};
     bool known = o.ponds && !o.unknown && o.store.reason == FEED_OK;
+    if (over(f))
+        return turn_render(t, t->sender, &much);
     return turn_render(t, t->sender, !known ? &plain : o.store.lasts ? &longer : &lasts);
 }
 
@@ -241,10 +268,16 @@ static void do_bought(struct turn *t, struct request *r) {
         return;
     const struct feed *f = farm_feed(&t->farm->state, feed);
     turn_about(t, t->sender, ABOUT_STORE, feed, (struct slice){0});
-    TURN_SAY(t, BOUGHT, V_TEXT(turn_amount_text(t, t->sender, &a)),
-             V_TEXT(turn_feed_name(t, t->sender, feed)), V_DATE(at_s), V_WEIGHT(feed_left_mg(f)));
+    struct reply_value amount = V_TEXT(turn_amount_text(t, t->sender, &a));
+    struct reply_value name = V_TEXT(turn_feed_name(t, t->sender, feed));
+    if (over(f)) {
+        TURN_SAY(t, BOUGHT_ONLY, amount, name, V_DATE(at_s));
+        say_over(t, f);
+        return;
+    }
+    TURN_SAY(t, BOUGHT, amount, name, V_DATE(at_s), V_WEIGHT(feed_left_mg(f)));
     if (is_new)
-        TURN_SAY(t, FEED_NEW, V_TEXT(turn_feed_name(t, t->sender, feed)));
+        TURN_SAY(t, FEED_NEW, name);
     say_lasts(t, f);
 }
 

@@ -56,7 +56,7 @@ static void amounts_are_weights_or_measures(void **state) {
         {"gave p2 200000kg", -1, "200000kg cannot be."},
         {"gave p2 500kg", -1, "P2: 500kg for 6000 fish? Far too much."},
         {"gave p2 18kg", -1, "P2: 18kg for 6000 fish? Far too much."},
-        {"gave p2 3 tins pellets", -1, "No feed pellets here. Known: bran."},
+        {"gave p2 3 tins pellets", -1, "pellets? Known: bran. Text it again so. New: first BOUGHT"},
         {"gave p9 3 tins", -1, "No pond P9 here."},
         {"gave p2 3 cups", -1, "bran: what does 1 cup hold?"},
     };
@@ -147,11 +147,39 @@ static void a_feed_that_is_not_named_is_the_usual_one(void **state) {
     assert_int_equal(given(s), 350000);
 }
 
+static void an_amount_that_was_left_out_is_asked(void **state) {
+    static const struct {
+        const char *answer;
+        int64_t mg;
+    } cases[] = {{"1.2kg", 1200000}, {"3 tins", 1050000}, {"2.5 tins", 875000}, {"3", -1}};
+    struct stage *s = *state;
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        farm(s);
+        stage_text(s, AT(MON, 8, 0), OWNER, "gave p2");
+        stage_text(s, AT(MON, 8, 1), OWNER, cases[i].answer);
+        if (given(s) != cases[i].mg)
+            fail_msg("%s: got %lld mg, wanted %lld", cases[i].answer, (long long)given(s),
+                     (long long)cases[i].mg);
+    }
+}
+
+/* Bought less than was given before: the rest was never texted. */
+static void a_store_that_cannot_be_is_to_be_counted(void **state) {
+    struct stage *s = *state;
+    farm(s);
+    stage_text(s, AT(MON, 8, 0), OWNER, "gave p2 3kg");
+    stage_text(s, AT(MON, 8, 1), OWNER, "bought 2kg");
+    WANT_TEXT(s, OWNER, 0,
+              "2kg bran bought 2 Mar, noted. Wrong? UNDO. bran: 3kg given, only 2kg was noted "
+              "before. Count what is left: STORE 30kg bran");
+}
+
 static void far_too_much_is_put_right_by_its_answer(void **state) {
     static const struct {
         const char *answer;
         int64_t mg;
-    } cases[] = {{"yes", 21000000}, {"5", 1750000}, {"1.2kg", 1200000}, {"no", -1}};
+    } cases[] = {
+        {"yes", 21000000}, {"5", 1750000}, {"5 tins", 1750000}, {"1.2kg", 1200000}, {"no", -1}};
     struct stage *s = *state;
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
         farm(s);
@@ -192,7 +220,7 @@ static void food_left_lowers_the_line(void **state) {
     want_begins(s, "again", "P2: food left again today, noted. Once a day counts.");
     stage_text(s, AT(TUE, 8, 0), OWNER, "left p2");
     WANT_TEXT(s, OWNER, 0,
-              "P2: food left, noted. Next meal half, 375g. From tomorrow up to 1.13kg a day; 3 "
+              "P2: food left, noted. Next meal half, 380g. From tomorrow up to 1.1kg a day; 3 "
               "days without raise it. Wrong? UNDO");
     stage_text(s, AT(TUE, 8, 1), OWNER, "undo");
     stage_text(s, AT(TUE, 8, 2), OWNER, "left p2");
@@ -457,6 +485,8 @@ int main(void) {
         cmocka_unit_test(what_a_measure_holds_is_asked_once_and_kept),
         cmocka_unit_test(a_measure_out_of_the_usual_is_said_twice),
         cmocka_unit_test(a_feed_that_is_not_named_is_the_usual_one),
+        cmocka_unit_test(an_amount_that_was_left_out_is_asked),
+        cmocka_unit_test(a_store_that_cannot_be_is_to_be_counted),
         cmocka_unit_test(far_too_much_is_put_right_by_its_answer),
         cmocka_unit_test(over_what_a_pond_bears_is_warned_of),
         cmocka_unit_test(food_left_lowers_the_line),
