@@ -84,6 +84,15 @@ static int64_t feed_named(const struct turn *t, struct slice name) {
     return 0;
 }
 
+bool turn_feed_new(const struct turn *t, int64_t feed) {
+    int64_t feeds[TURN_FEEDS_MAX];
+    int count = turn_feeds(t, feeds, TURN_FEEDS_MAX);
+    for (int i = 0; i < count; i++)
+        if (feeds[i] == feed)
+            return false;
+    return feed && count;
+}
+
 static int64_t feed_last_given(const struct pond *pond) {
     for (int i = pond ? pond->given_count - 1 : -1; i >= 0; i--)
         if (pond->given[i].feed)
@@ -112,7 +121,7 @@ bool turn_fill_feed(struct turn *t, struct request *r, const struct pond *pond, 
     if (known.n)
         TURN_SAY(t, FEED_UNKNOWN, V_TEXT(name), V_TEXT(known));
     else
-        TURN_SAY(t, FEED_UNKNOWN_NONE, V_TEXT(name), V_KIND(REQUEST_BOUGHT));
+        TURN_SAY(t, FEED_UNKNOWN_NONE, V_TEXT(name));
     return false;
 }
 
@@ -315,6 +324,7 @@ static void do_measure(struct turn *t, struct request *r) {
         !turn_fill_feed(t, r, NULL, true, &feed))
         return;
     const struct measure_size *old = farm_measure(&t->farm->state, measure, feed);
+    bool is_new = turn_feed_new(t, feed);
     int64_t was_mg = old && old->feed == feed ? old->weight_mg : 0;
     turn_record(t, ENTRY_MEASURE, SUBJECT_HATCHERY, 0, t->base_s, measure, r->weight_mg, feed);
     if (!turn_commit(t))
@@ -326,6 +336,8 @@ static void do_measure(struct turn *t, struct request *r) {
     else
         TURN_SAY(t, MEASURE_NOTED, one, name, holds, turn_measures(measure, 3000),
                  V_WEIGHT(r->weight_mg * 3));
+    if (is_new)
+        TURN_SAY(t, FEED_NEW, name);
 }
 
 /* -- gave ----------------------------------------------------------------------------------------
@@ -337,19 +349,42 @@ int64_t turn_fed_day(const struct turn *t, const struct cycle *c, int64_t at_s) 
 }
 
 /* More than so many fish can eat or such a pond can bear: a digit or a unit slipped. */
-static bool too_much(struct turn *t, const struct request *r, const struct cycle *c, int64_t at_s,
-                     int64_t weight_mg) {
+static bool much(struct turn *t, int pond_number, int64_t at_s, int64_t weight_mg, int64_t *fish) {
     const struct farm_state *st = turn_then(t, at_s);
-    const struct cycle *then = farm_cycle(st, c->number);
-    const struct pond *pond = farm_pond(st, c->pond);
-    int64_t fish = growing_fish(st, then ? then : c, at_s).high;
+    const struct cycle *c = turn_cycle_then(st, pond_number, at_s);
+    const struct pond *pond = farm_pond(st, pond_number);
     int64_t most_mg = pond ? AREA_TIMES_MOST * ration_most_mg(pond->area_cm2) : 0;
-    bool much = weight_mg / FISH_DAY_MOST_MG > fish || (most_mg && weight_mg > most_mg);
-    if (!much || (r->confirms & CONFIRM_MANY))
+    *fish = c ? growing_fish(st, c, at_s).high : 0;
+    return weight_mg / FISH_DAY_MOST_MG > *fish || (most_mg && weight_mg > most_mg);
+}
+
+static bool too_much(struct turn *t, const struct request *r, int pond, int64_t at_s,
+                     int64_t weight_mg) {
+    int64_t fish;
+    if (!much(t, pond, at_s, weight_mg, &fish) || (r->confirms & CONFIRM_MANY))
         return false;
-    TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_MANY, ASK_FEED_MANY, V_TAG(turn_pond_tag(c->pond)),
+    TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_MANY, ASK_FEED_MANY, V_TAG(turn_pond_tag(pond)),
              V_WEIGHT(weight_mg), V_NUMBER(turn_two_figures(fish)));
     return true;
+}
+
+bool turn_feed_again(struct turn *t, const struct request *r, const struct entry *old,
+                     int64_t *weight_mg) {
+    enum measure_kind measure = measure_chosen(r);
+    int64_t fish;
+    *weight_mg = r->weight_mg;
+    if (old->kind == ENTRY_MEASURE)
+        return holds_usual((enum measure_kind)old->value[0], *weight_mg);
+    if (request_has(r, SLOT_CHOICE)) {
+        int64_t holds_mg = measure ? measure_holds(t, measure, old->value[1], old->at_s) : 0;
+        if (!holds_mg || r->count_milli < 0 || r->count_milli > MEASURES_MOST_MILLI ||
+            r->count_milli % QUARTER_MILLI)
+            return false;
+        *weight_mg = r->count_milli * holds_mg / 1000;
+    }
+    if (*weight_mg < (old->kind == ENTRY_STORE ? 0 : 1) || *weight_mg > FEED_MOST_MG)
+        return false;
+    return old->kind != ENTRY_GIVEN || !much(t, (int)old->subject, old->at_s, *weight_mg, &fish);
 }
 
 static void say_gave(struct turn *t, const struct cycle *c, int64_t at_s, int64_t feed,
@@ -362,12 +397,14 @@ static void say_gave(struct turn *t, const struct cycle *c, int64_t at_s, int64_
     bool aerated = pond->aerator == AERATOR_RUNS;
     turn_about(t, t->sender, ABOUT_FEED, c->pond, (struct slice){0});
     if (ration_guard(day_mg, pond->area_cm2, aerated) == RATION_GUARD_LIMIT)
-        TURN_SAY(t, GAVE_LIMIT, tag, amount, name, at, V_WEIGHT(day_mg),
+        TURN_SAY(t, GAVE_LIMIT, tag, amount, at, V_WEIGHT(day_mg),
                  V_WEIGHT(ration_most_mg(pond->area_cm2)));
     else if (zone_days_between(t->zone, at_s, t->now_s))
         TURN_SAY(t, GAVE_DAY, tag, amount, name, at, V_WEIGHT(day_mg));
     else
-        TURN_SAY(t, GAVE, tag, amount, name, at, V_WEIGHT(day_mg));
+        TURN_SAY(t, GAVE, tag, amount, name, V_CLOCK(at_s), V_WEIGHT(day_mg));
+    if (!feed && turn_feed_names(t).n) /* it is off nobody's store */
+        TURN_SAY(t, FEED_UNSAID, V_TEXT(turn_feed_names(t)));
 }
 
 static void do_gave(struct turn *t, struct request *r) {
@@ -375,7 +412,8 @@ static void do_gave(struct turn *t, struct request *r) {
     int64_t at_s, feed;
     const struct cycle *c = turn_fill_cycle(t, r, &at_s);
     if (!c || !turn_fill_feed(t, r, farm_pond(&t->farm->state, c->pond), false, &feed) ||
-        !turn_fill_amount(t, r, feed, at_s, &amount) || too_much(t, r, c, at_s, amount.weight_mg))
+        !turn_fill_amount(t, r, feed, at_s, &amount) ||
+        too_much(t, r, c->pond, at_s, amount.weight_mg))
         return;
     int64_t number = c->number;
     turn_record_holds(t, &amount, feed, at_s);
@@ -383,10 +421,8 @@ static void do_gave(struct turn *t, struct request *r) {
     if (!turn_commit(t))
         return;
     c = farm_cycle(&t->farm->state, number);
-    if (turn_said_late(t, r, c, at_s))
-        return;
-    say_gave(t, c, at_s, feed, &amount);
-    turn_say_ration_left(t, farm_pond(&t->farm->state, c->pond), at_s);
+    if (!turn_said_late(t, r, c, at_s))
+        say_gave(t, c, at_s, feed, &amount);
 }
 
 /* -- left ----------------------------------------------------------------------------------------
@@ -444,6 +480,11 @@ static bool left_that_day(const struct turn *t, const struct cycle *c, int64_t a
     return false;
 }
 
+/* The line is a rough one: more than two figures would be false precision. */
+static struct reply_value rounded(int64_t weight_mg) {
+    return V_WEIGHT(turn_two_figures(weight_mg));
+}
+
 static void say_left(struct turn *t, const struct cycle *c, int64_t at_s, bool again) {
     struct reply_value tag = V_TAG(turn_pond_tag(c->pond));
     struct nursery_feed today = turn_nursery_feed(t, c, at_s);
@@ -454,9 +495,9 @@ static void say_left(struct turn *t, const struct cycle *c, int64_t at_s, bool a
     if (again)
         TURN_SAY(t, LEFT_AGAIN, tag);
     else if (days >= OFTEN)
-        TURN_SAY(t, LEFT_OFTEN, tag, V_NUMBER(days), V_KIND(REQUEST_WATER));
+        TURN_SAY(t, LEFT_OFTEN, tag, V_NUMBER(days));
     else if (line)
-        TURN_SAY(t, LEFT_LINE, tag, V_WEIGHT(today.halved_meal_mg), V_WEIGHT(next.ration_mg));
+        TURN_SAY(t, LEFT_LINE, tag, rounded(today.halved_meal_mg), rounded(next.ration_mg));
     else
         TURN_SAY(t, LEFT, tag);
 }
@@ -476,7 +517,33 @@ static void do_left(struct turn *t, struct request *r) {
         say_left(t, c, at_s, again);
 }
 
+void turn_why_feed(struct turn *t, const struct pond *pond) {
+    const struct farm_state *st = &t->farm->state;
+    const struct cycle *c = pond->cycle ? farm_cycle(st, pond->cycle) : NULL;
+    struct reply_value tag = V_TAG(turn_pond_tag(pond->number));
+    struct reply_value ares = V_CENTI(pond->area_cm2 / 1000);
+    if (!c) {
+        TURN_SAY(t, WHY_NOTHING);
+        return;
+    }
+    struct reply_value sum = V_WEIGHT(turn_fed_day(t, c, t->now_s));
+    /* food left today lowers the line from tomorrow on */
+    int64_t day_s = left_that_day(t, c, t->now_s) ? zone_midnight(t->zone, t->now_s, 1) : t->now_s;
+    struct nursery_feed feed = turn_nursery_feed(t, c, day_s);
+    int week = zone_days_between(t->zone, c->stocked_s, day_s) / 7 + 1;
+    if (turn_is_nursery(st, c, day_s) && feed.line_mg)
+        TURN_SAY(t, WHY_FEED_NURSERY, tag, V_DATE(day_s), V_NUMBER(week), ares,
+                 V_WEIGHT(feed.line_mg), V_NUMBER(feed.steps), rounded(feed.ration_mg), sum);
+    else if (pond->area_cm2)
+        TURN_SAY(t, WHY_FEED, tag, sum, ares, V_WEIGHT(ration_most_mg(pond->area_cm2)));
+    else
+        TURN_SAY(t, WHY_FEED_PLAIN, tag, sum);
+}
+
 bool turn_judge_feed(struct turn *t, struct request *r) {
+    const uint64_t measures = CHOICE_BIT(CHOICE_BAG + 1) - CHOICE_BIT(CHOICE_TIN);
+    if (r->kind == REQUEST_NONE && r->has == SLOT_BIT(SLOT_CHOICE) && !(r->choices & ~measures))
+        r->kind = REQUEST_MEASURE; /* "tin" alone, no question open */
     switch (r->kind) {
     case REQUEST_MEASURE:
         do_measure(t, r);

@@ -254,25 +254,17 @@ bool turn_is_nursery(const struct farm_state *st, const struct cycle *c, int64_t
 struct nursery_feed turn_nursery_feed(const struct turn *t, const struct cycle *c, int64_t at_s);
 /* Of body weight a day by the farm's own table, at such a weight; -1: it has none. */
 int64_t turn_share_ppm(const struct farm_state *st, int64_t weight_mg);
+/* The weight of what was said of feed, put right by a text; false: it cannot be. */
+bool turn_feed_again(struct turn *t, const struct request *r, const struct entry *old,
+                     int64_t *weight_mg);
+bool turn_feed_new(const struct turn *t, int64_t feed); /* beside others that are known */
+void turn_do_blend(struct turn *t, const struct request *r);
+void turn_why_feed(struct turn *t, const struct pond *pond);
+void turn_why_store(struct turn *t, int64_t feed);
+void turn_why_blend(struct turn *t, struct slice data);
 /* What the pond needs on each day from today on. False: it is empty, or what its fish weigh is not
  * known. */
 bool turn_rations_ahead(struct turn *t, const struct pond *pond, int days, int64_t *ration_mg);
-
-/* -- today's ration (ration.c, table.c) ----------------------------------------------------------
- */
-bool turn_judge_ration(struct turn *t, struct request *r);
-void turn_do_table(struct turn *t, struct request *r);
-/* One line for each pond that is fed, brood ponds too, in their order; how many. */
-int turn_ration_lines(struct turn *t, struct reply *lines, int room);
-/* Behind what was given at an instant of today: what of the ration is not given yet, or why no more
- * is to be. Nothing where no ration is known. */
-void turn_say_ration_left(struct turn *t, const struct pond *pond, int64_t at_s);
-/* Behind a stocking: what they get today, and the look at dawn. */
-void turn_say_ration_first(struct turn *t, const struct pond *pond);
-void turn_why_ration(struct turn *t, const struct pond *pond);
-/* Feed a day of the brood fish in a pond, and how many there are. */
-int64_t turn_brood_feed(const struct farm_state *st, int pond, int *fish);
-void turn_say_brood_pond(struct turn *t, struct tag tag);
 
 /* What is answered to an injection and to a strip, also when one was put right. */
 void turn_say_injected(struct turn *t, const struct spawn *s, bool is_new);

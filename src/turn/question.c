@@ -104,6 +104,18 @@ static bool takes_weight(enum request_kind kind) {
            kind == REQUEST_DOSE;
 }
 
+/* An amount of feed as so many measures, "3 tins"; without a word those of before. */
+static bool takes_measures(struct request *r, const struct request *bare) {
+    bool said = request_has(bare, SLOT_CHOICE);
+    if (!request_has(bare, SLOT_COUNT) || (!said && !request_has(r, SLOT_CHOICE)))
+        return false;
+    r->count = bare->count;
+    r->count_milli = bare->count_milli;
+    r->choices = said ? bare->choices : r->choices;
+    r->has = (r->has | SLOT_BIT(SLOT_COUNT) | SLOT_BIT(SLOT_CHOICE)) & ~SLOT_BIT(SLOT_WEIGHT);
+    return true;
+}
+
 /* Puts the bare answer into the slot that was asked; false: it does not answer that. */
 static bool complete(struct request *r, const struct request *bare, int64_t asked) {
     switch (asked) {
@@ -122,6 +134,8 @@ static bool complete(struct request *r, const struct request *bare, int64_t aske
         }
         break;
     case SLOT_WEIGHT:
+        if (of_feed(r->kind) && takes_measures(r, bare))
+            return true;
         if (!bare_weight(bare, r->kind, &r->weight_mg))
             return false;
         break;
@@ -173,14 +187,15 @@ static bool complete(struct request *r, const struct request *bare, int64_t aske
     return true;
 }
 
-/* The amount of feed, put right: weighed, or so many of the same measure. */
+/* The amount of feed, put right: weighed, or in measures. */
 static bool complete_amount(struct request *r, const struct request *bare) {
+    if (!complete(r, bare, SLOT_WEIGHT))
+        return false;
     if (request_has(bare, SLOT_WEIGHT)) {
         r->has &= ~(SLOT_BIT(SLOT_COUNT) | SLOT_BIT(SLOT_CHOICE));
         r->choices = 0;
-        return complete(r, bare, SLOT_WEIGHT);
     }
-    return request_has(r, SLOT_CHOICE) && complete(r, bare, SLOT_COUNT);
+    return true;
 }
 
 /* A question that wants a yes also takes the value again, put right. */

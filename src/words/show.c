@@ -123,7 +123,7 @@ void words_put_measures(const struct words *w, int language, int choice, int64_t
     struct slice one, more, head;
     buf_putf(&context, "form.%s", words_choice_name(w, choice));
     bool both = slice_cut(words_get(w, language, name), '|', &one, &more);
-    struct slice rest = slice_trim(milli > 1000 && both ? more : one);
+    struct slice rest = slice_trim((milli > 1000 || milli == 0) && both ? more : one);
     if (!rest.n)
         rest = SLICE("{number}");
     (void)slice_cut(rest, '{', &head, &rest);

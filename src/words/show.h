@@ -5,8 +5,8 @@
  *   form.parts        parts of the day from the hour at which each begins: "0 usiku|4 alfajiri|..."
  *   form.date         "{day} {month}"        form.decimal  "." or ","
  *   form.ares         "{number} ares"
- *   form.tin .. form.bag  "{number} tin|{number} tins": up to one, and more; by name of the choice
- *   form.unit         "{number} {unit}", or the unit first: how people write it, for reading
+ *   form.tin .. form.bag  "{number} tin|{number} tins": a part or one, and others; by name of the
+ * choice form.unit         "{number} {unit}", or the unit first: how people write it, for reading
  *   day.0 .. day.6    Monday to Sunday       month.1 .. month.12 */
 #ifndef WORDS_SHOW_H
 #define WORDS_SHOW_H

@@ -17,6 +17,7 @@ FORMS = {
     "DATE": r"\d{1,2} [A-Z][a-z][a-z]", "WATER": r"-?\d+(?:\.\d+)?C", "WEIGHT": r"\d+(?:\.\d+)?k?g",
     "NUMBER": r"-?\d+", "DECIMAL": r"\d+(?:\.\d)?", "TEXT": r".+?", "KIND": r"[A-Z]+(?: [A-Z]+)*",
     "LANGUAGE": r"[A-Z][a-z]+", "CENTI": r"\d+(?:\.\d{1,2})?",
+    "MEASURE": r"-?\d+(?:\.\d{1,2})? (?:tin|cup|scoop|bowl|bucket|bag)s?",
     "METRE": r"\d+(?:\.\d{1,2})?m",
     "AREA": r"\d+(?:\.\d)?(?:m2| ares)",
 }
