@@ -421,8 +421,10 @@ static void do_gave(struct turn *t, struct request *r) {
     if (!turn_commit(t))
         return;
     c = farm_cycle(&t->farm->state, number);
-    if (!turn_said_late(t, r, c, at_s))
-        say_gave(t, c, at_s, feed, &amount);
+    if (turn_said_late(t, r, c, at_s))
+        return;
+    say_gave(t, c, at_s, feed, &amount);
+    turn_say_ration_left(t, farm_pond(&t->farm->state, c->pond), at_s);
 }
 
 /* -- left ----------------------------------------------------------------------------------------

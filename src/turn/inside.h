@@ -266,6 +266,22 @@ void turn_why_blend(struct turn *t, struct slice data);
  * known. */
 bool turn_rations_ahead(struct turn *t, const struct pond *pond, int days, int64_t *ration_mg);
 
+/* -- today's ration (ration.c, table.c) ----------------------------------------------------------
+ */
+bool turn_judge_ration(struct turn *t, struct request *r);
+void turn_do_table(struct turn *t, struct request *r);
+/* One line for each pond that is fed, brood ponds too, in their order; how many. */
+int turn_ration_lines(struct turn *t, struct reply *lines, int room);
+/* Behind what was given at an instant of today: what of the ration is not given yet, or why no more
+ * is to be. Nothing where no ration is known. */
+void turn_say_ration_left(struct turn *t, const struct pond *pond, int64_t at_s);
+/* Behind a stocking: what they get today, and the look at dawn. */
+void turn_say_ration_first(struct turn *t, const struct pond *pond);
+void turn_why_ration(struct turn *t, const struct pond *pond);
+/* Feed a day of the brood fish in a pond, and how many there are. */
+int64_t turn_brood_feed(const struct farm_state *st, int pond, int *fish);
+void turn_say_brood_pond(struct turn *t, struct tag tag);
+
 /* What is answered to an injection and to a strip, also when one was put right. */
 void turn_say_injected(struct turn *t, const struct spawn *s, bool is_new);
 void turn_say_stripped(struct turn *t, const struct spawn *s);

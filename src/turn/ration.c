@@ -203,7 +203,7 @@ static void say_fed(struct turn *t, const struct pond *pond, const struct feedin
 static void say_ration(struct turn *t, const struct pond *pond) {
     const struct feeding f = today(t, pond);
     struct reply_value tag = V_TAG(turn_pond_tag(pond->number));
-    turn_about(t, t->sender, ABOUT_FEED, pond->number, (struct slice){0});
+    turn_about(t, t->sender, ABOUT_RATION, pond->number, (struct slice){0});
     if (f.rule != FEEDING_EMPTY && f.reason != RATION_OK)
         say_none(t, tag, &f);
     else if (f.rule == FEEDING_NO_AREA)

@@ -282,8 +282,9 @@ void turn_judge(struct turn *t, struct request *r) {
     set_kind(r);
     if (answers_source(t, r))
         r->kind = REQUEST_SOURCE;
-    if (!turn_judge_feed(t, r) && !turn_judge_store(t, r) && !judge_spawn(t, r) &&
-        !judge_hatchery(t, r) && !judge_pond(t, r) && !judge_talk(t, r) && !judge_people(t, r))
+    if (!turn_judge_feed(t, r) && !turn_judge_store(t, r) && !turn_judge_ration(t, r) &&
+        !judge_spawn(t, r) && !judge_hatchery(t, r) && !judge_pond(t, r) && !judge_talk(t, r) &&
+        !judge_people(t, r))
         TURN_SAY(t, NO_QUESTION); /* yes, no and a value alone, without a question */
 }
 

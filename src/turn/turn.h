@@ -36,12 +36,14 @@ enum about_kind {
     ABOUT_GROWTH = 9,
     ABOUT_WATER = 10,
     ABOUT_STORE = 11,
-    ABOUT_BLEND = 12
+    ABOUT_BLEND = 12,
+    ABOUT_RATION = 13
 };
 
 struct about {
     enum about_kind kind;
-    int64_t subject;   /* a spawn; of lime and feed a pond, of stock a cycle, of the store a feed */
+    int64_t subject;   /* a spawn; of lime, feed and ration a pond, of stock a cycle, of the store a
+                          feed */
     struct slice data; /* ABOUT_PLAN, ABOUT_BLEND: the request's line */
 };
 

@@ -141,6 +141,8 @@ static bool why_more(struct turn *t, const struct about *about) {
         why_larvae(t, s);
     else if (about->kind == ABOUT_STOCK && c)
         why_stock(t, c);
+    else if (about->kind == ABOUT_RATION && pond)
+        turn_why_ration(t, pond);
     else if (about->kind == ABOUT_FEED && pond)
         turn_why_feed(t, pond);
     else if (about->kind == ABOUT_STORE)
