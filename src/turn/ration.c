@@ -272,7 +272,7 @@ static int lines_of(struct turn *t, struct reply *lines, int *numbers, int room,
         if (f.rule == FEEDING_EMPTY)
             continue;
         sum->weight_mg += f.told_mg;
-        sum->ponds++;
+        sum->ponds += f.told_mg > 0;
         numbers[count] = pond->number;
         lines[count++] = line_of(t, pond, &f);
     }
@@ -286,13 +286,13 @@ int turn_ration_lines(struct turn *t, struct reply *lines, int room) {
 }
 
 struct list {
-    const int *numbers; /* of ponds; the first line is the sum */
-    int count;
+    const int *numbers; /* of ponds */
+    int count, before;  /* lines before the first of them: the sum */
 };
 
 static struct reply pond_more(const void *of, int shown) {
     const struct list *list = of;
-    int first = shown - 1;
+    int first = shown - list->before;
     return (struct reply){
         REPLY_RATION_MORE,
         {V_NUMBER(list->count - first), V_TAG(turn_pond_tag(list->numbers[first]))}};
@@ -317,13 +317,15 @@ static void say_all(struct turn *t) {
         TURN_SAY(t, RATION_NO_PONDS);
         return;
     }
-    texts[0] = SAID(t, RATION_SUM, V_WEIGHT(sum.weight_mg), V_NUMBER(sum.ponds));
+    int before = sum.ponds > 0;
+    if (before)
+        texts[0] = SAID(t, RATION_SUM, V_WEIGHT(sum.weight_mg), V_NUMBER(sum.ponds));
     for (int i = 0; i < count; i++)
-        texts[i + 1] = said(t, &lines[i]);
-    const struct list list = {numbers, count};
+        texts[before + i] = said(t, &lines[i]);
+    const struct list list = {numbers, count, before};
     const struct turn_more more = {pond_more, &list, 30};
     turn_send(t, t->sender, LEVEL_ANSWER, (struct task_key){0}, INT64_MAX,
-              turn_lines_more(t, t->sender, texts, count + 1, &more));
+              turn_lines_more(t, t->sender, texts, before + count, &more));
 }
 
 /* -- brood fish ----------------------------------------------------------------------------------
@@ -415,7 +417,8 @@ bool turn_judge_ration(struct turn *t, struct request *r) {
 
 void turn_say_ration_left(struct turn *t, const struct pond *pond, int64_t at_s) {
     const struct feeding f = today(t, pond);
-    if (zone_days_between(t->zone, at_s, t->now_s) || f.rule == FEEDING_EMPTY)
+    bool told = f.given_mg > ration_most_mg(pond->area_cm2) && pond->area_cm2; /* no more feed */
+    if (zone_days_between(t->zone, at_s, t->now_s) || f.rule == FEEDING_EMPTY || told)
         return;
     if (f.reason != RATION_OK)
         SAY_MORE(t, RATION_NO_MORE, V_TEXT(reasons(t, &f, WHY_SHORT)));

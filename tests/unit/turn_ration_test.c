@@ -328,7 +328,7 @@ static void texts_of_a_growing_pond(void **state) {
     stage_text(s, AT(MON, 10, 1), OWNER, "why");
     WANT_TEXT(s, OWNER, 0,
               "P4: about 1000 fish of 100g x 3% by the guide x 1 for the water = 3kg (both from "
-              "memory, low confidence). Food left: 0 steps of a quarter down. So 3kg. A sample "
+              "memory, low confidence). Food left: a quarter off 0 times. So 3kg. A sample "
               "makes it surer: SAMPLE P4");
     stage_text(s, AT(MON, 10, 2), OWNER, "table 50g 5% 200g 2%");
     stage_text(s, AT(MON, 10, 3), OWNER, "feed p4");
@@ -339,7 +339,7 @@ static void texts_of_a_growing_pond(void **state) {
     stage_text(s, AT(MON, 10, 4), OWNER, "why");
     WANT_TEXT(s, OWNER, 0,
               "P4: about 1000 fish of 100g x 4% by your table x 1 for the water (from memory) = "
-              "4kg. Food left: 0 steps of a quarter down. So 4kg. A sample makes it surer: SAMPLE "
+              "4kg. Food left: a quarter off 0 times. So 4kg. A sample makes it surer: SAMPLE "
               "P4");
     stage_text(s, AT(MON, 10, 5), OWNER, "undo");
     read_off(s, AT(1, 6, 0), READING_OXYGEN, 3000);
@@ -369,6 +369,53 @@ static void texts_of_larvae(void **state) {
               "P4 2 ares, day 1: up to 875g today = 5 cups at 7, 11, 15, 18, next only 2.5 cups. "
               "Powder under 0.5mm. Food left after 30 min? LEFT P4. Gasping or deep green: none, "
               "WATER P4");
+}
+
+static void what_is_not_known_is_said(void **state) {
+    struct stage *s = *state;
+    a_pond(s, 0, 3000, 100000);
+    feed_text(
+        s, AT(MON, 10, 0),
+        "P4: fry are fed by the size of the pond, which is not known. Text POND P4 3 ares, then "
+        "FEED P4");
+    stage_text(s, AT(MON, 10, 1), OWNER, "today");
+    WANT_TEXT(s, OWNER, 0, "P4 feed: how large is it? POND P4");
+    a_pond(s, 3000, 3000, 0);
+    feed_text(s, AT(50, 10, 0),
+              "P4: these fish were never weighed. Weigh 30 of them, text SAMPLE P4 30 fish 1.95kg, "
+              "then FEED P4");
+    entry(s, AT(50, 11, 0), ENTRY_HARVESTED, SUBJECT_CYCLE, 1, 3000, 0, 1);
+    feed_text(s, AT(50, 12, 0),
+              "No fish are known in P4. Stocked? Text STOCK P4, count, FRY, weight. Nothing "
+              "recorded");
+    stage_text(s, AT(50, 12, 1), OWNER, "feed p5");
+    WANT_TEXT(s, OWNER, 0, "No pond P5 here. You have P4. New? POND P5 4 ares 0.8m");
+    stage_text(s, AT(50, 12, 2), OWNER, "feed f3");
+    WANT_TEXT(s, OWNER, 0,
+              "No F3 here: no female yet. Text INJECT F3, weight, hour, water. Nothing recorded");
+}
+
+/* Two parts at most, and what does not fit is named. */
+static void many_ponds_in_one_list(void **state) {
+    struct stage *s = *state;
+    stage_empty(s);
+    for (int i = 1; i <= 14; i++) {
+        entry(s, AT(MON, 8, i), ENTRY_POND, SUBJECT_POND, i, 2 * ARE, 1000, FENCE_STANDS);
+        entry(s, AT(MON, 9, i), ENTRY_STOCKED, SUBJECT_CYCLE, i, i, 3000, 100000);
+    }
+    stage_text(s, AT(MON, 10, 0), OWNER, "feed");
+    WANT_TEXT(s, OWNER, 0,
+              "Feed today: 14kg in 14 ponds\n"
+              "P1 feed up to 1kg: 500g x2\nP2 feed up to 1kg: 500g x2\nP3 feed up to 1kg: 500g x2\n"
+              "P4 feed up to 1kg: 500g x2\nP5 feed up to 1kg: 500g x2\nP6 feed up to 1kg: 500g x2\n"
+              "P7 feed up to 1kg: 500g x2\nP8 feed up to 1kg: 500g x2\nP9 feed up to 1kg: 500g x2\n"
+              "and 5 more: FEED P10");
+    for (int i = 1; i <= 14; i++)
+        entry(s, AT(MON, 11, i), ENTRY_TREATED, SUBJECT_POND, i, 0, 0, 0);
+    stage_text(s, AT(MON, 12, 0), OWNER, "feed");
+    assert_memory_equal(stage_got(s, OWNER, 0), "P1 no feed: treated 11:00", 25);
+    assert_null(strstr(stage_got(s, OWNER, 0), "Feed today"));
+    assert_non_null(strstr(stage_got(s, OWNER, 0), " more: FEED P"));
 }
 
 /* A report that comes late gives what it would have given in time. */
@@ -483,6 +530,8 @@ int main(void) {
         cmocka_unit_test(a_pond_that_does_not_eat),
         cmocka_unit_test(texts_of_a_growing_pond),
         cmocka_unit_test(texts_of_larvae),
+        cmocka_unit_test(what_is_not_known_is_said),
+        cmocka_unit_test(many_ponds_in_one_list),
         cmocka_unit_test(a_late_report_gives_the_same),
         cmocka_unit_test(who_has_several_farms_reads_which),
         cmocka_unit_test(never_over_what_a_pond_bears_and_never_more_for_food_left),
