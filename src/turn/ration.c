@@ -362,17 +362,35 @@ static void say_fish(struct turn *t, struct request *r) {
 /* -- requests ------------------------------------------------------------------------------------
  */
 
+/* "3 tins", "1kg"; empty: not clear. */
+static struct slice amount_asked(struct turn *t, const struct request *r) {
+    int chosen = 0, kind = 0;
+    for (int c = CHOICE_TIN; c <= CHOICE_BAG; c++)
+        if (request_chose(r, (enum choice)c)) {
+            kind = MEASURE_TIN + (c - CHOICE_TIN);
+            chosen++;
+        }
+    bool count = request_has(r, SLOT_COUNT);
+    if (request_has(r, SLOT_WEIGHT) && !count && !chosen)
+        return SAID(t, AMOUNT_WEIGHED, V_WEIGHT(r->weight_mg));
+    if (!count || chosen != 1)
+        return SLICE("");
+    return SAID(t, MEAL_MEASURED, turn_measures((enum measure_kind)kind, r->count_milli));
+}
+
 /* "feed p2 3 tins": was it given, or is it to be? A YES makes a report of it. */
 static void given_or_not(struct turn *t, struct request *r) {
-    if (!(r->confirms & CONFIRM_GIVEN)) {
-        if (request_has(r, SLOT_POND))
-            TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_GIVEN, ASK_GIVEN, V_TAG(r->pond));
-        else
-            TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_GIVEN, ASK_GIVEN_POND);
-        return;
+    struct slice much = amount_asked(t, r);
+    if (!much.n) {
+        TURN_SAY(t, AMOUNT_HOW, V_KIND(REQUEST_GAVE));
+    } else if (r->confirms & CONFIRM_GIVEN) {
+        r->kind = REQUEST_GAVE;
+        turn_judge(t, r);
+    } else if (request_has(r, SLOT_POND)) {
+        TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_GIVEN, ASK_GIVEN, V_TAG(r->pond), V_TEXT(much));
+    } else {
+        TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_GIVEN, ASK_GIVEN_POND, V_TEXT(much));
     }
-    r->kind = REQUEST_GAVE;
-    turn_judge(t, r);
 }
 
 static void do_feed(struct turn *t, struct request *r) {
