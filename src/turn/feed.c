@@ -542,10 +542,22 @@ void turn_why_feed(struct turn *t, const struct pond *pond) {
         TURN_SAY(t, WHY_FEED_PLAIN, tag, sum);
 }
 
-bool turn_judge_feed(struct turn *t, struct request *r) {
+/* Measures without a word for what was done, and no question that they answer: "tin" asks what it
+ * holds, "3 tins" says too little. */
+static bool bare_measures(struct turn *t, struct request *r) {
     const uint64_t measures = CHOICE_BIT(CHOICE_BAG + 1) - CHOICE_BIT(CHOICE_TIN);
-    if (r->kind == REQUEST_NONE && r->has == SLOT_BIT(SLOT_CHOICE) && !(r->choices & ~measures))
-        r->kind = REQUEST_MEASURE; /* "tin" alone, no question open */
+    if (r->kind != REQUEST_NONE || !request_has(r, SLOT_CHOICE) || (r->choices & ~measures))
+        return false;
+    if (r->has == SLOT_BIT(SLOT_CHOICE))
+        do_measure(t, r);
+    else
+        TURN_SAY(t, MEASURES_BARE);
+    return true;
+}
+
+bool turn_judge_feed(struct turn *t, struct request *r) {
+    if (bare_measures(t, r))
+        return true;
     switch (r->kind) {
     case REQUEST_MEASURE:
         do_measure(t, r);
