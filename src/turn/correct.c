@@ -242,12 +242,23 @@ static int64_t reading_value(const struct entry *n, const struct request *r) {
     (SLOT_BIT(SLOT_OXYGEN) | SLOT_BIT(SLOT_PH) | SLOT_BIT(SLOT_AMMONIA) | SLOT_BIT(SLOT_NITRITE) | \
      SLOT_BIT(SLOT_SECCHI))
 
+static bool of_feed(const struct entry *n) {
+    return n->kind == ENTRY_GIVEN || n->kind == ENTRY_BOUGHT || n->kind == ENTRY_STORE;
+}
+
 /* Which value of an entry has the unit that the text gave; -1 none. */
 static int value_of(const struct entry *n, const struct request *r) {
+    if (request_has(r, SLOT_CHOICE)) /* so many tins */
+        return of_feed(n) && request_has(r, SLOT_COUNT) ? 0 : -1;
     if (request_has(r, SLOT_WEIGHT)) {
         switch (n->kind) {
         case ENTRY_STRIPPED:
+        case ENTRY_GIVEN:
+        case ENTRY_BOUGHT:
+        case ENTRY_STORE:
             return 0;
+        case ENTRY_MEASURE:
+            return 1;
         case ENTRY_INJECTED:
         case ENTRY_BROOD:
             return 2;
@@ -301,9 +312,11 @@ static bool any_report(const struct entry *n, const struct request *r) {
 }
 
 /* The new value of a count: of a share where the entry holds one. False: it cannot be. */
-static bool new_value(const struct turn *t, const struct entry *n, const struct request *r,
+static bool new_value(struct turn *t, const struct entry *n, const struct request *r,
                       struct entry *copy) {
     int at = value_of(n, r);
+    if (of_feed(n) || n->kind == ENTRY_MEASURE)
+        return turn_feed_again(t, r, n, &copy->value[at]);
     const struct spawn *s =
         n->subject_kind == SUBJECT_SPAWN ? farm_spawn(&t->farm->state, n->subject) : NULL;
     if (request_has(r, SLOT_WEIGHT)) {
@@ -349,6 +362,7 @@ static bool of_water(const struct entry *n) {
 
 static void answer(struct turn *t, const struct entry *n, int64_t message, bool moved) {
     const struct farm_state *st = &t->farm->state;
+    bool measure = n->kind == ENTRY_MEASURE;
     const struct spawn *s = n->subject_kind == SUBJECT_SPAWN ? farm_spawn(st, n->subject) : NULL;
     struct reply_value what = V_TEXT(turn_message_text(t, message));
     struct reply_value said = V_WHEN(turn_message_said(t, message));
@@ -359,6 +373,9 @@ static void answer(struct turn *t, const struct entry *n, int64_t message, bool 
     } else if (of_water(n) && !moved) {
         TURN_SAY(t, FIXED_READING, what, said);
         turn_say_reading(t, n);
+    } else if (of_feed(n) || measure) {
+        TURN_SAY(t, FIXED_FEED, what, V_WEIGHT(n->value[measure]),
+                 V_TEXT(turn_feed_name(t, t->sender, n->value[measure ? 2 : 1])), V_WHEN(n->at_s));
     } else {
         TURN_SAY(t, FIXED, what, said);
     }
@@ -389,6 +406,7 @@ static void say_again(struct turn *t, const struct entry *old, const struct entr
     int64_t message = old->message;
     int count = t->farm->count;
     struct entry said = *changed;
+    said.at_s += later_s;
     if (!take_back(t, message))
         return;
     for (int i = 0; i < count; i++) {
@@ -407,7 +425,12 @@ static void say_again(struct turn *t, const struct entry *old, const struct entr
 }
 
 static void fix_value(struct turn *t, struct request *r, const struct subjects *s) {
-    const struct entry *old = newest(t, s, has_unit, r);
+    const struct entry *old = newest(t, s, has_unit, r), *last = newest(t, s, any_report, r);
+    bool bare = request_has(r, SLOT_COUNT) && !request_has(r, SLOT_CHOICE);
+    if (last && last->kind == ENTRY_GIVEN && bare) { /* 4 of what? */
+        TURN_SAY(t, FIX_FEED_HOW, V_TAG(r->tag));
+        return;
+    }
     if (!old) {
         TURN_SAY(t, FIX_NOTHING, V_TAG(r->tag));
         return;
@@ -435,6 +458,13 @@ static bool same_text_injects(const struct turn *t, const struct entry *n) {
 /* A report of her has no meaning before the needle, one of eggs none before the strip; the
  * injection itself stays before the strip. False: refused. */
 static bool hour_possible(struct turn *t, const struct entry *old, int64_t at_s) {
+    const struct cycle *c = old->kind == ENTRY_GIVEN || old->kind == ENTRY_LEFT
+                                ? turn_cycle_then(&t->farm->state, (int)old->subject, old->at_s)
+                                : NULL;
+    if (c && at_s < c->stocked_s) {
+        TURN_SAY(t, HOUR_BEFORE, V_TAG(turn_pond_tag(c->pond)), V_WHEN(at_s), V_WHEN(c->stocked_s));
+        return false;
+    }
     const struct spawn *s =
         old->subject_kind == SUBJECT_SPAWN ? farm_spawn(&t->farm->state, old->subject) : NULL;
     if (!s)
@@ -533,11 +563,37 @@ static void fix_fish(struct turn *t, struct request *r, const struct subjects *s
                  V_TAG(r->also[0]));
 }
 
+/* "fix 45kg", "fix 3 bags" without a tag: what the sender texted last, when it was about the store
+ * or a measure. False: it was about something else. */
+static bool fix_store(struct turn *t, struct request *r) {
+    int64_t message = farm_last_message(t->farm, turn_id(t));
+    const struct entry *old = NULL;
+    int found = 0;
+    for (int i = 0; i < t->farm->count; i++) {
+        const struct entry *n = &t->farm->entries[i];
+        if (!t->farm->in_force[i] || n->message != message ||
+            (n->kind != ENTRY_BOUGHT && n->kind != ENTRY_STORE && n->kind != ENTRY_MEASURE))
+            continue;
+        old = n;
+        found++;
+    }
+    if (!found || request_has(r, SLOT_TAG))
+        return false;
+    struct entry changed = *old;
+    if (found > 1 || value_of(old, r) < 0 || !new_value(t, old, r, &changed))
+        TURN_SAY(t, FIX_IMPOSSIBLE, V_TEXT(turn_message_text(t, first_said(t, message))));
+    else
+        say_again(t, old, &changed, 0);
+    return true;
+}
+
 void turn_do_fix(struct turn *t, struct request *r) {
     if (turn_sender(t)->role == ROLE_WATCHER) {
         TURN_SAY(t, UNDO_NOTHING);
         return;
     }
+    if (fix_store(t, r))
+        return;
     if (!request_has(r, SLOT_TAG)) {
         TURN_ASK(t, r, SLOT_TAG, ASK_TAG_ANY, V_KIND(r->kind));
         return;

@@ -4,6 +4,7 @@
 
 #include "reply/reply.h"
 #include "trade/larvae.h"
+#include "trade/nursery.h"
 #include "turn/turn.h"
 
 /* What a question asks: a slot, or (from CONFIRM_BASE on) a yes to one doubt. */
@@ -25,13 +26,16 @@ enum {
     CONFIRM_OLD = 8192,    /* an undo of what was said long ago */
     CONFIRM_HOUR = 16384,  /* an hour put right by very much */
     CONFIRM_DENSE = 32768, /* more fish than could live in a pond of that size */
-    CONFIRM_EACH = 65536   /* a weight beside a count: of each */
+    CONFIRM_EACH = 65536,  /* a weight beside a count: of each */
+    CONFIRM_GIVEN = 131072 /* an amount behind FEED: it was given */
 };
 
 /* -- saying ------------------------------------------------------------------------------------ */
 #define TURN_SAY(turn, id, ...) turn_say((turn), &(struct reply){REPLY_##id, {__VA_ARGS__}})
 /* An answer to the sender; a second one in the same turn is joined to the first. */
 void turn_say(struct turn *t, const struct reply *reply);
+/* Two sentences as one text. */
+struct slice turn_joined(struct turn *t, struct slice first, struct slice then);
 struct slice turn_render(struct turn *t, int person, const struct reply *reply);
 struct slice turn_render_in(struct turn *t, int language, const struct reply *reply);
 /* "Creek: " and the body. */
@@ -81,6 +85,14 @@ struct slice turn_due_text(struct turn *t, const struct task *const *group, int 
                            enum task_stage stage, int person, int64_t heard_s);
 /* Lines one below the other, as many as fit LINES_PARTS, then how many more there are. */
 struct slice turn_lines(struct turn *t, int person, const struct slice *lines, int n);
+/* The same; the last line, where not all fit, is made from how many are shown. */
+struct turn_more {
+    struct reply (*line)(const void *of, int shown);
+    const void *of;
+    int units; /* kept for it */
+};
+struct slice turn_lines_more(struct turn *t, int person, const struct slice *lines, int n,
+                             const struct turn_more *more);
 
 /* Larvae thought alive at an instant, with the range: from the last count, the reported hatch, or
  * the book's share of the eggs. */
@@ -223,6 +235,77 @@ bool turn_mass_death(struct turn *t, const struct cycle *c, int64_t at_s, int64_
 /* Sent at once to every owner but the sender; when no owner listens and none asked, to the
  * advisers. How many got it. */
 int turn_alert_owner(struct turn *t, const struct reply *reply);
+
+/* -- feed (feed.c, store.c) ----------------------------------------------------------------------
+ */
+bool turn_judge_feed(struct turn *t, struct request *r);
+bool turn_judge_store(struct turn *t, struct request *r);
+
+/* Feed as it was said: weighed, or so many of a measure. */
+struct turn_amount {
+    int64_t weight_mg;
+    enum measure_kind measure; /* 0: weighed */
+    int64_t milli;             /* measures, in thousandths */
+    int64_t holds_mg;          /* what one of them holds when this text says it first; else 0 */
+};
+/* Which feed is meant, as a party id; 0: not said. One that was named and is not known is refused
+ * with those that are, or made when `is_new` allows it. None named: the only one known, or what the
+ * pond (NULL none) got last. False: an answer was given. */
+bool turn_fill_feed(struct turn *t, struct request *r, const struct pond *pond, bool is_new,
+                    int64_t *feed);
+/* How much, at the instant: what a measure holds is asked where nobody said it yet. False: an
+ * answer was given. */
+bool turn_fill_amount(struct turn *t, struct request *r, int64_t feed, int64_t at_s,
+                      struct turn_amount *amount);
+/* Records what a measure holds where the amount brought it; before the amount itself. */
+void turn_record_holds(struct turn *t, const struct turn_amount *amount, int64_t feed,
+                       int64_t at_s);
+/* "bran"; the person's word for feed when it is 0. */
+struct slice turn_feed_name(struct turn *t, int person, int64_t feed);
+/* "3 tins = 1.05kg"; "1.05kg" when it was weighed. */
+struct slice turn_amount_text(struct turn *t, int person, const struct turn_amount *amount);
+struct reply_value turn_measures(enum measure_kind measure, int64_t milli);
+/* Feeds that were ever bought, counted, given or measured, as party ids; how many. */
+int turn_feeds(const struct turn *t, int64_t *feeds, int most);
+struct slice turn_feed_names(struct turn *t); /* "bran, pellets": those */
+/* The only feed known, else what the pond got last; 0 neither. */
+int64_t turn_feed_usual(const struct turn *t, const struct pond *pond);
+enum { TURN_FEEDS_MAX = 12, TURN_LEFT_MAX = 64 };
+/* Given to a cycle on the local day of the instant. */
+int64_t turn_fed_day(const struct turn *t, const struct cycle *c, int64_t at_s);
+/* Fed by the nursery's line: stocked as fry or larvae, and no fingerlings yet. */
+bool turn_is_nursery(const struct farm_state *st, const struct cycle *c, int64_t at_s);
+/* That line on the local day of the instant, with what was left of it. */
+struct nursery_feed turn_nursery_feed(const struct turn *t, const struct cycle *c, int64_t at_s);
+/* Of body weight a day by the farm's own table, at such a weight; -1: it has none. */
+int64_t turn_share_ppm(const struct farm_state *st, int64_t weight_mg);
+/* The weight of what was said of feed, put right by a text; false: it cannot be. */
+bool turn_feed_again(struct turn *t, const struct request *r, const struct entry *old,
+                     int64_t *weight_mg);
+bool turn_feed_new(const struct turn *t, int64_t feed); /* beside others that are known */
+void turn_do_blend(struct turn *t, const struct request *r);
+void turn_why_feed(struct turn *t, const struct pond *pond);
+void turn_why_store(struct turn *t, int64_t feed);
+void turn_why_blend(struct turn *t, struct slice data);
+/* What the pond needs on each day from today on. False: it is empty, or what its fish weigh is not
+ * known. */
+bool turn_rations_ahead(struct turn *t, const struct pond *pond, int days, int64_t *ration_mg);
+
+/* -- today's ration (ration.c, table.c) ----------------------------------------------------------
+ */
+bool turn_judge_ration(struct turn *t, struct request *r);
+void turn_do_table(struct turn *t, struct request *r);
+/* One line for each pond that is fed, brood ponds too, in their order; how many. */
+int turn_ration_lines(struct turn *t, struct reply *lines, int room);
+/* Behind what was given at an instant of today: what of the ration is not given yet, or why no more
+ * is to be. Nothing where no ration is known. */
+void turn_say_ration_left(struct turn *t, const struct pond *pond, int64_t at_s);
+/* Behind a stocking: what they get today, and the look at dawn. */
+void turn_say_ration_first(struct turn *t, const struct pond *pond);
+void turn_why_ration(struct turn *t, const struct pond *pond);
+/* Feed a day of the brood fish in a pond, and how many there are. */
+int64_t turn_brood_feed(const struct farm_state *st, int pond, int *fish);
+void turn_say_brood_pond(struct turn *t, struct tag tag);
 
 /* What is answered to an injection and to a strip, also when one was put right. */
 void turn_say_injected(struct turn *t, const struct spawn *s, bool is_new);

@@ -65,10 +65,11 @@ static struct reply line_of_task(const struct turn *t, const struct task *task) 
                                          [PREP_MANURE] = REPLY_TODAY_MANURE,
                                          [PREP_FILL] = REPLY_TODAY_FILL,
                                          [PREP_PH] = REPLY_TODAY_PH};
-    static const enum reply_id pond[] = {
-        [TASK_STOCK] = REPLY_TODAY_STOCK,     [TASK_SORT] = REPLY_TODAY_SORT,
-        [TASK_HARVEST] = REPLY_TODAY_HARVEST, [TASK_SAMPLE] = REPLY_TODAY_SAMPLE,
-        [TASK_DAWN] = REPLY_TODAY_DAWN,       [TASK_CATCH] = REPLY_TODAY_CATCH};
+    static const enum reply_id pond[] = {[TASK_STOCK] = REPLY_TODAY_STOCK,
+                                         [TASK_SORT] = REPLY_TODAY_SORT,
+                                         [TASK_HARVEST] = REPLY_TODAY_HARVEST,
+                                         [TASK_SAMPLE] = REPLY_TODAY_SAMPLE,
+                                         [TASK_DAWN] = REPLY_TODAY_DAWN};
     const struct farm_state *st = &t->farm->state;
     const struct spawn *s = farm_spawn(st, task->key.subject);
     const struct cycle *c = farm_cycle(st, task->key.subject);
@@ -83,6 +84,10 @@ static struct reply line_of_task(const struct turn *t, const struct task *task) 
         if (task->key.kind == TASK_OXYGEN)
             return (struct reply){
                 REPLY_TODAY_OXYGEN,
+                {V_TAG(turn_pond_tag((int)task->key.subject)), V_WHEN(task->hour_s)}};
+        if (task->key.kind == TASK_CATCH)
+            return (struct reply){
+                REPLY_TODAY_CATCH,
                 {V_TAG(turn_pond_tag((int)task->key.subject)), V_WHEN(task->hour_s)}};
         return (struct reply){task->key.kind == TASK_PREP ? prep[task->key.nth]
                                                           : pond[task->key.kind],
@@ -116,6 +121,15 @@ static int lines_of_plan(struct turn *t, struct line *out, int room) {
     return n;
 }
 
+/* What ponds are fed, behind what has an hour. */
+static int lines_of_feed(struct turn *t, struct line *out, int room) {
+    struct reply lines[TODAY_LINES_MAX];
+    int count = turn_ration_lines(t, lines, room);
+    for (int i = 0; i < count; i++)
+        out[i] = (struct line){INT64_MAX - TODAY_LINES_MAX + i, lines[i]};
+    return count;
+}
+
 void turn_do_today(struct turn *t) {
     struct line lines[TODAY_LINES_MAX];
     int count = 0;
@@ -123,6 +137,7 @@ void turn_do_today(struct turn *t) {
     for (int i = 0; i < st->spawn_count; i++)
         count += lines_of(t, &st->spawns[i], &lines[count], TODAY_LINES_MAX - count);
     count += lines_of_plan(t, &lines[count], TODAY_LINES_MAX - count);
+    count += lines_of_feed(t, &lines[count], TODAY_LINES_MAX - count);
     if (!count) {
         TURN_SAY(t, TODAY_NOTHING);
         return;

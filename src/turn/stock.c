@@ -194,6 +194,7 @@ static void put_in(struct turn *t, const struct pond *pond, const struct load *l
     say_stocked(t, c, load);
     if (unready)
         TURN_SAY(t, STOCKED_UNREADY);
+    turn_say_ration_first(t, farm_pond(&t->farm->state, c->pond));
 }
 
 /* -- from a spawn --------------------------------------------------------------------------------

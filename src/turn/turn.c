@@ -289,7 +289,8 @@ static void set_kind(struct request *r) {
         r->kind = REQUEST_TEMP;
     else if (r->kind == REQUEST_TEMP && request_has(r, SLOT_POND))
         r->kind = REQUEST_WATER;
-    else if (r->kind == REQUEST_FED && request_has(r, SLOT_POND))
+    else if (r->kind == REQUEST_FED && !request_has(r, SLOT_TAG) &&
+             (r->has & (SLOT_BIT(SLOT_POND) | SLOT_BIT(SLOT_WEIGHT) | SLOT_BIT(SLOT_CHOICE))))
         r->kind = REQUEST_GAVE;
 }
 
@@ -298,8 +299,9 @@ void turn_judge(struct turn *t, struct request *r) {
     set_kind(r);
     if (answers_source(t, r))
         r->kind = REQUEST_SOURCE;
-    if (!judge_spawn(t, r) && !judge_hatchery(t, r) && !judge_pond(t, r) && !judge_talk(t, r) &&
-        !judge_people(t, r) && !turn_judge_pond_water(t, r))
+    if (!turn_judge_feed(t, r) && !turn_judge_store(t, r) && !turn_judge_ration(t, r) &&
+        !turn_judge_pond_water(t, r) && !judge_spawn(t, r) && !judge_hatchery(t, r) &&
+        !judge_pond(t, r) && !judge_talk(t, r) && !judge_people(t, r))
         TURN_SAY(t, NO_QUESTION); /* yes, no and a value alone, without a question */
 }
 

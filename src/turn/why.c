@@ -143,6 +143,14 @@ static bool why_more(struct turn *t, const struct about *about) {
         why_stock(t, c);
     else if (about->kind == ABOUT_WATER)
         turn_why_water(t, about);
+    else if (about->kind == ABOUT_RATION && pond)
+        turn_why_ration(t, pond);
+    else if (about->kind == ABOUT_FEED && pond)
+        turn_why_feed(t, pond);
+    else if (about->kind == ABOUT_STORE)
+        turn_why_store(t, about->subject);
+    else if (about->kind == ABOUT_BLEND)
+        turn_why_blend(t, about->data);
     else
         return false;
     return true;

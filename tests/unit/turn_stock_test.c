@@ -47,9 +47,11 @@ static void a_yes_records_them_with_a_warning(void **state) {
     assert_int_equal(s->turn.entry_count, 0);
     stage_text(s, AT(MON, 8, 2), OWNER, "yes");
     assert_int_equal(s->turn.entry_count, 1);
-    WANT_TEXT(s, OWNER, 0,
-              "P6: 5000 fry in, room is for 100: move some. Expect 2-8 on 11 Apr. Wrong? UNDO. Not "
-              "known as prepared: green water, frogs and insects out?");
+    WANT_TEXT(
+        s, OWNER, 0,
+        "P6: 5000 fry in, room is for 100: move some. Expect 2-8 on 11 Apr. Wrong? UNDO. Not "
+        "known as prepared: green water, frogs and insects out? Feed up to 4.8g a day: FEED P6. "
+        "Look at the fish at dawn");
 }
 
 static void what_is_only_dense_is_warned_of(void **state) {
