@@ -2,6 +2,7 @@
 #ifndef TURN_INSIDE_H
 #define TURN_INSIDE_H
 
+#include "farm/growing.h"
 #include "reply/reply.h"
 #include "trade/larvae.h"
 #include "turn/turn.h"
@@ -25,7 +26,8 @@ enum {
     CONFIRM_OLD = 8192,    /* an undo of what was said long ago */
     CONFIRM_HOUR = 16384,  /* an hour put right by very much */
     CONFIRM_DENSE = 32768, /* more fish than could live in a pond of that size */
-    CONFIRM_EACH = 65536   /* a weight beside a count: of each */
+    CONFIRM_EACH = 65536,  /* a weight beside a count: of each */
+    CONFIRM_SHAPE = 131072 /* a length that does not fit the weight */
 };
 
 /* -- saying ------------------------------------------------------------------------------------ */
@@ -148,6 +150,11 @@ bool turn_too_few(struct turn *t, const struct request *r, struct tag tag, int64
 void turn_warn_tank(struct turn *t, const struct spawn *s, int64_t larvae);
 /* What swam in the pond at an instant; NULL nothing. */
 const struct cycle *turn_cycle_then(const struct farm_state *st, int pond, int64_t at_s);
+/* The instant of a report, and the pond's fish that it is about, those of a former cycle too; NULL:
+ * an answer was given. */
+const struct cycle *turn_fill_cycle(struct turn *t, struct request *r, int64_t *at_s);
+/* Of fish that are no longer there nothing is left to do: true, only noted. */
+bool turn_said_late(struct turn *t, const struct request *r, const struct cycle *c, int64_t at_s);
 /* A pond that is known, else a refusal or a question. */
 const struct pond *turn_fill_pond(struct turn *t, struct request *r);
 void turn_refuse_pond(struct turn *t, struct tag tag);
@@ -193,6 +200,39 @@ void turn_do_prep(struct turn *t, struct request *r);
 void turn_do_stock(struct turn *t, struct request *r);
 void turn_do_harvest(struct turn *t, struct request *r);
 void turn_do_move(struct turn *t, struct request *r);
+
+/* -- fish (fish.c, growth.c, status.c) -----------------------------------------------------------
+ */
+bool turn_judge_fish(struct turn *t, struct request *r);
+bool turn_judge_status(struct turn *t, struct request *r);
+/* A tag and nothing else: it asks where that stands. */
+bool turn_tag_alone(const struct request *r);
+void turn_do_growth(struct turn *t, struct request *r);
+void turn_do_merge(struct turn *t, struct request *r);
+void turn_why_growth(struct turn *t, const struct cycle *c);
+/* How much feed went in and for how much growth, where feed was reported. */
+void turn_say_fcr(struct turn *t, const struct cycle *c, int64_t at_s);
+/* "850" when it is exact, "about 850", "about 850 (700-960)" where the range is wider than a fifth
+ * of it; the same for a weight that is reckoned. */
+struct slice turn_fish_text(struct turn *t, struct survival_range fish);
+struct slice turn_mean_text(struct turn *t, struct growth_range mean_mg);
+/* How many are thought alive in the pond now, as a text. */
+struct slice turn_left_text(struct turn *t, const struct cycle *c);
+/* Fingerlings and larger ones, of which more is said than of fry. */
+bool turn_grown(const struct cycle *c, int64_t at_s);
+struct sample;
+/* A mean that the fish can have by now, from what they weighed last; else asked. `times` 1 for a
+ * sample, more for a catch, which is sorted. */
+bool turn_mean_possible(struct turn *t, const struct request *r, const struct cycle *c,
+                        const struct sample *s, int times, int64_t at_s);
+/* More are reported than the most that can be thought alive at that instant: asked. */
+bool turn_too_many(struct turn *t, struct request *r, const struct cycle *c, int64_t at_s,
+                   int64_t count);
+/* The day that a text names, this year's or the next to come. False: an answer was given. */
+bool turn_named_day(struct turn *t, const struct request *r, int64_t *day_s);
+/* The next step of a subject and its instant, as TODAY says it. False: none is planned. */
+bool turn_next_step(struct turn *t, enum subject_kind kind, int64_t subject, struct reply *step,
+                    int64_t *at_s);
 
 /* What is answered to an injection and to a strip, also when one was put right. */
 void turn_say_injected(struct turn *t, const struct spawn *s, bool is_new);

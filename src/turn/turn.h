@@ -31,7 +31,8 @@ enum about_kind {
     ABOUT_DOSE = 4,
     ABOUT_LIME = 5,
     ABOUT_LARVAE = 6,
-    ABOUT_STOCK = 7
+    ABOUT_STOCK = 7,
+    ABOUT_GROWTH = 9 /* of a cycle */
 };
 
 struct about {

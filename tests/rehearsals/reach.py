@@ -71,7 +71,8 @@ def heard(root):
                     yield from (text[:end.start()], text[end.end():])
     for room in ("turn", "desk"):
         for path in glob.glob(os.path.join(root, "tests/unit/%s_*_test.c" % room)):
-            yield from strings(path)
+            for text in strings(path):  # an answer of several lines is several replies
+                yield from [text] + text.split("\\n")
 
 
 def main(root):
