@@ -77,7 +77,7 @@ static void say_now(struct turn *t, const struct known *k) {
     struct reply_value now = V_TEXT(turn_mean_text(t, k->now.weight_mg));
     struct reply_value then = V_TEXT(turn_mean_text(t, soon.weight_mg));
     struct reply_value source = V_TEXT(source_of(t, k)), day = V_DATE(day_s);
-    if (need.reason == GROWTH_OK && turn_grown(k->c, t->now_s))
+    if (need.reason == GROWTH_OK && need.feed_mg.middle && turn_grown(k->c, t->now_s))
         TURN_SAY(t, GROWTH_NOW, k->tag, now, day, then, source,
                  V_WEIGHT(turn_two_figures(need.feed_mg.middle)));
     else

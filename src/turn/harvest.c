@@ -9,9 +9,10 @@ enum {
     MEAN_LEAST_MG = 20, /* between these a fish out of a nursery pond weighs something sensible */
     MEAN_MOST_MG = 3000000,
     ONE_MOST_MG = 500000, /* of one fish weighed for all: more is the weight of all */
-    FRY_DAYS = 60,        /* no fry grows from 5 g or less to 20 g in so long (our own bound) */
-    FRY_MOST_MG = 20000,
-    MEAN_TIMES = 4 /* so many times what they are thought to weigh is no weight of theirs */
+    FRY_MOST_MG = 20000,  /* no fry is heavier before it is none any more (our own bound) */
+    CATCH_TIMES = 2,      /* so much a catch may differ from what is possible for the mean ... */
+    BIG_TIMES = 4,        /* ... and one of the big ones */
+    MEAN_TIMES = 4        /* so many times what they are thought to weigh is no weight of theirs */
 };
 
 /* What swam in the pond at an instant: a report of then may come after the pond was emptied. */
@@ -88,10 +89,10 @@ static bool more_than_put_in(struct turn *t, struct request *r, const struct cyc
  */
 
 /* The most that one fish of the pond can weigh: "6.4kg 50 fish" of fry lacks the sample's weight.
- */
+ * What larger ones can have grown to is asked about when it is known how heavy they are. */
 static int64_t mean_most(const struct cycle *c, int64_t at_s) {
-    bool fry = c->spawn || (c->mean_ug && c->mean_ug <= 5000000);
-    return fry && at_s - c->stocked_s < (int64_t)FRY_DAYS * 86400 ? FRY_MOST_MG : MEAN_MOST_MG;
+    bool fry = (c->spawn || c->mean_ug) && !turn_grown(c, at_s);
+    return fry ? FRY_MOST_MG : MEAN_MOST_MG;
 }
 
 /* Of what was taken out: how many, with the range where they were counted by weight, and how heavy
@@ -134,7 +135,8 @@ static bool mean_fits(struct turn *t, const struct request *r, const struct cycl
     if (!out->weight_mg || !turn_grown(c, at_s) || s.reason != SAMPLE_OK)
         return true;
     s.error_mg = 0;
-    return turn_mean_possible(t, r, c, &s, MEAN_TIMES, at_s);
+    return turn_mean_possible(t, r, c, &s, request_chose(r, CHOICE_BIG) ? BIG_TIMES : CATCH_TIMES,
+                              at_s);
 }
 
 /* All weighed, some counted and weighed. */

@@ -83,10 +83,23 @@ static void of_fish(struct turn *t, struct lines *lines, const struct pond *pond
     add_readings(t, lines, pond);
 }
 
+/* Brood fish live in it: their pond is no empty one. */
+static bool brood_in(const struct farm_state *st, int pond) {
+    for (int i = 0; i < st->brood_count; i++)
+        if (st->brood[i].pond == pond && !st->brood[i].died_s)
+            return true;
+    return false;
+}
+
 static void of_pond(struct turn *t, struct tag tag) {
     const struct farm_state *st = &t->farm->state;
     const struct pond *pond = farm_pond(st, tag.number);
     struct lines lines = {.count = 0};
+    if ((!pond || (!pond->cycle && !pond->ready_s)) && brood_in(st, tag.number)) {
+        struct request r = {.kind = REQUEST_BROOD, .has = SLOT_BIT(SLOT_POND), .pond = tag};
+        turn_do_brood(t, &r);
+        return;
+    }
     if (!pond) {
         turn_refuse_pond(t, tag);
         return;
@@ -304,7 +317,7 @@ bool turn_judge_status(struct turn *t, struct request *r) {
         of_brood(t, r->male);
     else if (request_has(r, SLOT_TAG) && of_tag(t, r->tag))
         return true;
-    else if (request_has(r, SLOT_COUNT))
+    else if (request_has(r, SLOT_COUNT) && r->count > 0)
         of_spawn(t, r->count);
     else
         TURN_ASK(t, r, SLOT_TAG, ASK_STATUS);

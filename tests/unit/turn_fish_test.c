@@ -363,6 +363,31 @@ static void a_catch_is_no_guess(void **state) {
     WANT_TEXT(s, OWNER, 0, "SAMPLE P2 08:00: noted late, nothing to do for it now. Wrong? UNDO");
 }
 
+/* Fingerlings of 5 g are no fry: in 58 days they can be far over 20 g. What no growth reaches is
+ * asked: at three times the usual, from 5.7 g at the most, 26 degC: (1.79 + 3 x 26 x 58 / 1000)^3 =
+ * 252 g, twice that for a catch, four times for the big ones. */
+static void a_catch_can_have_grown(void **state) {
+    static const struct {
+        const char *text;
+        int entries;
+    } cases[] = {{"harvest p2 100 fish 6kg", 1}, {"harvest p2 100 fish 6kg big", 2},
+                 {"sold p2 100 fish 6kg", 1},    {"harvest p2 50 fish 26kg big", 2},
+                 {"harvest p2 50 fish 26kg", 0}, {"sold p2 50 fish 26kg", 0}};
+    struct stage *s = *state;
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        pond(s);
+        stage_text(s, AT(58 * DAY, 9, 0), OWNER, cases[i].text);
+        if (s->turn.entry_count != cases[i].entries)
+            fail_msg("\"%s\": %d entries, wanted %d; \"%s\"", cases[i].text, s->turn.entry_count,
+                     cases[i].entries, stage_got(s, OWNER, 0));
+        if (cases[i].entries)
+            continue;
+        want_part(s, "too fast for catfish");
+        stage_text(s, AT(58 * DAY, 9, 1), OWNER, "yes");
+        assert_int_equal(s->turn.entry_count, 1);
+    }
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(what_cannot_be_is_not_recorded),
@@ -380,6 +405,7 @@ int main(void) {
         cmocka_unit_test(other_sizes_are_asked_about),
         cmocka_unit_test(the_big_ones_are_said_before_their_catch),
         cmocka_unit_test(a_catch_is_no_guess),
+        cmocka_unit_test(a_catch_can_have_grown),
     };
     return cmocka_run_group_tests(tests, stage_open, stage_close);
 }

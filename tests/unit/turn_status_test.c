@@ -73,6 +73,18 @@ static void a_step_that_is_due_is_said_as_now(void **state) {
           "Now: P2 dry it");
 }
 
+static void a_pond_of_brood_fish_is_not_empty(void **state) {
+    struct stage *s = *state;
+    stage_empty(s);
+    PUT(s, AT(MON, 7, 0), POND, POND, 2, INT64_C(4000000), 900, FENCE_STANDS);
+    PUT(s, AT(MON, 7, 1), BROOD, BROOD, 1, SEX_FEMALE, 1, 1200000);
+    PUT(s, AT(MON, 7, 1), BROOD_POND, BROOD, 1, 2);
+    stage_text(s, AT(MON, 9, 0), OWNER, "p2");
+    const char *got = stage_got(s, OWNER, 0);
+    if (strncmp(got, "P2: 1 brood fish, 1.2kg", 23))
+        fail_msg("got \"%s\"", got);
+}
+
 /* -- spawns --------------------------------------------------------------------------------------
  */
 
@@ -157,6 +169,7 @@ int main(void) {
         cmocka_unit_test(a_pond_tells_its_fish_feed_and_water),
         cmocka_unit_test(a_pond_without_area_or_weight),
         cmocka_unit_test(a_step_that_is_due_is_said_as_now),
+        cmocka_unit_test(a_pond_of_brood_fish_is_not_empty),
         cmocka_unit_test(a_closed_spawn_tells_how_it_ended),
         cmocka_unit_test(an_open_spawn_tells_its_next_step),
         cmocka_unit_test(a_tank_tells_who_is_in_it),
