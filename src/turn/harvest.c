@@ -64,25 +64,30 @@ static bool count_possible(struct turn *t, int64_t count, int64_t least) {
     return false;
 }
 
+/* `told` is the most as it is told: no finer than it is known. */
 static bool more_than(struct turn *t, struct request *r, const struct cycle *c, int64_t count,
-                      int64_t most) {
+                      int64_t most, int64_t told) {
     if (count <= most || (r->confirms & CONFIRM_MANY))
         return false;
     TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_MANY, ASK_TAKEN_MANY, V_TAG(turn_pond_tag(c->pond)),
-             V_NUMBER(count), V_NUMBER(most));
+             V_NUMBER(count), V_NUMBER(told));
     return true;
 }
 
 bool turn_too_many(struct turn *t, struct request *r, const struct cycle *c, int64_t at_s,
                    int64_t count) {
-    return more_than(t, r, c, count, fish_then(t, c, at_s).high);
+    struct survival_range fish = fish_then(t, c, at_s);
+    bool exact = fish.low == fish.high;
+    int64_t told = exact ? fish.high : turn_two_figures(fish.high);
+    return more_than(t, r, c, count, fish.high, told);
 }
 
 /* What was in the hands is no guess: only more than ever went in, less what came out, is asked. */
 static bool more_than_put_in(struct turn *t, struct request *r, const struct cycle *c, int64_t at_s,
                              int64_t count) {
     const struct cycle *then = farm_cycle(turn_then(t, at_s), c->number);
-    return more_than(t, r, c, count, cycle_fish(then ? then : c));
+    int64_t most = cycle_fish(then ? then : c);
+    return more_than(t, r, c, count, most, most);
 }
 
 /* -- harvest -------------------------------------------------------------------------------------

@@ -230,6 +230,8 @@ bool turn_too_many(struct turn *t, struct request *r, const struct cycle *c, int
                    int64_t count);
 /* The day that a text names, this year's or the next to come. False: an answer was given. */
 bool turn_named_day(struct turn *t, const struct request *r, int64_t *day_s);
+/* The steps of an injected female or her eggs within a day, as TODAY says them; how many. */
+int turn_spawn_steps(struct turn *t, const struct spawn *s, struct reply *out, int room);
 /* The next step of a subject and its instant, as TODAY says it. False: none is planned. */
 bool turn_next_step(struct turn *t, enum subject_kind kind, int64_t subject, struct reply *step,
                     int64_t *at_s);

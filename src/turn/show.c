@@ -6,7 +6,7 @@
 
 #include <stdlib.h>
 
-enum { HOUR_S = 3600, TODAY_LINES_MAX = 32, TODAY_PARTS = 2 };
+enum { HOUR_S = 3600, TODAY_LINES_MAX = 32, TODAY_PARTS = 2, SPAWN_LINES_MAX = 3 };
 
 /* -- today --------------------------------------------------------------------------------------
  */
@@ -50,6 +50,16 @@ static int lines_of(struct turn *t, const struct spawn *s, struct line *out, int
                 (struct line){lift_s, {REPLY_TODAY_LIFT, {tag, V_WHEN(lift_s), V_WHEN(last_s)}}};
         else if (last_s <= until_s)
             out[n++] = (struct line){last_s, {REPLY_TODAY_FRAMES, {tag, V_WHEN(last_s)}}};
+    }
+    return n;
+}
+
+int turn_spawn_steps(struct turn *t, const struct spawn *s, struct reply *out, int room) {
+    struct line lines[SPAWN_LINES_MAX];
+    int count = lines_of(t, s, lines, SPAWN_LINES_MAX), n = 0;
+    while (n < count && n < room) {
+        out[n] = lines[n].reply;
+        n++;
     }
     return n;
 }

@@ -3,7 +3,7 @@
  * the same. What is not there is answered with what is. */
 #include "turn/inside.h"
 
-enum { LINES_MAX = 8, TAGS_MAX = 8 };
+enum { LINES_MAX = 8, TAGS_MAX = 8, STEPS_MAX = 3 };
 
 /* The answer's lines, the most important first: what no longer fits is left out. */
 struct lines {
@@ -155,6 +155,25 @@ static struct reply ended(const struct turn *t, const struct spawn *s, struct re
     return (struct reply){id, {name, tag, begun, at}};
 }
 
+/* What is to be done with eggs within a day; the frames' last hour in any case. */
+static void add_eggs(struct turn *t, struct lines *lines, const struct spawn *s) {
+    struct reply steps[STEPS_MAX];
+    struct hatch h = spawn_hatch(s);
+    struct reply_value tag = V_TAG(turn_tag(s));
+    int count = turn_spawn_steps(t, s, steps, STEPS_MAX);
+    bool frames = false;
+    ADD(t, lines, STATUS_EGGS, tag, V_NUMBER(turn_two_figures(spawn_eggs(s))),
+        V_WHEN(s->stripped_s));
+    for (int i = 0; i < count; i++) {
+        put(t, lines, &steps[i]);
+        frames |= steps[i].id == REPLY_TODAY_FRAMES || steps[i].id == REPLY_TODAY_LIFT;
+    }
+    if (h.last.status != PROGRESS_OK)
+        ADD(t, lines, STATUS_NO_HOUR, tag);
+    else if (!frames)
+        ADD(t, lines, TODAY_FRAMES, tag, V_WHEN(plan_shown(h.last.at_s)));
+}
+
 /* Where an open one stands: looked for, on frames, or larvae. */
 static void add_open(struct turn *t, struct lines *lines, const struct spawn *s) {
     struct reply_value tag = V_TAG(turn_tag(s));
@@ -170,13 +189,7 @@ static void add_open(struct turn *t, struct lines *lines, const struct spawn *s)
         return;
     }
     if (spawn_phase(s) == PHASE_EGGS) {
-        struct hatch h = spawn_hatch(s);
-        ADD(t, lines, STATUS_EGGS, tag, V_NUMBER(turn_two_figures(spawn_eggs(s))),
-            V_WHEN(s->stripped_s));
-        if (h.last.status == PROGRESS_OK)
-            ADD(t, lines, TODAY_FRAMES, tag, V_WHEN(plan_shown(h.last.at_s)));
-        else
-            ADD(t, lines, STATUS_NO_HOUR, tag);
+        add_eggs(t, lines, s);
         return;
     }
     struct larvae_range left = turn_larvae(s, t->now_s);
