@@ -230,10 +230,12 @@ static enum err stocked(struct farm_state *state, const struct entry *n, struct 
     stocked_pond(pond, n);
     struct spawn *s = n->value[3] ? farm_spawn(state, n->value[3]) : NULL;
     if (s && !s->closed_s && s->stripped_s)
-        spawn_take(s, n->value[1], n->value[5] != 0, n->at_s);
+        spawn_take(s, n->value[1], (n->value[5] & STOCKED_ALL) != 0, n->at_s);
     struct cycle *from = n->value[4] ? farm_cycle(state, n->value[4]) : NULL;
     if (from && from != c && !from->closed_s)
-        return cycle_take(state, from, n, n->value[1], n->value[2], n->value[5] != 0, arena);
+        return cycle_take(state, from, n, n->value[1],
+                          n->value[5] & STOCKED_RECKONED ? 0 : n->value[2],
+                          (n->value[5] & STOCKED_ALL) != 0, arena);
     return ERR_OK;
 }
 

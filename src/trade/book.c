@@ -222,6 +222,8 @@ static const struct book_value values[BOOK_COUNT] = {
     [BOOK_TGC_WANDER] = {"growth, wander", 0.15, "", BOOK_DERIVED,
                          OWN "; with the weight of the book from the same series, which slows from "
                              "1.3 to 0.5: its 78 forecasts hold"},
+    [BOOK_TGC_ASK] = {"growth, asked", 3, "", BOOK_COMMON,
+                      OWN ": half as fast again as the fastest published"},
     [BOOK_POND_USUAL] = {"alive after growing on", 0.85, "", BOOK_COMMON, OWN},
     [BOOK_POND_LOW] = {"alive after growing on, low", 0.7, "", BOOK_COMMON, OWN},
     [BOOK_POND_HIGH] = {"alive after growing on, high", 0.95, "", BOOK_COMMON, OWN},
@@ -240,6 +242,8 @@ static const struct book_value values[BOOK_COUNT] = {
                            "1 - 1.755 x 0.4: a normal distribution with the usual spread"},
     [BOOK_CONDITION_LOW] = {"condition, low", 0.6, "g/cm3", BOOK_MEMORY, CONDITION},
     [BOOK_CONDITION_HIGH] = {"condition, high", 0.9, "g/cm3", BOOK_MEMORY, CONDITION},
+    [BOOK_CONDITION_ASK] = {"condition, asked", 2, "", BOOK_COMMON,
+                            OWN ": so many times out of the usual range"},
     [BOOK_SECCHI_DANGER_CM] = {"Secchi, danger", 20, "cm", BOOK_PUBLISHED,
                                "bands of pond handbooks, which differ"},
     [BOOK_SECCHI_STOP_CM] = {"Secchi, stop", 25, "cm", BOOK_PUBLISHED,

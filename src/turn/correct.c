@@ -3,6 +3,7 @@
  * the same subjects, so that what was reported later stays with them. In: a request; out: entries
  * and an answer, or one question. Undoing a fix brings the old text back. */
 #include "trade/eggs.h"
+#include "trade/sample.h"
 #include "turn/inside.h"
 
 enum {
@@ -258,6 +259,7 @@ static int value_of(const struct entry *n, const struct request *r) {
         case ENTRY_STORE:
             return 0;
         case ENTRY_MEASURE:
+        case ENTRY_SAMPLED:
             return 1;
         case ENTRY_INJECTED:
         case ENTRY_BROOD:
@@ -284,6 +286,8 @@ static int value_of(const struct entry *n, const struct request *r) {
     case ENTRY_COUNTED:
     case ENTRY_SOLD:
     case ENTRY_GRADED:
+    case ENTRY_STOLEN:
+    case ENTRY_SAMPLED:
         return 0;
     case ENTRY_STOCKED:
         return 1;
@@ -311,6 +315,17 @@ static bool any_report(const struct entry *n, const struct request *r) {
     return n->subject_kind != SUBJECT_BROOD || n->kind == ENTRY_BROOD_DIED;
 }
 
+/* So many fish weighed together; those weighed one by one have their own numbers. */
+static bool sampled_again(struct entry *copy, int64_t count, int64_t total_mg) {
+    struct sample s = sample_of_total(count, total_mg);
+    if (copy->value[3] || s.reason != SAMPLE_OK)
+        return false;
+    copy->value[0] = count;
+    copy->value[1] = s.mean_mg * 1000;
+    copy->value[2] = s.error_mg * 1000;
+    return true;
+}
+
 /* The new value of a count: of a share where the entry holds one. False: it cannot be. */
 static bool new_value(struct turn *t, const struct entry *n, const struct request *r,
                       struct entry *copy) {
@@ -321,6 +336,10 @@ static bool new_value(struct turn *t, const struct entry *n, const struct reques
         n->subject_kind == SUBJECT_SPAWN ? farm_spawn(&t->farm->state, n->subject) : NULL;
     if (request_has(r, SLOT_WEIGHT)) {
         copy->value[at] = n->kind == ENTRY_STOCKED ? r->weight_mg * 1000 : r->weight_mg;
+        if (n->kind == ENTRY_STOCKED)
+            copy->value[5] &= STOCKED_ALL; /* weighed now */
+        if (n->kind == ENTRY_SAMPLED)
+            return sampled_again(copy, n->value[0], r->weight_mg);
         bool eggs = n->kind == ENTRY_STRIPPED;
         return !eggs || !s || eggs_plausible(r->weight_mg, s->weight_mg);
     }
@@ -333,8 +352,10 @@ static bool new_value(struct turn *t, const struct entry *n, const struct reques
         return true;
     }
     copy->value[at] = r->count;
+    if (n->kind == ENTRY_SAMPLED)
+        return sampled_again(copy, r->count, n->value[0] * n->value[1] / 1000);
     if (n->kind == ENTRY_STOCKED && r->count < n->value[at])
-        copy->value[5] = 0; /* fewer than thought: some stay where they came from */
+        copy->value[5] &= STOCKED_RECKONED; /* fewer than thought: some stay behind */
     if (n->kind == ENTRY_WHITE) {
         copy->value[1] = request_has(r, SLOT_OF) ? r->of : n->value[1];
         return r->count >= 0 && copy->value[1] > 0 && r->count <= copy->value[1];
@@ -347,7 +368,8 @@ static bool new_value(struct turn *t, const struct entry *n, const struct reques
     }
     const struct cycle *c =
         n->subject_kind == SUBJECT_CYCLE ? farm_cycle(&t->farm->state, n->subject) : NULL;
-    bool out = n->kind == ENTRY_HARVESTED || n->kind == ENTRY_SOLD || n->kind == ENTRY_DIED;
+    bool out = n->kind == ENTRY_HARVESTED || n->kind == ENTRY_SOLD || n->kind == ENTRY_DIED ||
+               n->kind == ENTRY_STOLEN;
     if (c && out && r->count > c->count) /* more than were ever put in */
         return false;
     bool none = n->kind == ENTRY_HATCHED || n->kind == ENTRY_COUNTED || n->kind == ENTRY_GRADED;
@@ -414,6 +436,10 @@ static void say_again(struct turn *t, const struct entry *old, const struct entr
         if (n->message != message || !t->farm->in_force[i])
             continue;
         struct entry copy = n == old ? *changed : *n;
+        if (copy.kind == ENTRY_BIG && changed->kind == ENTRY_HARVESTED) {
+            copy.value[0] = changed->value[0]; /* the same catch */
+            copy.value[1] = changed->value[1];
+        }
         copy.at_s += later_s;
         turn_record_entry(t, copy);
         if ((copy.kind == ENTRY_INJECTED || copy.kind == ENTRY_STRIPPED) &&

@@ -2,6 +2,7 @@
 #ifndef TURN_INSIDE_H
 #define TURN_INSIDE_H
 
+#include "farm/growing.h"
 #include "reply/reply.h"
 #include "trade/larvae.h"
 #include "trade/nursery.h"
@@ -10,24 +11,25 @@
 /* What a question asks: a slot, or (from CONFIRM_BASE on) a yes to one doubt. */
 enum {
     CONFIRM_BASE = 100,
-    CONFIRM_OPEN = 1,      /* a second injection while one is open */
-    CONFIRM_FEMALE = 2,    /* a female outside the good weights */
-    CONFIRM_WATER = 4,     /* a jump of her water, or water outside the table */
-    CONFIRM_MOVES = 8,     /* a reading that moves the first look later */
-    CONFIRM_WET = 16,      /* more eggs than a quarter of her */
-    CONFIRM_LEANS = 32,    /* an undo with something leaning on it */
-    CONFIRM_MANY = 64,     /* more larvae or fish than there can be */
-    CONFIRM_REST = 128,    /* a female that has not rested, or is too young */
-    CONFIRM_DEAD = 256,    /* a tag whose fish has died: another one */
-    CONFIRM_FULL = 512,    /* a pond that has fish in it */
-    CONFIRM_SIZE = 1024,   /* a pond, tank or weight out of the usual */
-    CONFIRM_OTHERS = 2048, /* an undo of what another person said */
-    CONFIRM_SELF = 4096,   /* the female herself has died, not her larvae */
-    CONFIRM_OLD = 8192,    /* an undo of what was said long ago */
-    CONFIRM_HOUR = 16384,  /* an hour put right by very much */
-    CONFIRM_DENSE = 32768, /* more fish than could live in a pond of that size */
-    CONFIRM_EACH = 65536,  /* a weight beside a count: of each */
-    CONFIRM_GIVEN = 131072 /* an amount behind FEED: it was given */
+    CONFIRM_OPEN = 1,       /* a second injection while one is open */
+    CONFIRM_FEMALE = 2,     /* a female outside the good weights */
+    CONFIRM_WATER = 4,      /* a jump of her water, or water outside the table */
+    CONFIRM_MOVES = 8,      /* a reading that moves the first look later */
+    CONFIRM_WET = 16,       /* more eggs than a quarter of her */
+    CONFIRM_LEANS = 32,     /* an undo with something leaning on it */
+    CONFIRM_MANY = 64,      /* more larvae or fish than there can be */
+    CONFIRM_REST = 128,     /* a female that has not rested, or is too young */
+    CONFIRM_DEAD = 256,     /* a tag whose fish has died: another one */
+    CONFIRM_FULL = 512,     /* a pond that has fish in it */
+    CONFIRM_SIZE = 1024,    /* a pond, tank or weight out of the usual */
+    CONFIRM_OTHERS = 2048,  /* an undo of what another person said */
+    CONFIRM_SELF = 4096,    /* the female herself has died, not her larvae */
+    CONFIRM_OLD = 8192,     /* an undo of what was said long ago */
+    CONFIRM_HOUR = 16384,   /* an hour put right by very much */
+    CONFIRM_DENSE = 32768,  /* more fish than could live in a pond of that size */
+    CONFIRM_EACH = 65536,   /* a weight beside a count: of each */
+    CONFIRM_GIVEN = 131072, /* an amount behind FEED: it was given */
+    CONFIRM_SHAPE = 262144  /* a length that does not fit the weight */
 };
 
 /* -- saying ------------------------------------------------------------------------------------ */
@@ -306,6 +308,41 @@ void turn_why_ration(struct turn *t, const struct pond *pond);
 /* Feed a day of the brood fish in a pond, and how many there are. */
 int64_t turn_brood_feed(const struct farm_state *st, int pond, int *fish);
 void turn_say_brood_pond(struct turn *t, struct tag tag);
+
+/* -- fish (fish.c, growth.c, status.c) -----------------------------------------------------------
+ */
+bool turn_judge_fish(struct turn *t, struct request *r);
+bool turn_judge_status(struct turn *t, struct request *r);
+/* A tag and nothing else: it asks where that stands. */
+bool turn_tag_alone(const struct request *r);
+void turn_do_growth(struct turn *t, struct request *r);
+void turn_do_merge(struct turn *t, struct request *r);
+void turn_why_growth(struct turn *t, const struct cycle *c);
+/* How much feed went in and for how much growth, where feed was reported. */
+void turn_say_fcr(struct turn *t, const struct cycle *c, int64_t at_s);
+/* "850" when it is exact, "about 850", "about 850 (700-960)" where the range is wider than a fifth
+ * of it; the same for a weight that is reckoned. */
+struct slice turn_fish_text(struct turn *t, struct survival_range fish);
+struct slice turn_mean_text(struct turn *t, struct growth_range mean_mg);
+/* How many are thought alive in the pond now, as a text. */
+struct slice turn_left_text(struct turn *t, const struct cycle *c);
+/* Fingerlings and larger ones, of which more is said than of fry. */
+bool turn_grown(const struct cycle *c, int64_t at_s);
+struct sample;
+/* A mean that the fish can have by now, from what they weighed last; else asked. `times` 1 for a
+ * sample, more for a catch, which is sorted. */
+bool turn_mean_possible(struct turn *t, const struct request *r, const struct cycle *c,
+                        const struct sample *s, int times, int64_t at_s);
+/* More are reported than the most that can be thought alive at that instant: asked. */
+bool turn_too_many(struct turn *t, struct request *r, const struct cycle *c, int64_t at_s,
+                   int64_t count);
+/* The day that a text names, this year's or the next to come. False: an answer was given. */
+bool turn_named_day(struct turn *t, const struct request *r, int64_t *day_s);
+/* The steps of an injected female or her eggs within a day, as TODAY says them; how many. */
+int turn_spawn_steps(struct turn *t, const struct spawn *s, struct reply *out, int room);
+/* The next step of a subject and its instant, as TODAY says it. False: none is planned. */
+bool turn_next_step(struct turn *t, enum subject_kind kind, int64_t subject, struct reply *step,
+                    int64_t *at_s);
 
 /* What is answered to an injection and to a strip, also when one was put right. */
 void turn_say_injected(struct turn *t, const struct spawn *s, bool is_new);

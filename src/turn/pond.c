@@ -117,8 +117,11 @@ static void say_known(struct turn *t, const struct pond *pond) {
     struct reply_value tag = V_TAG(turn_pond_tag(pond->number));
     const struct cycle *c = pond->cycle ? farm_cycle(&t->farm->state, pond->cycle) : NULL;
     struct reply_value area = V_AREA(pond->area_cm2), depth = V_METRE(pond->depth_mm);
-    if (c)
-        TURN_SAY(t, POND_HOLDS, tag, area, depth, V_NUMBER(turn_two_figures(cycle_fish(c))),
+    if (c && turn_grown(c, t->now_s))
+        TURN_SAY(t, POND_GROWS, tag, area, depth, V_TEXT(turn_left_text(t, c)),
+                 V_DATE(c->stocked_s));
+    else if (c)
+        TURN_SAY(t, POND_HOLDS, tag, area, depth, V_TEXT(turn_left_text(t, c)),
                  V_DATE(c->stocked_s), V_DATE(plan_harvest_day(c, t->zone)));
     else if (pond->ready_s)
         TURN_SAY(t, POND_PREPARED, tag, area, depth, V_DATE(pond->ready_s));
@@ -237,8 +240,7 @@ void turn_say_lime(struct turn *t, const struct pond *pond) {
 /* -- preparing -----------------------------------------------------------------------------------
  */
 
-/* The day named: this year's, or next year's when it is past. False: an answer was given. */
-static bool named_day(struct turn *t, const struct request *r, int64_t *day_s) {
+bool turn_named_day(struct turn *t, const struct request *r, int64_t *day_s) {
     struct zone_time now = zone_local(t->zone, t->base_s);
     struct zone_time day = {
         .year = r->date_year ? r->date_year : now.year, .month = r->date_month, .day = r->date_day};
@@ -320,7 +322,7 @@ static void prepare(struct turn *t, struct request *r, const struct pond *pond) 
     }
     if (s)
         day_s = fry_day(t, s);
-    else if (!named_day(t, r, &day_s))
+    else if (!turn_named_day(t, r, &day_s))
         return;
     if (pond->cycle && !(r->confirms & CONFIRM_FULL)) {
         TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_FULL, ASK_PREP_FULL, V_TAG(r->pond));

@@ -6,7 +6,7 @@
 
 #include <stdlib.h>
 
-enum { HOUR_S = 3600, TODAY_LINES_MAX = 32, TODAY_PARTS = 2 };
+enum { HOUR_S = 3600, TODAY_LINES_MAX = 32, TODAY_PARTS = 2, SPAWN_LINES_MAX = 3 };
 
 /* -- today --------------------------------------------------------------------------------------
  */
@@ -50,6 +50,16 @@ static int lines_of(struct turn *t, const struct spawn *s, struct line *out, int
                 (struct line){lift_s, {REPLY_TODAY_LIFT, {tag, V_WHEN(lift_s), V_WHEN(last_s)}}};
         else if (last_s <= until_s)
             out[n++] = (struct line){last_s, {REPLY_TODAY_FRAMES, {tag, V_WHEN(last_s)}}};
+    }
+    return n;
+}
+
+int turn_spawn_steps(struct turn *t, const struct spawn *s, struct reply *out, int room) {
+    struct line lines[SPAWN_LINES_MAX];
+    int count = lines_of(t, s, lines, SPAWN_LINES_MAX), n = 0;
+    while (n < count && n < room) {
+        out[n] = lines[n].reply;
+        n++;
     }
     return n;
 }
@@ -102,12 +112,35 @@ static struct reply line_of_task(const struct turn *t, const struct task *task) 
     return (struct reply){.id = REPLY_COUNT};
 }
 
+/* The plan as if nothing had been told; NULL: no memory. */
+static struct task *whole_plan(struct turn *t, int *count) {
+    struct task *tasks = ARENA_ARRAY(t->arena, PLAN_MOST, struct task);
+    const struct plan_view view = {.zone = t->zone, .now_s = t->now_s};
+    *count = tasks ? farm_plan(&t->farm->state, &view, tasks, PLAN_MOST) : 0;
+    return tasks;
+}
+
+bool turn_next_step(struct turn *t, enum subject_kind kind, int64_t subject, struct reply *step,
+                    int64_t *at_s) {
+    int count;
+    const struct task *tasks = whole_plan(t, &count);
+    for (int i = 0; i < count; i++) {
+        const struct task_key *key = &tasks[i].key;
+        if (key->stage != STAGE_FIRST || task_subject(key->kind) != kind || key->subject != subject)
+            continue;
+        *step = line_of_task(t, &tasks[i]);
+        *at_s = tasks[i].due_s;
+        if (step->id != REPLY_COUNT)
+            return true;
+    }
+    return false;
+}
+
 /* The plan as if nothing had been told: what is open today and tomorrow morning of larvae, ponds
  * and the hatchery, each kind of a subject once. */
 static int lines_of_plan(struct turn *t, struct line *out, int room) {
-    struct task *tasks = ARENA_ARRAY(t->arena, PLAN_MOST, struct task);
-    const struct plan_view view = {.zone = t->zone, .now_s = t->now_s};
-    int n = 0, count = tasks ? farm_plan(&t->farm->state, &view, tasks, PLAN_MOST) : 0;
+    int n = 0, count;
+    const struct task *tasks = whole_plan(t, &count);
     for (int i = 0; i < count && n < room; i++) {
         bool known = tasks[i].due_s > t->now_s + 24 * HOUR_S || tasks[i].key.stage != STAGE_FIRST;
         for (int k = 0; k < i && !known; k++)

@@ -301,7 +301,8 @@ void turn_judge(struct turn *t, struct request *r) {
         r->kind = REQUEST_SOURCE;
     if (!turn_judge_feed(t, r) && !turn_judge_store(t, r) && !turn_judge_ration(t, r) &&
         !turn_judge_pond_water(t, r) && !judge_spawn(t, r) && !judge_hatchery(t, r) &&
-        !judge_pond(t, r) && !judge_talk(t, r) && !judge_people(t, r))
+        !judge_pond(t, r) && !judge_talk(t, r) && !judge_people(t, r) && !turn_judge_fish(t, r) &&
+        !turn_judge_status(t, r))
         TURN_SAY(t, NO_QUESTION); /* yes, no and a value alone, without a question */
 }
 
@@ -355,6 +356,14 @@ static void say_doubt(struct turn *t, const struct text_result *read) {
     }
 }
 
+/* Where something stands may be asked while a number is awaited: the question stays open. */
+static bool asks_status(const struct turn *t, const struct request *r) {
+    int64_t asked = t->question->asked;
+    bool tag = asked == SLOT_TAG || asked == SLOT_POND || asked == SLOT_TANK ||
+               asked == SLOT_MALE || asked == SLOT_DATE; /* a day may be that of a female's fry */
+    return turn_tag_alone(r) && !tag;
+}
+
 static void take_reading(struct turn *t, struct slice text, struct text_result *read) {
     bool reply_to_question = read->reading == TEXT_BARE ||
                              (read->reading == TEXT_REQUEST && (read->request.kind == REQUEST_YES ||
@@ -382,7 +391,7 @@ static void take_reading(struct turn *t, struct slice text, struct text_result *
             t->question_done = true;
             TURN_SAY(t, NO_CANCELLED);
         } else if (reply_to_question && turn_question_open(t) &&
-                   !answers_source(t, &read->request)) {
+                   !answers_source(t, &read->request) && !asks_status(t, &read->request)) {
             turn_answer_question(t, &read->request);
         } else {
             t->question_done = read->reading == TEXT_REQUEST;

@@ -33,7 +33,7 @@ enum about_kind {
     ABOUT_LARVAE = 6,
     ABOUT_STOCK = 7,
     ABOUT_FEED = 8,
-    ABOUT_GROWTH = 9,
+    ABOUT_GROWTH = 9, /* of a cycle */
     ABOUT_WATER = 10,
     ABOUT_STORE = 11,
     ABOUT_BLEND = 12,

@@ -73,7 +73,8 @@ def heard(root):
                 yield from text.split(". ")[0].split(": ", 1)[-1].split(", ")  # a list of values
     for room in ("turn", "desk"):
         for path in glob.glob(os.path.join(root, "tests/unit/%s_*_test.c" % room)):
-            yield from strings(path)
+            for text in strings(path):  # an answer of several lines is several replies
+                yield from [text] + text.split("\\n")
 
 
 # Only ever inside another reply, as one of its values.
