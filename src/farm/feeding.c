@@ -6,7 +6,6 @@
 
 #include "farm/plan.h"
 #include "trade/book.h"
-#include "trade/nursery.h"
 #include "trade/oxygen.h"
 
 enum { HOUR_S = 3600, DAY_S = 86400, G_MG = 1000, UG_MG = 1000, LEFT_MOST = 64 };
@@ -178,8 +177,7 @@ static int64_t apart(int64_t a, int64_t b) {
     return a > b ? a - b : b - a;
 }
 
-/* A weight that a store's scale shows, rounded down. */
-static int64_t weighable_mg(int64_t mg) {
+int64_t feeding_weighable_mg(int64_t mg) {
     static const struct {
         int64_t under_mg, step_mg;
     } steps[] = {{10000, 100}, {100000, 1000}, {1000000, 10000}, {10000000, 50000}};
@@ -220,10 +218,10 @@ static void put_measures(struct feeding *f, const struct farm_state *state,
     f->halves = best.halves;
     f->half_halves = best.halves / 2;
     f->meals = f->with ? best.meals : f->meals;
-    f->meal_mg = f->with ? best.meal_mg : weighable_mg(f->ration_mg / f->meals);
-    f->half_mg = f->with
-                     ? f->half_halves * (f->with_mg / 2)
-                     : weighable_mg((int64_t)((double)f->meal_mg * book_number(BOOK_FEED_HALF)));
+    f->meal_mg = f->with ? best.meal_mg : feeding_weighable_mg(f->ration_mg / f->meals);
+    f->half_mg =
+        f->with ? f->half_halves * (f->with_mg / 2)
+                : feeding_weighable_mg((int64_t)((double)f->meal_mg * book_number(BOOK_FEED_HALF)));
 }
 
 /* Fry of two weeks are fed twice in a pond, larvae that went straight in four times until they are
@@ -243,6 +241,8 @@ static void put_meals(struct feeding *f, const struct farm_state *state, const s
     f->half_meals = half_meals(pond, f->cycle, zone, at_s, f->meals);
     for (int i = 0; i < f->meals; i++)
         f->told_mg += f->half_meals & 1u << i ? f->half_mg : f->meal_mg;
+    if (f->rule == FEEDING_NURSERY && !f->with && !f->half_meals) /* "up to": of both meals */
+        f->told_mg = feeding_weighable_mg(f->ration_mg);
 }
 
 /* -- the day's ration ----------------------------------------------------------------------------
@@ -298,10 +298,30 @@ static struct ration_pond pond_of(const struct farm_state *state, const struct p
                                 .gasping = gasps(pond, oxygen_limit_ug_l(age), at_s)};
 }
 
-static void by_area(struct feeding *f, const struct pond *pond, const struct ration *r,
-                    const int *days, int count) {
-    struct nursery_feed line =
-        nursery_feed_of(pond->area_cm2, f->day, days, count, pond->aerator == AERATOR_RUNS);
+/* Of larvae that went straight in the least is that of fry, too: fewer than are usual. */
+static int64_t least_of(const struct pond *pond) {
+    int64_t usual_mm = (int64_t)(book_number(BOOK_POND_DEPTH_MOST_M) * 1000);
+    return nursery_least(pond->area_cm2, pond->depth_mm ? pond->depth_mm : usual_mm);
+}
+
+struct nursery_feed feeding_nursery(const struct farm_state *state, const struct pond *pond,
+                                    const struct cycle *c, const struct zone *zone, int64_t at_s) {
+    int days[LEFT_MOST];
+    int count = left_days(pond, c, zone, at_s, days);
+    return nursery_feed_of(pond->area_cm2, zone_days_between(zone, c->stocked_s, at_s),
+                           nursery_few_permille(growing_stocked(state, c, at_s), least_of(pond)),
+                           days, count, pond->aerator == AERATOR_RUNS);
+}
+
+static void by_area(struct feeding *f, const struct farm_state *state, const struct pond *pond,
+                    const struct ration *r, const struct zone *zone, int64_t at_s) {
+    struct nursery_feed line = feeding_nursery(state, pond, f->cycle, zone, at_s);
+    int64_t fry = growing_stocked(state, f->cycle, at_s), least = least_of(pond);
+    if (nursery_few_permille(fry, least) < 1000) {
+        f->fry = fry;
+        f->least = least;
+        f->usual_mg = nursery_ration_mg(pond->area_cm2, f->day);
+    }
     f->line_mg = line.line_mg;
     f->guard = line.guard;
     f->capped = line.capped;
@@ -383,7 +403,7 @@ struct feeding feeding_of(const struct farm_state *state, const struct pond *pon
     f.halved = r.halved;
     f.grain_um = grain_of(&f);
     if (f.rule == FEEDING_NURSERY)
-        by_area(&f, pond, &r, days, count);
+        by_area(&f, state, pond, &r, zone, at_s);
     else if (f.rule == FEEDING_WEIGHT)
         by_weight(&f, &r);
     f.eats_little = eats_little(state, pond, zone, &f, at_s);

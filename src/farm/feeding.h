@@ -16,6 +16,7 @@
 #include "base/zone.h"
 #include "farm/growing.h"
 #include "trade/measure.h"
+#include "trade/nursery.h"
 #include "trade/ration.h"
 
 enum {
@@ -46,8 +47,10 @@ struct feeding {
     int64_t factor_permille;
     int64_t water_mdegc; /* RATION_UNKNOWN: not read lately, as at 28 degC */
     int64_t oxygen_ug_l, secchi_mm, treated_s, catch_s; /* that count now; -1, 0: none */
-    bool night; /* oxygen is thought to run low before the coming dawn (plan_night) */
-    int steps;  /* down, for food left */
+    bool night;         /* oxygen is thought to run low before the coming dawn (plan_night) */
+    int steps;          /* down, for food left */
+    int64_t fry, least; /* FEEDING_NURSERY: fewer stocked than the least for the pond; else 0 */
+    int64_t usual_mg;   /* the line of a pond stocked as usual, where they are fewer */
 
     /* the day's ration */
     int64_t line_mg;           /* before the steps and all else */
@@ -72,6 +75,14 @@ struct feeding {
     int left_days;    /* of the last FEEDING_OFTEN_DAYS */
     bool eats_little; /* of a week's ration by weight not half was given */
 };
+
+/* The nursery's line on the local day of an instant from the stocking on, whether the fish are
+ * still fed by it or not. */
+struct nursery_feed feeding_nursery(const struct farm_state *state, const struct pond *pond,
+                                    const struct cycle *cycle, const struct zone *zone,
+                                    int64_t at_s);
+/* A weight that a store's scale shows, rounded down. */
+int64_t feeding_weighable_mg(int64_t mg);
 
 struct feeding feeding_of(const struct farm_state *state, const struct pond *pond,
                           const struct zone *zone, int64_t at_s);

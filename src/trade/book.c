@@ -196,7 +196,8 @@ static const struct book_value values[BOOK_COUNT] = {
                                 "Etaba Angoni et al. 2016"},
     [BOOK_MANURE_COW_KG_ARE] = {"cow manure", 25, "kg/are", BOOK_QUOTED, "25-50 kg/are in papers"},
     [BOOK_NURSERY_FEED_KG_ARE] = {"nursery feed, first week", 0.5, "kg/are/day", BOOK_COMMON,
-                                  COMMON ", an upper line"},
+                                  COMMON
+                                  ", an upper line; of fewer fry than the least a share (" OWN ")"},
     [BOOK_NURSERY_FEED_RISE] = {"nursery feed, each week", 1.5, "", BOOK_COMMON, COMMON},
 
     [BOOK_LIME_HYDRATED_NV] = {"hydrated lime", 136, "%", BOOK_MEMORY,

@@ -2,7 +2,7 @@
  * was given and what was left of it. In: a request; out: entries and an answer, or one question. A
  * feed's name stands in the ledger as a party's id, so that it is written as it was first said. How
  * much a pond should get is trade's. Limits: a name in another language is another feed. */
-#include "farm/growing.h"
+#include "farm/feeding.h"
 #include "trade/book.h"
 #include "trade/nursery.h"
 #include "turn/inside.h"
@@ -456,11 +456,7 @@ bool turn_is_nursery(const struct farm_state *st, const struct cycle *c, int64_t
 }
 
 struct nursery_feed turn_nursery_feed(const struct turn *t, const struct cycle *c, int64_t at_s) {
-    const struct pond *pond = farm_pond(&t->farm->state, c->pond);
-    int days[TURN_LEFT_MAX];
-    int count = left_days(t, c, days, TURN_LEFT_MAX);
-    return nursery_feed_of(pond->area_cm2, zone_days_between(t->zone, c->stocked_s, at_s), days,
-                           count, pond->aerator == AERATOR_RUNS);
+    return feeding_nursery(&t->farm->state, farm_pond(&t->farm->state, c->pond), c, t->zone, at_s);
 }
 
 /* On how many of the last days food was left. */
@@ -482,16 +478,20 @@ static bool left_that_day(const struct turn *t, const struct cycle *c, int64_t a
     return false;
 }
 
-/* The line is a rough one: more than two figures would be false precision. */
+/* As FEED tells it: what a scale shows. */
 static struct reply_value rounded(int64_t weight_mg) {
-    return V_WEIGHT(turn_two_figures(weight_mg));
+    return V_WEIGHT(feeding_weighable_mg(weight_mg));
 }
 
 static void say_left(struct turn *t, const struct cycle *c, int64_t at_s, bool again) {
+    const struct pond *pond = farm_pond(&t->farm->state, c->pond);
     struct reply_value tag = V_TAG(turn_pond_tag(c->pond));
-    struct nursery_feed today = turn_nursery_feed(t, c, at_s);
+    struct feeding now = feeding_of(&t->farm->state, pond, t->zone, t->now_s);
+    int64_t half_mg = now.half_mg; /* as FEED tells it, where it is fed at all */
+    if (!half_mg)
+        half_mg = feeding_weighable_mg(turn_nursery_feed(t, c, at_s).halved_meal_mg);
     struct nursery_feed next = turn_nursery_feed(t, c, zone_midnight(t->zone, at_s, 1));
-    bool line = turn_is_nursery(&t->farm->state, c, at_s) && next.ration_mg;
+    bool line = now.rule == FEEDING_NURSERY && next.ration_mg;
     int days = often(t, c, at_s);
     turn_about(t, t->sender, ABOUT_FEED, c->pond, (struct slice){0});
     if (again)
@@ -499,9 +499,19 @@ static void say_left(struct turn *t, const struct cycle *c, int64_t at_s, bool a
     else if (days >= OFTEN)
         TURN_SAY(t, LEFT_OFTEN, tag, V_NUMBER(days));
     else if (line)
-        TURN_SAY(t, LEFT_LINE, tag, rounded(today.halved_meal_mg), rounded(next.ration_mg));
+        TURN_SAY(t, LEFT_LINE, tag, V_WEIGHT(half_mg), rounded(next.ration_mg));
     else
         TURN_SAY(t, LEFT, tag);
+}
+
+/* Once, when it comes to the third day; also where the first of them is heard of last. */
+static void alert_left(struct turn *t, const struct cycle *c, int before) {
+    int days = often(t, c, t->now_s);
+    const struct reply word = {
+        REPLY_OWNER_LEFT,
+        {V_TAG(turn_pond_tag(c->pond)), V_NUMBER(days), V_TEXT(turn_sender(t)->phone)}};
+    if (before < OFTEN && days >= OFTEN)
+        (void)turn_alert_owner(t, &word);
 }
 
 static void do_left(struct turn *t, struct request *r) {
@@ -511,12 +521,15 @@ static void do_left(struct turn *t, struct request *r) {
         return;
     int64_t number = c->number;
     bool again = left_that_day(t, c, at_s);
+    int before = often(t, c, t->now_s);
     turn_record(t, ENTRY_LEFT, SUBJECT_POND, c->pond, at_s, 0, 0, 0);
     if (!turn_commit(t))
         return;
     c = farm_cycle(&t->farm->state, number);
-    if (!turn_said_late(t, r, c, at_s))
-        say_left(t, c, at_s, again);
+    if (turn_said_late(t, r, c, at_s))
+        return;
+    say_left(t, c, at_s, again);
+    alert_left(t, c, before);
 }
 
 void turn_why_feed(struct turn *t, const struct pond *pond) {
@@ -533,7 +546,13 @@ void turn_why_feed(struct turn *t, const struct pond *pond) {
     int64_t day_s = left_that_day(t, c, t->now_s) ? zone_midnight(t->zone, t->now_s, 1) : t->now_s;
     struct nursery_feed feed = turn_nursery_feed(t, c, day_s);
     int week = zone_days_between(t->zone, c->stocked_s, day_s) / 7 + 1;
-    if (turn_is_nursery(st, c, day_s) && feed.line_mg)
+    struct feeding f = feeding_of(st, pond, t->zone, t->now_s);
+    if (f.rule == FEEDING_NURSERY && f.least && feed.line_mg)
+        TURN_SAY(t, WHY_FEED_FEW, tag, V_DATE(day_s), V_NUMBER(week),
+                 V_WEIGHT(nursery_ration_mg(pond->area_cm2, 7 * (week - 1))),
+                 V_NUMBER(turn_two_figures(f.least)), V_NUMBER(turn_two_figures(f.fry)),
+                 V_WEIGHT(feed.line_mg), V_NUMBER(feed.steps), rounded(feed.ration_mg));
+    else if (f.rule == FEEDING_NURSERY && feed.line_mg)
         TURN_SAY(t, WHY_FEED_NURSERY, tag, V_DATE(day_s), V_NUMBER(week), ares,
                  V_WEIGHT(feed.line_mg), V_NUMBER(feed.steps), rounded(feed.ration_mg), sum);
     else if (pond->area_cm2)

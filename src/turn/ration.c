@@ -465,7 +465,11 @@ static void why_line(struct turn *t, const struct pond *pond, const struct feedi
     struct reply_value line = V_WEIGHT(f->line_mg), most = V_WEIGHT(ration_most_mg(pond->area_cm2));
     struct reply_value fish = V_NUMBER(turn_two_figures(f->fish)), each = V_WEIGHT(f->weight_mg);
     struct reply_value share = V_CENTI(f->share_ppm / 10), factor = V_CENTI(f->factor_permille);
-    if (f->rule == FEEDING_NURSERY)
+    if (f->rule == FEEDING_NURSERY && f->least)
+        TURN_SAY(t, WHY_RATION_FEW, tag, V_NUMBER(f->day / WEEK_DAYS + 1), V_AREA(pond->area_cm2),
+                 V_WEIGHT(f->usual_mg), V_NUMBER(turn_two_figures(f->least)),
+                 V_NUMBER(turn_two_figures(f->fry)), line, steps, V_WEIGHT(f->ration_mg));
+    else if (f->rule == FEEDING_NURSERY)
         TURN_SAY(t, WHY_RATION_LINE, tag, V_NUMBER(f->day / WEEK_DAYS + 1), V_AREA(pond->area_cm2),
                  line, steps, V_WEIGHT(f->ration_mg), most);
     else if (f->own)

@@ -75,8 +75,10 @@ bool turn_rations_ahead(struct turn *t, const struct pond *pond, int days, int64
         return false;
     if (nursery < days && !rations_grown(t, c, days, ration_mg))
         return false;
-    for (int i = 0; i < nursery; i++) /* fry by the line of their pond */
-        ration_mg[i] = turn_nursery_feed(t, c, zone_midnight(t->zone, t->now_s, i)).ration_mg;
+    for (int i = 0; i < nursery; i++) { /* fry by the line of their pond */
+        int64_t day_s = i ? zone_midnight(t->zone, t->now_s, i) : t->now_s;
+        ration_mg[i] = turn_nursery_feed(t, c, day_s).ration_mg;
+    }
     return true;
 }
 

@@ -211,7 +211,7 @@ static void feed_rises_by_the_week(void **state) {
 static void fed_up_to_the_guard(void **state) {
     (void)state;
     static const int left[] = {2, 9};
-    struct nursery_feed f = nursery_feed_of(3 * ARE_CM2, 10, left, 2, false);
+    struct nursery_feed f = nursery_feed_of(3 * ARE_CM2, 10, 1000, left, 2, false);
     wants("line", 10, f.line_mg, 2250000);
     wants("steps", 10, f.steps, 1); /* the first was raised again by six clean days */
     wants("ration", 10, f.ration_mg, 1687500);
@@ -219,15 +219,15 @@ static void fed_up_to_the_guard(void **state) {
     wants("next meal", 10, f.halved_meal_mg, 421875);
     wants("dawn", 10, f.guard, RATION_GUARD_DAWN); /* 0.56 kg an are */
     wants("held", 10, f.capped, false);
-    f = nursery_feed_of(3 * ARE_CM2, 10, left, 2, true);
+    f = nursery_feed_of(3 * ARE_CM2, 10, 1000, left, 2, true);
     wants("no dawn with air", 10, f.guard, RATION_GUARD_NONE);
-    f = nursery_feed_of(ARE_CM2, 14, NULL, 0, true);
+    f = nursery_feed_of(ARE_CM2, 14, 1000, NULL, 0, true);
     wants("third week", 14, f.line_mg, 1125000);
     wants("held at the limit", 14, f.ration_mg, 1100000);
     wants("and said so", 14, f.capped, true);
     wants("limit", 14, f.guard, RATION_GUARD_LIMIT);
     static const int again[] = {13, 14};
-    f = nursery_feed_of(ARE_CM2, 15, again, 2, true);
+    f = nursery_feed_of(ARE_CM2, 15, 1000, again, 2, true);
     wants("lowered under the limit", 15, f.ration_mg, 632813);
     wants("not held", 15, f.capped, false);
     uint64_t seed = 76;
@@ -236,13 +236,38 @@ static void fed_up_to_the_guard(void **state) {
         int day = (int)draw_up_to(&seed, 400) - 1, days[3], from = -1;
         for (int k = 0; k < 3; k++)
             from = days[k] = from + (int)draw_up_to(&seed, 20);
-        f = nursery_feed_of(a, day, days, 3, i % 2);
+        f = nursery_feed_of(a, day, 1000, days, 3, i % 2);
         wants_no_less("the limit", a, ration_most_mg(a), f.ration_mg);
         wants_no_less("the line", a, f.line_mg, f.ration_mg);
         wants_no_less("two meals", a, f.ration_mg, 2 * f.meal_mg);
     }
-    wants("no pond", 0, nursery_feed_of(0, 3, NULL, 0, true).ration_mg, 0);
-    wants("no day", -1, nursery_feed_of(ARE_CM2, -1, NULL, 0, true).ration_mg, 0);
+    wants("no pond", 0, nursery_feed_of(0, 3, 1000, NULL, 0, true).ration_mg, 0);
+    wants("no day", -1, nursery_feed_of(ARE_CM2, -1, 1000, NULL, 0, true).ration_mg, 0);
+}
+
+/* Our own rule: so many thousandths of the line as there are of the least fry for the water. */
+static void few_fry_get_less(void **state) {
+    (void)state;
+    int64_t least = nursery_least(5 * ARE_CM2, 700); /* of 350 m3 */
+    wants("least", 5, least, 7000);
+    static const int64_t table[][2] = {{7000, 1000}, {6999, 1000}, {3500, 500},  {300, 43},
+                                       {0, 0},       {-1, 0},      {90000, 1000}};
+    for (size_t i = 0; i < sizeof table / sizeof table[0]; i++)
+        wants("few", table[i][0], nursery_few_permille(table[i][0], least), table[i][1]);
+    wants("no pond", 0, nursery_few_permille(300, 0), 1000);
+    struct nursery_feed f = nursery_feed_of(5 * ARE_CM2, 7, 43, NULL, 0, false);
+    wants("300 fry in 5 ares", 7, f.ration_mg, 161250); /* of 3.75 kg */
+    wants("no dawn for so little", 7, f.guard, RATION_GUARD_NONE);
+    wants("no fry", 7, nursery_feed_of(5 * ARE_CM2, 7, 0, NULL, 0, false).ration_mg, 0);
+    wants("over the whole", 7, nursery_feed_of(5 * ARE_CM2, 7, 2000, NULL, 0, false).ration_mg,
+          3750000);
+    uint64_t seed = 77;
+    for (int i = 0; i < ROUNDS; i++) {
+        int64_t some = draw_up_to(&seed, 1000000), fry = draw_up_to(&seed, 1000000);
+        int few = nursery_few_permille(fry, some);
+        wants_no_less("more fry", fry, nursery_few_permille(fry + 1, some), few);
+        wants_no_less("never over", fry, 1000, few);
+    }
 }
 
 int main(void) {
@@ -252,6 +277,7 @@ int main(void) {
         cmocka_unit_test(survivors_in_a_table),     cmocka_unit_test(larvae_straight_into_a_pond),
         cmocka_unit_test(preparing_runs_backwards), cmocka_unit_test(manure_by_the_are),
         cmocka_unit_test(feed_rises_by_the_week),   cmocka_unit_test(fed_up_to_the_guard),
+        cmocka_unit_test(few_fry_get_less),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -8,7 +8,7 @@
 static void farm(struct stage *s) {
     stage_empty(s);
     stage_text(s, AT(MON, 7, 0), OWNER, "pond p2 4 ares 1m fenced");
-    stage_text(s, AT(MON, 7, 1), OWNER, "stock p2 6000 fry 0.1g");
+    stage_text(s, AT(MON, 7, 1), OWNER, "stock p2 9000 fry 0.1g");
     stage_text(s, AT(MON, 7, 2), OWNER, "tin 350g bran");
     assert_int_equal(s->turn.entry_count, 1);
 }
@@ -54,8 +54,8 @@ static void amounts_are_weights_or_measures(void **state) {
         {"gave p2", -1, "GAVE: how much feed?"},
         {"gave p2 0g", -1, "0g cannot be."},
         {"gave p2 200000kg", -1, "200000kg cannot be."},
-        {"gave p2 500kg", -1, "P2: 500kg for 6000 fish? Far too much."},
-        {"gave p2 18kg", -1, "P2: 18kg for 6000 fish? Far too much."},
+        {"gave p2 500kg", -1, "P2: 500kg for 9000 fish? Far too much."},
+        {"gave p2 18kg", -1, "P2: 18kg for 9000 fish? Far too much."},
         {"gave p2 3 tins pellets", -1, "pellets? Known: bran. Text it again so. New: first BOUGHT"},
         {"gave p9 3 tins", -1, "No pond P9 here."},
         {"gave p2 3 cups", -1, "bran: what does 1 cup hold?"},
@@ -184,7 +184,7 @@ static void far_too_much_is_put_right_by_its_answer(void **state) {
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
         farm(s);
         stage_text(s, AT(MON, 8, 0), OWNER, "gave p2 60 tins");
-        want_begins(s, "gave p2 60 tins", "P2: 21kg for 6000 fish?");
+        want_begins(s, "gave p2 60 tins", "P2: 21kg for 9000 fish?");
         stage_text(s, AT(MON, 8, 1), OWNER, cases[i].answer);
         if (given(s) != cases[i].mg)
             fail_msg("%s: got %lld mg, wanted %lld", cases[i].answer, (long long)given(s),
@@ -208,19 +208,20 @@ static void over_what_a_pond_bears_is_warned_of(void **state) {
  */
 
 /* The line of the first week is 0.5 kg an are, a quarter off for each day with food left, three
- * clean days for a step up (common practice). */
+ * clean days for a step up (common practice). The half meal is one in tins of 350 g, as FEED tells
+ * it: half of 2.5, of 2. */
 static void food_left_lowers_the_line(void **state) {
     struct stage *s = *state;
     farm(s);
     stage_text(s, AT(MON, 8, 0), OWNER, "left p2");
     WANT_TEXT(s, OWNER, 0,
-              "P2: food left, noted. Next meal half, 500g. From tomorrow up to 1.5kg a day; 3 days "
+              "P2: food left, noted. Next meal half, 350g. From tomorrow up to 1.5kg a day; 3 days "
               "without raise it. Wrong? UNDO");
     stage_text(s, AT(MON, 17, 0), OWNER, "left p2");
     want_begins(s, "again", "P2: food left again today, noted. Once a day counts.");
     stage_text(s, AT(TUE, 8, 0), OWNER, "left p2");
     WANT_TEXT(s, OWNER, 0,
-              "P2: food left, noted. Next meal half, 380g. From tomorrow up to 1.1kg a day; 3 "
+              "P2: food left, noted. Next meal half, 350g. From tomorrow up to 1.1kg a day; 3 "
               "days without raise it. Wrong? UNDO");
     stage_text(s, AT(TUE, 8, 1), OWNER, "undo");
     stage_text(s, AT(TUE, 8, 2), OWNER, "left p2");
@@ -228,6 +229,53 @@ static void food_left_lowers_the_line(void **state) {
     want_begins(s, "third", "P2: food left on 3 days of 7. No feed until you looked:");
     stage_text(s, AT(WED, 8, 1), OWNER, "why");
     want_begins(s, "why", "P2, 5 Mar: 0.5kg an are a day in the first week");
+}
+
+/* On the third day within seven, once, and whichever of them is heard of last; his own reports need
+ * no word to him. */
+static void the_owner_hears_of_food_often_left(void **state) {
+    static const char says[] = "P2: food left on 3 days of 7, says +447700900002. No feed until "
+                               "you looked: gasping, dead, smell? Then WATER P2";
+    struct stage *s = *state;
+    farm(s);
+    stage_text(s, AT(MON, 8, 0), WORKER, "left p2");
+    WANT_NONE(s, OWNER);
+    stage_text(s, AT(WED, 8, 0), WORKER, "left p2");
+    WANT_NONE(s, OWNER);
+    stage_text(s, AT(WED, 9, 0), WORKER, "left p2 yesterday 08:00");
+    WANT_TEXT(s, OWNER, 0, says);
+    stage_text(s, AT(WED, 17, 0), WORKER, "left p2");
+    WANT_NONE(s, OWNER);
+    stage_text(s, AT(THU, 8, 0), WORKER, "left p2");
+    WANT_NONE(s, OWNER);
+    farm(s);
+    for (int day = MON; day <= WED; day++)
+        stage_text(s, AT(day, 8, 0), OWNER, "left p2");
+    want_begins(s, "his own", "P2: food left on 3 days of 7. No feed until you looked:");
+    assert_int_equal(s->turn.text_count, 1);
+}
+
+/* Fewer than 20 fry a cubic metre: 8000 in 4 ares a metre deep; a quarter of the line for 2000. */
+static void few_fry_are_told_a_share(void **state) {
+    struct stage *s = *state;
+    stage_empty(s);
+    stage_text(s, AT(MON, 7, 0), OWNER, "pond p2 4 ares 1m fenced");
+    stage_text(s, AT(MON, 7, 1), OWNER, "stock p2 2000 fry 0.1g");
+    stage_text(s, AT(MON, 8, 0), OWNER, "feed p2");
+    want_begins(s, "feed", "P2 4 ares, day 0: up to 500g today = 250g at 8, 250g at 17.");
+    stage_text(s, AT(MON, 8, 1), OWNER, "why");
+    WANT_TEXT(s, OWNER, 0,
+              "P2: 0.5kg an are a day in week 1, half more each week (common practice, at most). "
+              "Week 1, 4 ares: 2kg, for 8000 fry or more (20 a cubic metre). Stocked about 2000: "
+              "500g (our rule). Food left: a quarter off 0 times. So 500g");
+    stage_text(s, AT(MON, 8, 30), OWNER, "left p2");
+    want_begins(s, "left", "P2: food left, noted. Next meal half, 120g. From tomorrow up to 370g");
+    stage_text(s, AT(MON, 8, 31), OWNER, "why");
+    WANT_TEXT(
+        s, OWNER, 0,
+        "P2, 3 Mar: 0.5kg an are a day in week 1, half more each week (common practice): week "
+        "1 here 2kg, for 8000 fry or more. About 2000 here: 500g (our rule), 1 times a quarter "
+        "off for food left = up to 370g");
 }
 
 static void a_pond_of_unknown_size_has_no_line(void **state) {
@@ -500,6 +548,8 @@ int main(void) {
         cmocka_unit_test(far_too_much_is_put_right_by_its_answer),
         cmocka_unit_test(over_what_a_pond_bears_is_warned_of),
         cmocka_unit_test(food_left_lowers_the_line),
+        cmocka_unit_test(the_owner_hears_of_food_often_left),
+        cmocka_unit_test(few_fry_are_told_a_share),
         cmocka_unit_test(a_pond_of_unknown_size_has_no_line),
         cmocka_unit_test(reports_may_arrive_in_any_order),
         cmocka_unit_test(of_another_day_its_own_sum_is_told),

@@ -104,7 +104,8 @@ static void the_meal_after_a_report_is_half(void **state) {
         left(s, cases[i].left_day, cases[i].left_hour);
         struct feeding f = fed(s, AT(cases[i].day, 20, 0));
         wants("half meals", (int64_t)i, f.half_meals, cases[i].half);
-        wants("told", (int64_t)i, f.told_mg, cases[i].half ? f.meal_mg + f.half_mg : 2 * f.meal_mg);
+        wants("told", (int64_t)i, f.told_mg,
+              cases[i].half ? f.meal_mg + f.half_mg : feeding_weighable_mg(f.ration_mg));
     }
 }
 
@@ -401,7 +402,7 @@ static void many_ponds_in_one_list(void **state) {
     stage_empty(s);
     for (int i = 1; i <= 14; i++) {
         entry(s, AT(MON, 8, i), ENTRY_POND, SUBJECT_POND, i, 2 * ARE, 1000, FENCE_STANDS);
-        entry(s, AT(MON, 9, i), ENTRY_STOCKED, SUBJECT_CYCLE, i, i, 3000, 100000);
+        entry(s, AT(MON, 9, i), ENTRY_STOCKED, SUBJECT_CYCLE, i, i, 4000, 100000);
     }
     stage_text(s, AT(MON, 10, 0), OWNER, "feed");
     WANT_TEXT(s, OWNER, 0,
@@ -474,7 +475,8 @@ static void never_over_what_a_pond_bears_and_never_more_for_food_left(void **sta
         wants_no_less("bears", i, ration_most_mg(pond->area_cm2), before.told_mg);
         if (before.rule == FEEDING_NURSERY)
             wants_no_less("up to", i, before.ration_mg, before.told_mg);
-        wants_no_less("meals together", i, before.meals * before.meal_mg, before.told_mg);
+        if (before.rule != FEEDING_NURSERY) /* "up to" may be a little more than both */
+            wants_no_less("meals together", i, before.meals * before.meal_mg, before.told_mg);
         if (before.ration_mg >= 1000)
             wants_no_less("something", i, before.told_mg, 1);
         for (int k = 0; k < lefts; k++) {

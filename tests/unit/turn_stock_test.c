@@ -50,7 +50,7 @@ static void a_yes_records_them_with_a_warning(void **state) {
     WANT_TEXT(
         s, OWNER, 0,
         "P6: 5000 fry in, room is for 100: move some. Expect 2-8 on 11 Apr. Wrong? UNDO. Not "
-        "known as prepared: green water, frogs and insects out? Feed up to 4.8g a day: FEED P6. "
+        "known as prepared: green water, frogs and insects out? Feed up to 5g a day: FEED P6. "
         "Look at the fish at dawn");
 }
 
