@@ -60,6 +60,24 @@ static bool gasps(const struct pond *pond, int64_t limit_ug_l, int64_t at_s) {
     return true;
 }
 
+/* A part of them at once within a day, or ever more on three days, today the most. */
+static bool many_died(const struct farm_state *state, const struct cycle *c,
+                      const struct zone *zone, int64_t at_s) {
+    int64_t day[3] = {0};
+    for (int i = 0; i < c->event_count && c->events[i].at_s <= at_s; i++) {
+        const struct fish_event *e = &c->events[i];
+        int back = e->kind == FISH_DIED ? zone_days_between(zone, e->at_s, at_s) : -1;
+        if (back < 0 || back > 2)
+            continue;
+        day[back] += e->count;
+        int64_t before_s = e->at_s > c->stocked_s ? e->at_s - 1 : c->stocked_s;
+        if (within(e->at_s, at_s, (int64_t)FEEDING_DEAD_H * HOUR_S) &&
+            e->count * FEEDING_DEAD_PART >= growing_fish(state, c, before_s).middle)
+            return true;
+    }
+    return day[2] > 0 && day[1] > day[2] && day[0] > day[1];
+}
+
 /* -- food left -----------------------------------------------------------------------------------
  */
 
@@ -295,7 +313,8 @@ static struct ration_pond pond_of(const struct farm_state *state, const struct p
                                 .age_days = age,
                                 .left_steps = f->steps,
                                 .aerated = pond->aerator == AERATOR_RUNS,
-                                .gasping = gasps(pond, oxygen_limit_ug_l(age), at_s)};
+                                .gasping = gasps(pond, oxygen_limit_ug_l(age), at_s),
+                                .many_dead = many_died(state, f->cycle, zone, at_s)};
 }
 
 /* Of larvae that went straight in the least is that of fry, too: fewer than are usual. */

@@ -24,7 +24,9 @@ enum {
     FEEDING_READING_DAYS = 7,  /* an older temperature or Secchi depth says nothing; our own */
     FEEDING_OXYGEN_H = 24,     /* an older oxygen, or gasping; our own */
     FEEDING_OFTEN = 3,         /* food left on so many of the last days is pointed out */
-    FEEDING_OFTEN_DAYS = 7
+    FEEDING_OFTEN_DAYS = 7,
+    FEEDING_DEAD_PART = 20, /* a twentieth dead at once is no common loss; our own bound */
+    FEEDING_DEAD_H = 24     /* so long they are not fed after it */
 };
 
 enum feeding_rule {

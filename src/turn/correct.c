@@ -395,6 +395,9 @@ static void answer(struct turn *t, const struct entry *n, int64_t message, bool 
     } else if (of_water(n) && !moved) {
         TURN_SAY(t, FIXED_READING, what, said);
         turn_say_reading(t, n);
+    } else if (n->kind == ENTRY_SAMPLED && !moved) {
+        TURN_SAY(t, FIXED_READING, what, said);
+        (void)turn_say_sample(t, n);
     } else if (of_feed(n) || measure) {
         TURN_SAY(t, FIXED_FEED, what, V_WEIGHT(n->value[measure]),
                  V_TEXT(turn_feed_name(t, t->sender, n->value[measure ? 2 : 1])), V_WHEN(n->at_s));
@@ -621,7 +624,7 @@ void turn_do_fix(struct turn *t, struct request *r) {
     if (fix_store(t, r))
         return;
     if (!request_has(r, SLOT_TAG)) {
-        TURN_ASK(t, r, SLOT_TAG, ASK_TAG_ANY, V_KIND(r->kind));
+        TURN_ASK(t, r, SLOT_TAG, ASK_FIX_TAG);
         return;
     }
     const struct subjects s = subjects_of(t, r->tag);

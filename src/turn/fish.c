@@ -169,6 +169,17 @@ static void say_mean(struct turn *t, const struct cycle *c, const struct sample 
         TURN_SAY(t, SAMPLED_FIRST, tag, V_NUMBER(s->count), mean, error, fish, all, next);
 }
 
+bool turn_say_sample(struct turn *t, const struct entry *n) {
+    const struct cycle *c = cycle_of(t, n->subject);
+    const struct sample s = {
+        .count = n->value[0], .mean_mg = n->value[1] / MG_UG, .error_mg = n->value[2] / MG_UG};
+    if (!c || c->closed_s)
+        return false;
+    turn_about(t, t->sender, ABOUT_GROWTH, c->number, (struct slice){0});
+    say_mean(t, c, &s, n->at_s);
+    return true;
+}
+
 /* How many are no fingerlings yet, or no more: an order names them. */
 static void say_split(struct turn *t, const struct request *r, const struct sample *s) {
     int64_t low_mg = (int64_t)book_number(BOOK_FINGERLING_G) * G_MG;

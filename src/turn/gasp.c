@@ -1,13 +1,13 @@
 /* gasp: fish at the surface for air, and many dead ones: first aid in one part and word to the
  * owner at once. In: a request, or a death that was recorded; out: an entry, an answer, texts to
  * others, one open question. Common practice, no source; no treatment is ever named. */
+#include "farm/feeding.h"
 #include "turn/inside.h"
 
 enum {
     HOUR_S = 3600,
-    LATE_H = 12,  /* of so long ago nothing is left to do */
-    AGAIN_H = 12, /* gasping within so long of the last time has not stopped */
-    MANY_PART = 20
+    LATE_H = 12, /* of so long ago nothing is left to do */
+    AGAIN_H = 12 /* gasping within so long of the last time has not stopped */
 };
 
 /* -- word to the owner ---------------------------------------------------------------------------
@@ -107,7 +107,7 @@ bool turn_mass_death(struct turn *t, const struct cycle *c, int64_t at_s, int64_
     int64_t day[3];
     for (int i = 0; i < 3; i++)
         day[i] = dead_on(t, c, at_s, i);
-    bool many = dead * MANY_PART >= before;
+    bool many = dead * FEEDING_DEAD_PART >= before;
     bool rising = day[2] > 0 && day[1] > day[2] && day[0] > day[1];
     if (many)
         TURN_SAY(t, DEAD_POND_MANY, tag, count);

@@ -8,8 +8,9 @@
 
 enum {
     DAY_S = 86400,
-    AHEAD_DAYS = 30, /* looked ahead where no day is named */
-    SHOWN_DAYS = 330 /* a day further off is not told by day and month alone */
+    AHEAD_DAYS = 30,      /* looked ahead where no day is named */
+    SHOWN_DAYS = 330,     /* a day further off is not told by day and month alone */
+    FCR_LEAST_MILLI = 500 /* on less no fish grow: not all feed was texted (our own bound) */
 };
 
 /* All that is known of a cycle's growth at an instant. */
@@ -48,7 +49,9 @@ void turn_say_fcr(struct turn *t, const struct cycle *c, int64_t at_s) {
     const struct farm_state *st = &t->farm->state;
     int64_t fed_mg = growing_fed_mg(st, c, c->stocked_s, at_s + 1);
     struct growth_fcr fcr = growth_fcr(fed_mg, growing_gained_mg(st, c, at_s));
-    if (fed_mg > 0 && fcr.reason == GROWTH_OK)
+    if (fed_mg > 0 && fcr.reason == GROWTH_OK && fcr.fcr_milli < FCR_LEAST_MILLI)
+        TURN_SAY(t, GROWTH_FCR_LITTLE, V_WEIGHT(turn_two_figures(fed_mg)));
+    else if (fed_mg > 0 && fcr.reason == GROWTH_OK)
         TURN_SAY(t, GROWTH_FCR, V_WEIGHT(turn_two_figures(fed_mg)), V_DECIMAL(fcr.fcr_milli));
 }
 

@@ -299,6 +299,8 @@ bool turn_judge_ration(struct turn *t, struct request *r);
 void turn_do_table(struct turn *t, struct request *r);
 /* One line for each pond that is fed, brood ponds too, in their order; how many. */
 int turn_ration_lines(struct turn *t, struct reply *lines, int room);
+/* That the pond's fish get nothing now and why, as TODAY says it; false: they are fed. */
+bool turn_no_feed(struct turn *t, const struct pond *pond, struct reply *line);
 /* Behind what was given at an instant of today: what of the ration is not given yet, or why no more
  * is to be. Nothing where no ration is known. */
 void turn_say_ration_left(struct turn *t, const struct pond *pond, int64_t at_s);
@@ -318,6 +320,8 @@ bool turn_tag_alone(const struct request *r);
 void turn_do_growth(struct turn *t, struct request *r);
 void turn_do_merge(struct turn *t, struct request *r);
 void turn_why_growth(struct turn *t, const struct cycle *c);
+/* A sample put right: what it says now. False: the fish are out, nothing is said. */
+bool turn_say_sample(struct turn *t, const struct entry *n);
 /* How much feed went in and for how much growth, where feed was reported. */
 void turn_say_fcr(struct turn *t, const struct cycle *c, int64_t at_s);
 /* "850" when it is exact, "about 850", "about 850 (700-960)" where the range is wider than a fifth

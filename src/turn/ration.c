@@ -85,6 +85,8 @@ static struct slice reason_text(struct turn *t, const struct feeding *f,
     switch (reason) {
     case RATION_GASPING:
         return SAID(t, NO_FEED_GASPING);
+    case RATION_DEAD:
+        return SAID(t, NO_FEED_DEAD);
     case RATION_OXYGEN:
         if (f->night)
             return SAID(t, NO_FEED_NIGHT);
@@ -130,6 +132,9 @@ static void say_none(struct turn *t, struct reply_value tag, const struct feedin
     case RATION_GASPING:
     case RATION_OXYGEN:
         SAY_MORE(t, NO_FEED_DO_AIR, tag);
+        break;
+    case RATION_DEAD:
+        SAY_MORE(t, NO_FEED_DO_DEAD);
         break;
     case RATION_SECCHI:
         SAY_MORE(t, NO_FEED_DO_SECCHI, tag);
@@ -238,6 +243,14 @@ struct sum {
     int64_t weight_mg;
     int ponds;
 };
+
+bool turn_no_feed(struct turn *t, const struct pond *pond, struct reply *line) {
+    const struct feeding f = today(t, pond);
+    if (f.rule == FEEDING_EMPTY || f.reason == RATION_OK)
+        return false;
+    *line = line_of(t, pond, &f);
+    return true;
+}
 
 /* Brood fish may be in a pond that nobody described. */
 static int brood_lines(struct turn *t, struct reply *lines, int *numbers, int room,
@@ -442,8 +455,10 @@ void turn_say_ration_left(struct turn *t, const struct pond *pond, int64_t at_s)
         SAY_MORE(t, RATION_NO_MORE, V_TEXT(reasons(t, &f, WHY_SHORT)));
     else if (f.ration_mg > 0 && f.given_mg < f.told_mg && !near(f.given_mg, f.told_mg))
         SAY_MORE(t, RATION_MORE_TODAY, V_WEIGHT(f.told_mg - f.given_mg));
-    else if (f.ration_mg > 0)
+    else if (f.ration_mg > 0 && (near(f.given_mg, f.told_mg) || f.given_mg < f.told_mg))
         SAY_MORE(t, RATION_ENOUGH);
+    else if (f.ration_mg > 0)
+        SAY_MORE(t, RATION_PAST, V_WEIGHT(f.told_mg));
 }
 
 void turn_say_ration_first(struct turn *t, const struct pond *pond) {

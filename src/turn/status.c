@@ -74,6 +74,9 @@ static void of_fish(struct turn *t, struct lines *lines, const struct pond *pond
     else
         ADD(t, lines, STATUS_POND_NO_AREA, tag, fish, since);
     add_weight(t, lines, c);
+    struct reply none;
+    if (turn_no_feed(t, pond, &none))
+        put(t, lines, &none);
     if (!add_next(t, lines, SUBJECT_CYCLE, c->number))
         (void)add_next(t, lines, SUBJECT_POND, pond->number);
     const struct given *last =

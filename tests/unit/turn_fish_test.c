@@ -200,6 +200,7 @@ static void undo_and_fix_of_samples_and_thefts(void **state) {
     stage_text(s, AT(30 * DAY, 9, 3), OWNER, "fix p2 0.66kg");
     want_value(s, 1, 1, 22 * G_UG);
     want_value(s, 1, 0, 30);
+    want_part(s, " put right. P2: 30 fish, mean 22g, give or take ");
     stage_text(s, AT(30 * DAY, 9, 4), OWNER, "fix p2 33");
     want_value(s, s->turn.entry_count - 1, 1, 20 * G_UG);
     stage_text(s, AT(30 * DAY, 9, 5), OWNER, "stolen p2 50");

@@ -193,6 +193,44 @@ static void grown(struct stage *s) {
     entry(s, AT(MON, 9, 0), ENTRY_WATER, SUBJECT_HATCHERY, 0, 28000, 0, 0);
 }
 
+/* A twentieth at once, for a day; fewer only when they are more on each of three days. */
+static void many_dead_are_not_fed(void **state) {
+    struct stage *s = *state;
+    grown(s); /* a thousand */
+    entry(s, AT(1, 9, 0), ENTRY_DIED, SUBJECT_CYCLE, 1, 49, 0, 0);
+    wants("few", 49, fed(s, AT(1, 9, 1)).reason, RATION_OK);
+    grown(s);
+    entry(s, AT(1, 9, 0), ENTRY_DIED, SUBJECT_CYCLE, 1, 50, 0, 0);
+    wants("many", 50, fed(s, AT(1, 9, 0)).reason, RATION_DEAD);
+    feed_text(
+        s, AT(1, 9, 1),
+        "P4: no feed today, many died. Call the fisheries office, take the dead out, read the "
+        "oxygen. Feed again when no more die");
+    stage_text(s, AT(1, 9, 2), OWNER, "p4");
+    assert_non_null(strstr(stage_got(s, OWNER, 0), "\nP4 no feed: many died\n"));
+    stage_text(s, AT(1, 9, 3), OWNER, "gave p4 1kg");
+    assert_non_null(strstr(stage_got(s, OWNER, 0), "No more today: many died"));
+    wants("the day after", 50, fed(s, AT(2, 8, 59)).reason, RATION_DEAD);
+    wants("a day later", 50, fed(s, AT(2, 9, 0)).reason, RATION_OK);
+    grown(s);
+    for (int day = 1; day <= 3; day++)
+        entry(s, AT(day, 9, 0), ENTRY_DIED, SUBJECT_CYCLE, 1, 2 * day, 0, 0);
+    wants("two days", 2, fed(s, AT(2, 10, 0)).reason, RATION_OK);
+    wants("rising", 3, fed(s, AT(3, 10, 0)).reason, RATION_DEAD);
+    wants("the day after", 4, fed(s, AT(4, 10, 0)).reason, RATION_OK);
+}
+
+static void far_more_than_the_ration_is_said(void **state) {
+    struct stage *s = *state;
+    grown(s); /* 1000 of 100 g: 2.5kg and more */
+    int64_t told_mg = fed(s, AT(1, 8, 0)).told_mg;
+    wants_no_less("fed", 1, told_mg, 2000000);
+    stage_text(s, AT(1, 8, 0), OWNER, "gave p4 2kg");
+    assert_non_null(strstr(stage_got(s, OWNER, 0), "Still "));
+    stage_text(s, AT(1, 17, 0), OWNER, "gave p4 4kg");
+    assert_non_null(strstr(stage_got(s, OWNER, 0), "was meant for today: no more feed"));
+}
+
 static void each_reason_stands_until_it_is_over(void **state) {
     struct stage *s = *state;
     grown(s);
@@ -264,7 +302,8 @@ static void reasons_in_words(void **state) {
     assert_non_null(strstr(stage_got(s, OWNER, 0), "P4: no feed today, fish gasp"));
     stage_text(s, AT(1, 17, 2), OWNER, "why");
     WANT_TEXT(s, OWNER, 0,
-              "P4: fish gasp, oxygen 1.5mg/l, Secchi 22cm, treated 14:30. No feed: gasping, oxygen "
+              "P4: fish gasp, oxygen 1.5mg/l, Secchi 22cm, treated 14:30. No feed: gasping, many "
+              "dead, oxygen "
               "under 2mg/l at dawn (fry 4), Secchi under 25cm, 24h after "
               "treatment, under 18 or over 34C, the day before harvest (from memory)");
     entry(s, AT(1, 18, 0), ENTRY_WATER, SUBJECT_HATCHERY, 0, 35000, 0, 0);
@@ -526,6 +565,8 @@ int main(void) {
         cmocka_unit_test(the_water_lowers_it),
         cmocka_unit_test(the_own_table_is_straight_between_its_points),
         cmocka_unit_test(which_rule_is_for_whom),
+        cmocka_unit_test(many_dead_are_not_fed),
+        cmocka_unit_test(far_more_than_the_ration_is_said),
         cmocka_unit_test(each_reason_stands_until_it_is_over),
         cmocka_unit_test(reasons_in_words),
         cmocka_unit_test(no_feed_in_a_night_of_little_oxygen),
