@@ -68,7 +68,7 @@ static const struct form {
                         {"mean_ug", 0, INT64_C(10000000000)},
                         {"spawn", 0, INT64_MAX},
                         {"cycle", 0, INT64_MAX},
-                        {"all", 0, 1}}},
+                        {"all", 0, 3}}},
     [ENTRY_HARVESTED] = {"harvested",
                          {{"count", 0, COUNT_MOST},
                           {"weight_mg", 0, WEIGHT_MOST_MG},

@@ -64,8 +64,8 @@ enum entry_kind {
 
     /* of a pond's cycle */
     ENTRY_STOCKED = 36, /* a cycle begins: value[0] pond, [1] count, [2] mean_ug each, [3] from
-                           spawn, 0 none, [4] from cycle, 0 none, [5] 1: all that were there; then
-                           a count of 0 is all that are thought to be there */
+                           spawn, 0 none, [4] from cycle, 0 none, [5] bits STOCKED_; with
+                           STOCKED_ALL a count of 0 is all that are thought to be there */
     ENTRY_HARVESTED =
         37, /* value[0] count, 0 with [2] as above, [1] weight_mg in all, 0 not said, [2] 1: pond
                empty, [3] fish of the sample that gave the count, [4] its weight_mg; 0 none */
@@ -122,6 +122,9 @@ enum water_source {
 enum fence { FENCE_NONE = 1, FENCE_STANDS = 2 };
 enum prep_step { PREP_DRY = 1, PREP_LIME = 2, PREP_MANURE = 3, PREP_FILL = 4 };
 
+/* All that were there; the mean was not weighed but reckoned, so that it is no sample of those that
+ * stay. */
+enum { STOCKED_ALL = 1, STOCKED_RECKONED = 2 };
 enum aerator { AERATOR_NONE = 1, AERATOR_RUNS = 2 };
 enum reading {
     READING_OXYGEN = 1,  /* ug/l */

@@ -34,6 +34,10 @@ struct growing_points growing_points(const struct farm_state *state, const struc
 struct survival_range growing_fish(const struct farm_state *state, const struct cycle *cycle,
                                    int64_t at_s);
 
+/* Of fish that were stocked as they first were, so many would leave by then what is thought alive:
+ * the number stocked, as far as no count, dead or taken out says otherwise. */
+int64_t growing_stocked(const struct farm_state *state, const struct cycle *cycle, int64_t at_s);
+
 struct growing {
     struct survival_range fish;
     enum growth_reason reason;     /* of the weight: GROWTH_NO_SAMPLE, nothing is known of it */

@@ -189,10 +189,15 @@ int64_t plan_harvest_day(const struct cycle *cycle, const struct zone *zone);
 bool cycle_grown(const struct cycle *cycle);
 
 struct plan_night {
-    bool danger;      /* before the dawn of the last reading's night, by the evening's line */
+    bool evening;     /* the last reading is of an evening or night */
+    bool line;        /* and falls from one before it: there is a line to dawn */
+    bool danger;      /* under the limit before dawn, by that line */
     int64_t second_s; /* the last reading */
-    int64_t hour_s;   /* from when on, shown; it may be past */
+    int64_t hour_s;   /* danger: from when on, shown; it may be past */
+    int64_t due_s;    /* danger: when to tell it; not before the last reading */
     int64_t dawn_s;
+    int64_t dawn_ug_l; /* line: what is left at dawn */
+    int64_t limit_ug_l;
 };
 /* By the last reading of a pond's oxygen, if it is of an evening or night, and the one before it in
  * the same; fish that were seen gasping since are known to be in danger. */

@@ -55,24 +55,29 @@ struct plan_night plan_night(const struct farm_state *state, const struct pond *
     const struct cycle *c = pond->cycle ? farm_cycle(state, pond->cycle) : NULL;
     const struct measured_log *log = &pond->oxygen;
     int64_t dusk_s, apart_s = plan_book_s(BOOK_DUSK_APART_H, HOUR_S);
-    if (!c || log->count < 2)
+    if (!c || !log->count)
         return night;
     struct oxygen_reading second = reading_of(&log->all[log->count - 1]);
     bool known = pond->gasping_s >= second.at_s;
     if (known || !night_around(zone, second.at_s, &dusk_s, &night.dawn_s))
         return night;
+    night.evening = true;
     night.second_s = second.at_s;
     int64_t aged_s = second.at_s > c->stocked_s ? second.at_s : c->stocked_s;
-    int64_t limit_ug_l = oxygen_limit_ug_l(growing_age_days(state, c, aged_s));
+    night.limit_ug_l = oxygen_limit_ug_l(growing_age_days(state, c, aged_s));
     for (int i = log->count - 2; i >= 0; i--) {
         struct oxygen_reading first = reading_of(&log->all[i]);
         if (first.at_s < dusk_s || second.at_s - first.at_s > apart_s)
             break;
-        struct oxygen_dusk dusk = oxygen_dusk(first, second, night.dawn_s, limit_ug_l);
+        struct oxygen_dusk dusk = oxygen_dusk(first, second, night.dawn_s, night.limit_ug_l);
         if (dusk.reason == OXYGEN_ORDER) /* too near for a line: the one before */
             continue;
-        night.danger = dusk.reason == OXYGEN_OK && dusk.danger;
+        night.line = dusk.reason == OXYGEN_OK;
+        night.danger = night.line && dusk.danger;
+        night.dawn_ug_l = dusk.dawn_ug_l;
         night.hour_s = plan_shown(dusk.danger_at_s);
+        int64_t due_s = night.hour_s - plan_book_s(BOOK_DAWN_BEFORE_MIN, MINUTE_S);
+        night.due_s = due_s > plan_shown(second.at_s) ? due_s : plan_shown(second.at_s);
         break;
     }
     return night;
@@ -83,10 +88,8 @@ static void plan_oxygen(struct plan *p, const struct pond *pond) {
     struct plan_night night = plan_night(p->state, pond, p->view->zone);
     if (!night.danger)
         return;
-    int64_t due_s = night.hour_s - plan_book_s(BOOK_DAWN_BEFORE_MIN, MINUTE_S);
-    int64_t now_s = plan_shown(night.second_s);
-    struct task task = task_of(TASK_OXYGEN, pond->number, 0, due_s > now_s ? due_s : now_s,
-                               LEVEL_ALARM, plan_hand(p, &pond->hands));
+    struct task task =
+        task_of(TASK_OXYGEN, pond->number, 0, night.due_s, LEVEL_ALARM, plan_hand(p, &pond->hands));
     task.hour_s = night.hour_s;
     task.useful_s = night.dawn_s + HOUR_S;
     if (p->view->now_s <= task.useful_s || plan_telling(p, task.key, task.hour_s).told)

@@ -1,5 +1,6 @@
 /* pond: the fold of ponds, of their preparing, and of what swims in them. In: an entry about a pond
  * or a cycle; out: the state. ERR_NOMEM only. */
+#include "farm/growing.h"
 #include "farm/inside.h"
 
 #include <string.h>
@@ -37,21 +38,32 @@ int64_t cycle_net(const struct cycle *c) {
     return c->closed_s && c->harvested > c->net_out ? c->harvested - c->net_out : 0;
 }
 
+/* Thought alive in the pond; what is only moved on is no more exact than it is told. */
+static int64_t all_fish(const struct farm_state *state, const struct cycle *c,
+                        const struct entry *n) {
+    struct survival_range fish = growing_fish(state, c, n->at_s);
+    bool told = n->kind == ENTRY_STOCKED && fish.low < fish.high;
+    return told ? larvae_round(fish.middle) : fish.middle;
+}
+
 int64_t farm_taken(const struct farm_state *state, const struct entry *n) {
-    int64_t said = n->kind == ENTRY_STOCKED ? n->value[1] : n->value[0];
-    bool all = n->value[n->kind == ENTRY_STOCKED ? 5 : 2] != 0;
+    bool stocked = n->kind == ENTRY_STOCKED;
+    int64_t said = stocked ? n->value[1] : n->value[0];
+    bool all = stocked ? (n->value[5] & STOCKED_ALL) != 0 : n->value[2] != 0;
     if (said || !all)
         return said;
-    const struct spawn *s = n->kind == ENTRY_STOCKED           ? farm_spawn(state, n->value[3])
+    const struct spawn *s = stocked                            ? farm_spawn(state, n->value[3])
                             : n->subject_kind == SUBJECT_SPAWN ? farm_spawn(state, n->subject)
                                                                : NULL;
-    const struct cycle *c = n->kind == ENTRY_STOCKED ? farm_cycle(state, n->value[4])
-                            : s                      ? NULL
-                                                     : farm_cycle(state, n->subject);
+    const struct cycle *c = stocked ? farm_cycle(state, n->value[4])
+                            : s     ? NULL
+                                    : farm_cycle(state, n->subject);
     if (n->kind == ENTRY_HARVESTED && c && c->harvested)
         return 0;
-    int64_t fish = !c ? 0 : n->kind == ENTRY_SOLD && c->closed_s ? cycle_net(c) : cycle_fish(c);
-    int64_t there = s ? larvae_round(spawn_larvae(s, n->at_s).middle) : fish;
+    int64_t there = s    ? larvae_round(spawn_larvae(s, n->at_s).middle)
+                    : !c ? 0
+                    : n->kind == ENTRY_SOLD && c->closed_s ? cycle_net(c)
+                                                           : all_fish(state, c, n);
     return there > 0 ? there : 1;
 }
 
@@ -241,12 +253,13 @@ static enum err take_from(struct farm_state *state, const struct cycle *to, cons
                           int64_t count, struct arena *arena) {
     struct spawn *s = n->value[3] ? farm_spawn(state, n->value[3]) : NULL;
     struct cycle *from = n->value[4] ? farm_cycle(state, n->value[4]) : NULL;
-    bool all = n->value[5] != 0;
+    bool all = (n->value[5] & STOCKED_ALL) != 0;
     enum err e = ERR_OK;
     if (s && !s->closed_s && s->stripped_s)
         e = spawn_take(s, count, all || count >= spawn_larvae(s, n->at_s).high, n->at_s, arena);
     if (!e && from && from != to && !from->closed_s)
-        e = cycle_take(state, from, n, count, n->value[2], all || count >= cycle_fish(from), arena);
+        e = cycle_take(state, from, n, count, n->value[5] & STOCKED_RECKONED ? 0 : n->value[2],
+                       all || count >= growing_fish(state, from, n->at_s).high, arena);
     return e;
 }
 

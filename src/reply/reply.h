@@ -24,6 +24,7 @@ enum reply_kind {
     VALUE_CENTI,   /* thousandths, shown with at most two digits behind the sign (0.75) */
     VALUE_METRE,   /* millimetres, in metres with at most two digits: 0.8m (with its unit) */
     VALUE_AREA,    /* square centimetres, in ares, below one are in m2 (with its unit) */
+    VALUE_MEASURE, /* thousandths of a measure of feed: 3 tins, 0.5 tin */
     VALUE_TEXT, /* bytes as they are, cut at the declared length; characters outside GSM-7 become ?
                  */
     VALUE_KIND, /* a kind of message: its first word in this language, in capitals */
@@ -32,25 +33,26 @@ enum reply_kind {
 
 struct reply_value {
     enum reply_kind kind;
-    char letter;       /* VALUE_TAG */
+    char letter;       /* VALUE_TAG; VALUE_MEASURE: its choice, as words.h numbers them */
     int64_t integer;   /* everything but VALUE_TEXT */
     struct slice text; /* VALUE_TEXT; must live as long as the reply */
 };
 
-#define V_TAG(tag)     ((struct reply_value){VALUE_TAG, (tag).letter, (tag).number, {0}})
-#define V_WHEN(at_s)   ((struct reply_value){VALUE_WHEN, 0, (at_s), {0}})
-#define V_CLOCK(at_s)  ((struct reply_value){VALUE_CLOCK, 0, (at_s), {0}})
-#define V_DATE(at_s)   ((struct reply_value){VALUE_DATE, 0, (at_s), {0}})
-#define V_WATER(mdegc) ((struct reply_value){VALUE_WATER, 0, (mdegc), {0}})
-#define V_WEIGHT(mg)   ((struct reply_value){VALUE_WEIGHT, 0, (mg), {0}})
-#define V_NUMBER(n)    ((struct reply_value){VALUE_NUMBER, 0, (n), {0}})
-#define V_DECIMAL(m)   ((struct reply_value){VALUE_DECIMAL, 0, (m), {0}})
-#define V_CENTI(m)     ((struct reply_value){VALUE_CENTI, 0, (m), {0}})
-#define V_METRE(mm)    ((struct reply_value){VALUE_METRE, 0, (mm), {0}})
-#define V_AREA(cm2)    ((struct reply_value){VALUE_AREA, 0, (cm2), {0}})
-#define V_TEXT(slice)  ((struct reply_value){VALUE_TEXT, 0, 0, (slice)})
-#define V_KIND(kind)   ((struct reply_value){VALUE_KIND, 0, (kind), {0}})
-#define V_LANGUAGE(i)  ((struct reply_value){VALUE_LANGUAGE, 0, (i), {0}})
+#define V_TAG(tag)               ((struct reply_value){VALUE_TAG, (tag).letter, (tag).number, {0}})
+#define V_WHEN(at_s)             ((struct reply_value){VALUE_WHEN, 0, (at_s), {0}})
+#define V_CLOCK(at_s)            ((struct reply_value){VALUE_CLOCK, 0, (at_s), {0}})
+#define V_DATE(at_s)             ((struct reply_value){VALUE_DATE, 0, (at_s), {0}})
+#define V_WATER(mdegc)           ((struct reply_value){VALUE_WATER, 0, (mdegc), {0}})
+#define V_WEIGHT(mg)             ((struct reply_value){VALUE_WEIGHT, 0, (mg), {0}})
+#define V_NUMBER(n)              ((struct reply_value){VALUE_NUMBER, 0, (n), {0}})
+#define V_DECIMAL(m)             ((struct reply_value){VALUE_DECIMAL, 0, (m), {0}})
+#define V_CENTI(m)               ((struct reply_value){VALUE_CENTI, 0, (m), {0}})
+#define V_METRE(mm)              ((struct reply_value){VALUE_METRE, 0, (mm), {0}})
+#define V_AREA(cm2)              ((struct reply_value){VALUE_AREA, 0, (cm2), {0}})
+#define V_MEASURE(choice, milli) ((struct reply_value){VALUE_MEASURE, (char)(choice), (milli), {0}})
+#define V_TEXT(slice)            ((struct reply_value){VALUE_TEXT, 0, 0, (slice)})
+#define V_KIND(kind)             ((struct reply_value){VALUE_KIND, 0, (kind), {0}})
+#define V_LANGUAGE(i)            ((struct reply_value){VALUE_LANGUAGE, 0, (i), {0}})
 
 enum { REPLY_VALUES_MAX = 10, REPLY_BYTES_MAX = 1200 };
 

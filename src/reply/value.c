@@ -139,6 +139,9 @@ void reply_put_value(const struct reply_setting *at, const struct reply_value *v
     case VALUE_AREA:
         words_put_area(at->words, at->language, n, out);
         break;
+    case VALUE_MEASURE:
+        words_put_measures(at->words, at->language, value->letter, n, out);
+        break;
     case VALUE_TEXT:
         put_text(value->text, longest, out);
         break;
@@ -170,7 +173,8 @@ static int64_t largest(const char *name) {
         {"day", 99},       {"days", 999},       {"digits", 10},     {"share", 100},
         {"more", 3},       {"months", 99},      {"kg", 9999},       {"hydrated", 9999},
         {"quick", 9999},   {"hen", 9999},       {"cow", 9999},      {"fish", 99},
-        {"room", 99},
+        {"room", 99},      {"percent", 9999},   {"metres", 9999},   {"m3", 99999},
+        {"first", 9999},   {"second", 9999},    {"third", 9999},    {"stop", 25},
     };
     for (size_t i = 0; i < sizeof table / sizeof *table; i++)
         if (strcmp(table[i].name, name) == 0)
@@ -217,6 +221,22 @@ static struct reply_value widest_instant(const struct reply_setting *at, enum re
     return width(at, &far) > width(at, &near) ? far : near;
 }
 
+/* Hundreds and a half of the measure with the longest name: the choices that have a form. */
+static struct reply_value widest_measure(const struct reply_setting *at) {
+    const int64_t most_milli = 999500;
+    struct reply_value best = {.kind = VALUE_MEASURE, .integer = most_milli};
+    int most = -1;
+    for (int i = 0; i < words_choice_count(at->words); i++) {
+        struct reply_value one = {VALUE_MEASURE, (char)i, most_milli, {0}};
+        int n = width(at, &one);
+        if (n > most) {
+            most = n;
+            best = one;
+        }
+    }
+    return best;
+}
+
 struct reply_value reply_longest_value(const struct reply_setting *at, const char *name,
                                        enum reply_kind kind, int longest, struct slice text) {
     struct reply_value v = {.kind = kind};
@@ -248,6 +268,8 @@ struct reply_value reply_longest_value(const struct reply_setting *at, const cha
     case VALUE_AREA:
         v.integer = 99900000;
         break;
+    case VALUE_MEASURE:
+        return widest_measure(at);
     case VALUE_TEXT:
         v.text = slice_head(text, (size_t)longest);
         break;

@@ -198,7 +198,8 @@ static const struct book_value values[BOOK_COUNT] = {
                                 "Etaba Angoni et al. 2016"},
     [BOOK_MANURE_COW_KG_ARE] = {"cow manure", 25, "kg/are", BOOK_QUOTED, "25-50 kg/are in papers"},
     [BOOK_NURSERY_FEED_KG_ARE] = {"nursery feed, first week", 0.5, "kg/are/day", BOOK_COMMON,
-                                  COMMON ", an upper line"},
+                                  COMMON
+                                  ", an upper line; of fewer fry than the least a share (" OWN ")"},
     [BOOK_NURSERY_FEED_RISE] = {"nursery feed, each week", 1.5, "", BOOK_COMMON, COMMON},
 
     [BOOK_LIME_HYDRATED_NV] = {"hydrated lime", 136, "%", BOOK_MEMORY,
@@ -224,6 +225,8 @@ static const struct book_value values[BOOK_COUNT] = {
     [BOOK_TGC_WANDER] = {"growth, wander", 0.15, "", BOOK_DERIVED,
                          OWN "; with the weight of the book from the same series, which slows from "
                              "1.3 to 0.5: its 78 forecasts hold"},
+    [BOOK_TGC_ASK] = {"growth, asked", 3, "", BOOK_COMMON,
+                      OWN ": half as fast again as the fastest published"},
     [BOOK_POND_USUAL] = {"alive after growing on", 0.85, "", BOOK_COMMON, OWN},
     [BOOK_POND_LOW] = {"alive after growing on, low", 0.7, "", BOOK_COMMON, OWN},
     [BOOK_POND_HIGH] = {"alive after growing on, high", 0.95, "", BOOK_COMMON, OWN},
@@ -242,6 +245,8 @@ static const struct book_value values[BOOK_COUNT] = {
                            "1 - 1.755 x 0.4: a normal distribution with the usual spread"},
     [BOOK_CONDITION_LOW] = {"condition, low", 0.6, "g/cm3", BOOK_MEMORY, CONDITION},
     [BOOK_CONDITION_HIGH] = {"condition, high", 0.9, "g/cm3", BOOK_MEMORY, CONDITION},
+    [BOOK_CONDITION_ASK] = {"condition, asked", 2, "", BOOK_COMMON,
+                            OWN ": so many times out of the usual range"},
     [BOOK_SECCHI_DANGER_CM] = {"Secchi, danger", 20, "cm", BOOK_PUBLISHED,
                                "bands of pond handbooks, which differ"},
     [BOOK_SECCHI_STOP_CM] = {"Secchi, stop", 25, "cm", BOOK_PUBLISHED,

@@ -156,6 +156,7 @@ enum book_id {
     BOOK_TGC_INTERVAL_DAYS, /* one of them, at BOOK_TGC_WARMEST */
     BOOK_BEHIND_DAYS,       /* a pond is compared with what was expected so long ago */
     BOOK_TGC_WANDER,        /* spread of ln TGC of one pond after 1000 degree-days */
+    BOOK_TGC_ASK,           /* a sample that needs a faster growth is asked about */
 
     /* growing on: alive of what was stocked, after so many days */
     BOOK_POND_USUAL,
@@ -173,6 +174,7 @@ enum book_id {
     BOOK_SPREAD_SMALL, /* mean of the smallest tenth, over the mean of all */
     BOOK_CONDITION_LOW,
     BOOK_CONDITION_HIGH,
+    BOOK_CONDITION_ASK, /* a length so many times out of it is asked about */
     BOOK_SECCHI_DANGER_CM,
     BOOK_SECCHI_STOP_CM,
     BOOK_SECCHI_CLEAR_CM,

@@ -3,7 +3,7 @@
 
 #include "trade/book.h"
 
-enum { M2_CM2 = 10000, WEEK_DAYS = 7, RATION_WEEKS_MOST = 26, STEPS_MOST = 8 };
+enum { M2_CM2 = 10000, WEEK_DAYS = 7, RATION_WEEKS_MOST = 26, STEPS_MOST = 8, PERMILLE = 1000 };
 
 #define AREA_MOST_CM2 INT64_C(1000000000000)
 #define COUNT_MOST    INT64_C(1000000000000)
@@ -18,6 +18,10 @@ static int64_t per_m3(int64_t area_cm2, int64_t depth_mm, enum book_id id) {
     if (!pond_sane(area_cm2, depth_mm))
         return 0;
     return (int64_t)((double)area_cm2 * (double)depth_mm * book_number(id) / 1e7 + 0.5);
+}
+
+int64_t nursery_volume_ml(int64_t area_cm2, int64_t depth_mm) {
+    return pond_sane(area_cm2, depth_mm) ? area_cm2 * depth_mm / 10 : 0;
 }
 
 int64_t nursery_least(int64_t area_cm2, int64_t depth_mm) {
@@ -96,6 +100,12 @@ int64_t nursery_ration_mg(int64_t area_cm2, int day) {
     return per_are(area_cm2, kg_are);
 }
 
+int nursery_few_permille(int64_t fry, int64_t least) {
+    if (least <= 0 || fry >= least)
+        return PERMILLE;
+    return fry > 0 ? (int)((double)fry * PERMILLE / (double)least + 0.5) : 0;
+}
+
 /* A report lowers by a step and begins the count of clean days again. */
 int nursery_ration_steps(const int *left_days, int count, int day) {
     int clean_days = (int)book_number(BOOK_FEED_CLEAN_DAYS);
@@ -120,13 +130,15 @@ int64_t nursery_ration_step(int64_t area_cm2, int day, int steps) {
     return ration_after_left_mg(nursery_ration_mg(area_cm2, day), steps);
 }
 
-struct nursery_feed nursery_feed_of(int64_t area_cm2, int day, const int *left_days, int count,
-                                    bool aerated) {
-    struct nursery_feed feed = {.line_mg = nursery_ration_mg(area_cm2, day)};
+struct nursery_feed nursery_feed_of(int64_t area_cm2, int day, int few_permille,
+                                    const int *left_days, int count, bool aerated) {
+    double few = few_permille < PERMILLE ? (double)few_permille / PERMILLE : 1;
+    double line_mg = (double)nursery_ration_mg(area_cm2, day) * (few > 0 ? few : 0);
+    struct nursery_feed feed = {.line_mg = (int64_t)(line_mg + 0.5)};
     if (feed.line_mg == 0)
         return feed;
     feed.steps = nursery_ration_steps(left_days, count, day);
-    feed.ration_mg = nursery_ration_step(area_cm2, day, feed.steps);
+    feed.ration_mg = ration_after_left_mg(feed.line_mg, feed.steps);
     feed.guard = ration_guard(feed.ration_mg, area_cm2, aerated);
     feed.capped = feed.guard == RATION_GUARD_LIMIT;
     if (feed.capped)

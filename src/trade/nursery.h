@@ -13,6 +13,8 @@ struct nursery_range {
     int64_t low, middle, high;
 };
 
+/* Area by mean depth; 0 when one is not known or beyond sense. */
+int64_t nursery_volume_ml(int64_t area_cm2, int64_t depth_mm);
 int64_t nursery_least(int64_t area_cm2, int64_t depth_mm); /* fry: 20 a m3 */
 int64_t nursery_most(int64_t area_cm2, int64_t depth_mm);  /* fry: 100 a m3 */
 
@@ -37,6 +39,12 @@ int64_t nursery_manure_cow_mg(int64_t area_cm2); /* the least of 25-50 kg an are
  * stands still after half a year, long after the fish have left. */
 int64_t nursery_ration_mg(int64_t area_cm2, int day);
 
+/* The line is for a pond stocked as usual. Where fewer fry were put in than `least` (nursery_least)
+ * it falls with them: thousandths of it, 1000 from the least on and where that is not known, 0 of
+ * none. Our own rule, no source: part of the feed is for the pond's plankton, so that few fry may
+ * want somewhat more, and the line is an upper one. */
+int nursery_few_permille(int64_t fry, int64_t least);
+
 /* Food left lowers the line by a quarter, a step for each report (one a day counts); three days
  * without lift it by one step again. At most eight steps are kept. `left_days` holds the days of
  * stay with a report, not falling; the steps that stand on the morning of `day` come from the days
@@ -47,7 +55,7 @@ int64_t nursery_ration_step(int64_t area_cm2, int day, int steps);
 
 /* All of it together for a day of stay. */
 struct nursery_feed {
-    int64_t line_mg;         /* of the day, before any report of food left */
+    int64_t line_mg;         /* of the day and the fry, before any report of food left */
     int steps;               /* down, as nursery_ration_steps */
     int64_t ration_mg;       /* up to so much, never over 1.1 kg an are */
     int64_t meal_mg;         /* of two, rounded down */
@@ -55,8 +63,8 @@ struct nursery_feed {
     bool capped;             /* held at 1.1 kg an are */
     enum ration_guard guard; /* of the line after its steps, before it was capped */
 };
-/* Zeros for what cannot be. */
-struct nursery_feed nursery_feed_of(int64_t area_cm2, int day, const int *left_days, int count,
-                                    bool aerated);
+/* `few_permille` as nursery_few_permille; zeros for what cannot be. */
+struct nursery_feed nursery_feed_of(int64_t area_cm2, int day, int few_permille,
+                                    const int *left_days, int count, bool aerated);
 
 #endif

@@ -97,6 +97,7 @@ static unsigned reasons_of(const struct ration_pond *p) {
     bool water = p->water_mdegc != RATION_UNKNOWN;
     const bool stands[] = {
         [RATION_GASPING] = p->gasping,
+        [RATION_DEAD] = p->many_dead,
         [RATION_OXYGEN] = known_under(p->oxygen_ug_l, oxygen_limit_ug_l(p->age_days)),
         [RATION_SECCHI] =
             known_under(p->secchi_mm, (int64_t)(book_number(BOOK_SECCHI_STOP_CM) * 10 + 0.5)),

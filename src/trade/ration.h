@@ -46,6 +46,7 @@ enum ration_reason {
     RATION_OK,
     RATION_IMPOSSIBLE, /* no fish, no weight, or beyond sense: no ration, and no advice either */
     RATION_GASPING,
+    RATION_DEAD,   /* many died */
     RATION_OXYGEN, /* under the limit of the fish */
     RATION_SECCHI, /* under 25 cm */
     RATION_TREATED,
@@ -69,7 +70,7 @@ struct ration_pond {
     int64_t share_ppm; /* of body weight a day, from the farm's own table; -1: the book's */
     int age_days;      /* from hatch */
     int left_steps;    /* steps down for food left (nursery_ration_steps), 0 none */
-    bool aerated, gasping, food_left;
+    bool aerated, gasping, many_dead, food_left;
 };
 
 struct ration {

@@ -78,14 +78,19 @@ static struct brood_pond brood_pond(const struct farm_state *st, int number) {
     return sum;
 }
 
-/* How many brood fish, how much feed a day, and whether there is room. */
-static void say_brood_pond(struct turn *t, struct tag tag) {
+int64_t turn_brood_feed(const struct farm_state *st, int pond, int *fish) {
+    const struct brood_pond sum = brood_pond(st, pond);
+    *fish = sum.fish;
+    /* to the next ten grams: what a scale in a store can weigh */
+    return (sum.feed_mg + 9999) / 10000 * 10000;
+}
+
+void turn_say_brood_pond(struct turn *t, struct tag tag) {
     const struct farm_state *st = &t->farm->state;
     const struct brood_pond sum = brood_pond(st, tag.number);
     const struct pond *pond = farm_pond(st, tag.number);
     int64_t room = pond && pond->area_cm2 ? brood_room(pond->area_cm2) : 0;
-    /* to the next ten grams: what a scale in a store can weigh */
-    struct reply_value feed = V_WEIGHT((sum.feed_mg + 9999) / 10000 * 10000);
+    struct reply_value feed = V_WEIGHT(turn_brood_feed(st, tag.number, &(int){0}));
     if (!sum.fish)
         TURN_SAY(t, BROOD_POND_EMPTY, V_TAG(tag));
     else if (room && sum.fish > room)
@@ -188,7 +193,7 @@ static void record_fish(struct turn *t, const struct request *r, int64_t id, int
 void turn_do_brood(struct turn *t, struct request *r) {
     int64_t born_s;
     if (!request_has(r, SLOT_TAG) && request_has(r, SLOT_POND)) {
-        say_brood_pond(t, r->pond);
+        turn_say_brood_pond(t, r->pond);
         return;
     }
     if (!request_has(r, SLOT_TAG)) {

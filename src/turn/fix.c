@@ -1,7 +1,8 @@
 /* fix: one value, one hour or the fish of a text is put right: the old text is taken back and said
  * again with the new value, about the same subjects, so that what was reported later stays with
  * them. The new value is judged as the first report's was, by the farm as it stood then. In: a
- * request; out: entries and an answer, or one question; whoever had reported it is told. */
+ * request; out: entries and an answer, or one question; whoever had reported it is told. Limits: an
+ * amount of feed that cannot be is refused here and asked about in a first report. */
 #include "trade/eggs.h"
 #include "turn/correct.h"
 #include "turn/fixed.h"
@@ -12,6 +13,10 @@ enum {
     FEMALE_LEAST_MG = 300000 /* and no brood fish weighs less */
 };
 
+#define READINGS                                                                                   \
+    (SLOT_BIT(SLOT_OXYGEN) | SLOT_BIT(SLOT_PH) | SLOT_BIT(SLOT_AMMONIA) | SLOT_BIT(SLOT_NITRITE) | \
+     SLOT_BIT(SLOT_SECCHI))
+
 /* -- which entry ---------------------------------------------------------------------------------
  */
 
@@ -19,7 +24,13 @@ enum {
 static int weight_of(const struct entry *n) {
     switch (n->kind) {
     case ENTRY_STRIPPED:
+    case ENTRY_GIVEN:
+    case ENTRY_BOUGHT:
+    case ENTRY_STORE:
         return 0;
+    case ENTRY_MEASURE:
+    case ENTRY_SAMPLED:
+        return 1;
     case ENTRY_INJECTED:
     case ENTRY_BROOD:
         return 2;
@@ -41,6 +52,8 @@ static int count_of(const struct entry *n) {
     case ENTRY_COUNTED:
     case ENTRY_SOLD:
     case ENTRY_GRADED:
+    case ENTRY_STOLEN:
+    case ENTRY_SAMPLED:
     case ENTRY_HARVESTED:
         return 0;
     case ENTRY_STOCKED:
@@ -48,6 +61,42 @@ static int count_of(const struct entry *n) {
     default:
         return -1;
     }
+}
+
+static bool of_feed(const struct entry *n) {
+    return n->kind == ENTRY_GIVEN || n->kind == ENTRY_BOUGHT || n->kind == ENTRY_STORE;
+}
+
+/* What was read of water beside its degrees, by the unit that the text gives. */
+static enum reading reading_of(const struct entry *n) {
+    if (n->kind == ENTRY_POND_PH)
+        return READING_PH;
+    return n->kind == ENTRY_READING ? (enum reading)n->value[0] : 0;
+}
+
+static bool reads(const struct entry *n, const struct request *r) {
+    switch (reading_of(n)) {
+    case READING_OXYGEN:
+        return (r->has & READINGS) == SLOT_BIT(SLOT_OXYGEN);
+    case READING_PH:
+        return (r->has & READINGS) == SLOT_BIT(SLOT_PH);
+    case READING_AMMONIA:
+        return (r->has & READINGS) == SLOT_BIT(SLOT_AMMONIA);
+    case READING_NITRITE:
+        return (r->has & READINGS) == SLOT_BIT(SLOT_NITRITE);
+    case READING_SECCHI:
+        return (r->has & READINGS) == SLOT_BIT(SLOT_SECCHI);
+    default:
+        return false;
+    }
+}
+
+static int64_t reading_said(const struct request *r) {
+    return request_has(r, SLOT_OXYGEN)    ? r->oxygen_ug_l
+           : request_has(r, SLOT_PH)      ? r->ph_milli
+           : request_has(r, SLOT_AMMONIA) ? r->ammonia_ug_l
+           : request_has(r, SLOT_NITRITE) ? r->nitrite_ug_l
+                                          : r->secchi_mm;
 }
 
 static bool weight_fits(const struct entry *n, int64_t weight_mg) {
@@ -60,6 +109,10 @@ static bool weight_fits(const struct entry *n, int64_t weight_mg) {
 
 /* It has every value that the text gave. */
 static bool has_values(const struct entry *n, const struct request *r) {
+    if ((r->has & READINGS) && !reads(n, r))
+        return false;
+    if (request_has(r, SLOT_CHOICE)) /* so many tins */
+        return of_feed(n) && request_has(r, SLOT_COUNT) && !request_has(r, SLOT_WEIGHT);
     if (request_has(r, SLOT_WATER) && n->kind != ENTRY_WATER)
         return false;
     if (request_has(r, SLOT_WEIGHT) && (weight_of(n) < 0 || !weight_fits(n, r->weight_mg)))
@@ -76,7 +129,8 @@ static bool any_report(const struct entry *n, const struct request *r) {
 }
 
 static bool gives_value(const struct request *r) {
-    return request_has(r, SLOT_WEIGHT) || request_has(r, SLOT_WATER) || request_has(r, SLOT_COUNT);
+    return request_has(r, SLOT_WEIGHT) || request_has(r, SLOT_WATER) ||
+           request_has(r, SLOT_COUNT) || (r->has & READINGS);
 }
 
 /* -- may it be -----------------------------------------------------------------------------------
@@ -126,11 +180,17 @@ static bool of_spawn_fits(struct turn *t, const struct request *r, const struct 
 
 static bool of_cycle_fits(struct turn *t, const struct request *r, const struct cycle *c,
                           struct entry *n) {
-    if (n->kind == ENTRY_HARVESTED)
+    switch (n->kind) {
+    case ENTRY_HARVESTED:
         return turn_catch_fits(t, r, c, n);
-    n->value[0] = request_has(r, SLOT_COUNT) ? r->count : n->value[0];
-    n->value[1] = request_has(r, SLOT_WEIGHT) ? r->weight_mg : n->value[1];
-    return turn_fish_fit(t, r, c, n->at_s, n->kind, n->value[0]);
+    case ENTRY_SOLD:
+        return turn_sale_fits(t, r, c, n);
+    case ENTRY_SAMPLED:
+        return turn_sample_fits(t, r, c, n);
+    default:
+        n->value[0] = request_has(r, SLOT_COUNT) ? r->count : n->value[0];
+        return turn_fish_fit(t, r, c, n->at_s, n->kind, n->value[0]);
+    }
 }
 
 /* By the farm as it was before it happened. */
@@ -147,6 +207,27 @@ static bool fits_then(struct turn *t, const struct request *r, struct entry *n) 
     return false;
 }
 
+static void cannot_be(struct turn *t, const struct entry *old) {
+    TURN_SAY(t, FIX_IMPOSSIBLE, V_TEXT(turn_message_text(t, correct_first_said(t, old->message))));
+}
+
+/* Feed, measures and readings of water, which the fish that swim there do not judge. */
+static bool new_plain(struct turn *t, const struct request *r, const struct entry *old,
+                      struct entry *n) {
+    if (r->has & READINGS) {
+        n->value[n->kind == ENTRY_READING] = reading_said(r);
+        return !turn_impossible_reading(t, r);
+    }
+    if (n->kind == ENTRY_WATER) {
+        n->value[0] = r->water_mdegc;
+        return turn_reading_fits(t, r, n, r->water_mdegc);
+    }
+    if (turn_feed_again(t, r, old, &n->value[weight_of(n)]))
+        return true;
+    cannot_be(t, old);
+    return false;
+}
+
 /* The entry with its new values, asked and refused as a first report; in `was` the old ones as they
  * were understood. False: an answer was given. */
 static bool new_values(struct turn *t, const struct request *r, const struct entry *old,
@@ -155,10 +236,8 @@ static bool new_values(struct turn *t, const struct request *r, const struct ent
         n->value[2] = r->weight_mg;
         return turn_fish_weight(t, r, r->weight_mg);
     }
-    if (n->kind == ENTRY_WATER) {
-        n->value[0] = r->water_mdegc;
-        return turn_reading_fits(t, r, n, r->water_mdegc);
-    }
+    if (n->kind == ENTRY_WATER || n->kind == ENTRY_MEASURE || of_feed(n) || reading_of(n))
+        return new_plain(t, r, old, n);
     int texts = t->text_count;
     t->e = farm_fold_before(t->farm, (int)(old - t->farm->entries));
     bool fits = !t->e && fits_then(t, r, n);
@@ -167,8 +246,7 @@ static bool new_values(struct turn *t, const struct request *r, const struct ent
     if (!t->e)
         t->e = farm_fold(t->farm);
     if (!fits && !t->e && t->text_count == texts)
-        TURN_SAY(t, FIX_IMPOSSIBLE,
-                 V_TEXT(turn_message_text(t, correct_first_said(t, old->message))));
+        cannot_be(t, old);
     return fits && !t->e;
 }
 
@@ -190,21 +268,26 @@ static int64_t injected_s(const struct turn *t, const struct spawn *s) {
     return last_s;
 }
 
+/* What swam in the pond that was fed, or NULL. */
+static const struct cycle *fed(const struct farm_state *st, const struct entry *n) {
+    bool feed = n->kind == ENTRY_GIVEN || n->kind == ENTRY_LEFT;
+    return feed ? turn_cycle_then(st, (int)n->subject, n->at_s) : NULL;
+}
+
 /* A report of her has no meaning before the needle, one of eggs none before the strip; the
- * injection itself stays before the strip; nothing is taken out of a pond before it was stocked.
- * False: refused. */
+ * injection itself stays before the strip; nothing is taken out of a pond or fed there before it
+ * was stocked. False: refused. */
 static bool hour_possible(struct turn *t, const struct entry *old, struct tag tag, int64_t at_s) {
     const struct farm_state *st = &t->farm->state;
     const struct spawn *s =
         old->subject_kind == SUBJECT_SPAWN ? farm_spawn(st, old->subject) : NULL;
     const struct cycle *c =
-        old->subject_kind == SUBJECT_CYCLE ? farm_cycle(st, old->subject) : NULL;
+        old->subject_kind == SUBJECT_CYCLE ? farm_cycle(st, old->subject) : fed(st, old);
     int64_t first_s = c && old->kind != ENTRY_STOCKED ? c->stocked_s : INT64_MIN;
     if (s && same_text_injects(t, old)) {
         if (!s->stripped_s || at_s < s->stripped_s)
             return true;
-        TURN_SAY(t, FIX_IMPOSSIBLE,
-                 V_TEXT(turn_message_text(t, correct_first_said(t, old->message))));
+        cannot_be(t, old);
         return false;
     }
     bool eggs = old->kind == ENTRY_WHITE || old->kind == ENTRY_FRAMES ||
@@ -279,6 +362,10 @@ static bool say_again(struct turn *t, const struct entry *old, const struct entr
         struct entry copy = n == old ? *changed : *n;
         if (same_value(n, old))
             copy.value[0] = changed->value[0];
+        if (n->kind == ENTRY_BIG && changed->kind == ENTRY_HARVESTED) { /* the same catch */
+            copy.value[0] = changed->value[0];
+            copy.value[1] = changed->value[1];
+        }
         copy.at_s += hour_is_its(t, n, old) ? later_s : 0;
         record_again(t, copy);
     }
@@ -304,15 +391,9 @@ static bool same(const struct entry *a, const struct entry *b) {
     return true;
 }
 
-static void fix_entry(struct turn *t, const struct request *r, const struct correct_subjects *s) {
+static void put_right(struct turn *t, const struct request *r, const struct entry *old) {
     bool value = gives_value(r);
-    const struct entry *old = correct_newest(t, s, value ? has_values : any_report, r);
     int64_t later_s;
-    if (!old) {
-        TURN_SAY(t, FIX_NOTHING, V_TAG(r->tag));
-        return;
-    }
-    old = value ? old : main_of(t, old);
     struct entry was = *old, now = *old;
     int64_t shown = correct_first_said(t, old->message);
     if (correct_refused(t, old->message, shown, REPLY_FIX_OTHERS) ||
@@ -329,6 +410,42 @@ static void fix_entry(struct turn *t, const struct request *r, const struct corr
     if (value && count_of(&now) >= 0 && !request_has(r, SLOT_COUNT) && !now.value[count_of(&now)])
         now.value[count_of(&now)] = was.value[count_of(&was)]; /* all of them, as before */
     fixed_say(t, r->tag, &was, &now);
+}
+
+static void fix_entry(struct turn *t, const struct request *r, const struct correct_subjects *s) {
+    bool value = gives_value(r), bare = request_has(r, SLOT_COUNT) && !request_has(r, SLOT_CHOICE);
+    const struct entry *last = correct_newest(t, s, any_report, r);
+    const struct entry *old = value ? correct_newest(t, s, has_values, r) : last;
+    if (last && last->kind == ENTRY_GIVEN && bare) /* 4 of what? */
+        TURN_SAY(t, FIX_FEED_HOW, V_TAG(r->tag));
+    else if (!old)
+        TURN_SAY(t, FIX_NOTHING, V_TAG(r->tag));
+    else
+        put_right(t, r, value ? old : main_of(t, old));
+}
+
+/* "fix 45kg", "fix 3 bags" without a tag: what the sender texted last, when it was about the store
+ * or a measure. False: it was about something else. */
+static bool fix_store(struct turn *t, const struct request *r) {
+    int64_t message = farm_last_message(t->farm, turn_sender(t)->id);
+    bool value = gives_value(r);
+    const struct entry *old = NULL;
+    int found = 0;
+    for (int i = 0; i < t->farm->count && !request_has(r, SLOT_TAG); i++) {
+        const struct entry *n = &t->farm->entries[i];
+        if (!t->farm->in_force[i] || n->message != message ||
+            (n->kind != ENTRY_BOUGHT && n->kind != ENTRY_STORE && n->kind != ENTRY_MEASURE))
+            continue;
+        old = n;
+        found++;
+    }
+    if (!found)
+        return false;
+    if (found > 1 || (value ? !has_values(old, r) : !request_has(r, SLOT_TIME)))
+        cannot_be(t, old);
+    else
+        put_right(t, r, old);
+    return true;
 }
 
 /* -- the other fish ------------------------------------------------------------------------------
@@ -430,6 +547,23 @@ static void fix_fish(struct turn *t, const struct request *r, const struct corre
         fixed_say_fish(t, r->tag, r->also[0], &was, m.spawn);
 }
 
+/* Feed goes to fish, and not to so few. False: it was said why. */
+static bool other_pond_fed(struct turn *t, const struct request *r, const struct entry *old) {
+    const struct request weighed = {.has = SLOT_BIT(SLOT_WEIGHT), .weight_mg = old->value[0]};
+    struct entry there = *old;
+    there.subject = r->also[0].number;
+    if (old->kind != ENTRY_GIVEN && old->kind != ENTRY_LEFT)
+        return true;
+    if (!fed(&t->farm->state, &there)) {
+        TURN_SAY(t, POND_EMPTY, V_TAG(r->also[0]));
+        return false;
+    }
+    if (old->kind == ENTRY_LEFT || turn_feed_again(t, &weighed, &there, &there.value[0]))
+        return true;
+    cannot_be(t, old);
+    return false;
+}
+
 /* Which pond, or what swam in it then, a report is about instead. False: an answer was given. */
 static bool other_pond(struct turn *t, const struct request *r, const struct entry *old,
                        int64_t *subject) {
@@ -440,7 +574,8 @@ static bool other_pond(struct turn *t, const struct request *r, const struct ent
     }
     *subject = pond->number;
     if (old->subject_kind == SUBJECT_POND)
-        return true;
+        return other_pond_fed(t, r, old);
+    struct entry moved = *old;
     bool fits = false;
     t->e = farm_fold_before(t->farm, (int)(old - t->farm->entries));
     const struct cycle *c =
@@ -448,8 +583,8 @@ static bool other_pond(struct turn *t, const struct request *r, const struct ent
     if (!c && !t->e && (old->kind == ENTRY_SOLD || old->kind == ENTRY_DIED))
         c = turn_net_then(&t->farm->state, r->also[0].number, old->at_s);
     if (c) {
-        *subject = c->number;
-        fits = turn_fish_fit(t, r, c, old->at_s, old->kind, farm_taken(&t->farm->state, old));
+        *subject = moved.subject = c->number;
+        fits = of_cycle_fits(t, r, c, &moved);
     } else if (!t->e) {
         TURN_SAY(t, POND_EMPTY, V_TAG(r->also[0]));
     }
@@ -484,8 +619,10 @@ void turn_do_fix(struct turn *t, struct request *r) {
         TURN_SAY(t, FIX_WATCHER);
         return;
     }
+    if (fix_store(t, r))
+        return;
     if (!request_has(r, SLOT_TAG)) {
-        TURN_ASK(t, r, SLOT_TAG, ASK_TAG_ANY, V_KIND(r->kind));
+        TURN_ASK(t, r, SLOT_TAG, ASK_FIX_TAG);
         return;
     }
     const struct correct_subjects s = correct_subjects_of(t, r->tag);

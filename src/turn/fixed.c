@@ -56,10 +56,50 @@ static void put_count(struct turn *t, int person, const struct entry *n, struct 
     }
 }
 
+/* What was read of water; 0 nothing. */
+static enum reading reading_of(const struct entry *n) {
+    if (n->kind == ENTRY_POND_PH)
+        return READING_PH;
+    return n->kind == ENTRY_READING ? (enum reading)n->value[0] : 0;
+}
+
+static int64_t read_of(const struct entry *n) {
+    return n->value[n->kind == ENTRY_READING];
+}
+
+static void put_reading(struct turn *t, int person, const struct entry *n, struct buf *out) {
+    switch (reading_of(n)) {
+    case READING_PH:
+        buf_puts(out, "pH");
+        put(t, person, V_DECIMAL(read_of(n)), out);
+        break;
+    case READING_SECCHI: /* mm */
+        put(t, person, V_DECIMAL(read_of(n) * 100), out);
+        buf_puts(out, "cm");
+        break;
+    default:
+        put(t, person, V_CENTI(read_of(n)), out);
+        buf_puts(out, " mg/l");
+        break;
+    }
+}
+
+static bool of_feed(const struct entry *n) {
+    return n->kind == ENTRY_GIVEN || n->kind == ENTRY_BOUGHT || n->kind == ENTRY_STORE ||
+           n->kind == ENTRY_MEASURE;
+}
+
 static int64_t weight_mg(const struct entry *n) {
     switch (n->kind) {
     case ENTRY_STRIPPED:
+    case ENTRY_GIVEN:
+    case ENTRY_BOUGHT:
+    case ENTRY_STORE:
         return n->value[0];
+    case ENTRY_MEASURE:
+        return n->value[1];
+    case ENTRY_SAMPLED: /* of all that were weighed */
+        return (n->value[0] * n->value[1] + 500) / 1000;
     case ENTRY_INJECTED:
     case ENTRY_BROOD:
         return n->value[2];
@@ -75,7 +115,8 @@ static int64_t weight_mg(const struct entry *n) {
 
 static bool counts(const struct entry *n) {
     return n->kind == ENTRY_WHITE || n->kind == ENTRY_HATCHED || n->kind == ENTRY_STOCKED ||
-           n->kind == ENTRY_HARVESTED || (n->kind >= ENTRY_GRADED && n->kind <= ENTRY_SOLD);
+           n->kind == ENTRY_HARVESTED || n->kind == ENTRY_SAMPLED || n->kind == ENTRY_STOLEN ||
+           (n->kind >= ENTRY_GRADED && n->kind <= ENTRY_SOLD);
 }
 
 static bool other_count(const struct entry *a, const struct entry *b) {
@@ -87,23 +128,27 @@ static bool other_count(const struct entry *a, const struct entry *b) {
     return a->value[0] != b->value[0] || of || share;
 }
 
-/* What `n` has that `other` has otherwise; all of it when nothing differs. A catch of fish is named
- * whole, its weight and its count. */
+/* What `n` has that `other` has otherwise; all of it when nothing differs. A catch or a sample of
+ * fish is named whole, its weight and its count. */
 static struct slice words_of(struct turn *t, int person, const struct entry *n,
                              const struct entry *other) {
     struct buf out = buf_make_in(t->arena, 200);
     bool hour = n->at_s != other->at_s;
     bool weight = weight_mg(n) != weight_mg(other), count = counts(n) && other_count(n, other);
+    bool whole = n->kind == ENTRY_HARVESTED || n->kind == ENTRY_SAMPLED;
+    bool reading = reading_of(n) && (!hour || read_of(n) != read_of(other));
     if (!hour && !weight && !count && n->kind != ENTRY_WATER) {
-        weight = weight_mg(n) != 0;
+        weight = weight_mg(n) != 0 || of_feed(n);
         count = counts(n);
     }
-    if (n->kind == ENTRY_HARVESTED && weight_mg(n) && (weight || count)) {
+    if (whole && weight_mg(n) && (weight || count)) {
         const struct reply both = {REPLY_CATCH, {V_WEIGHT(weight_mg(n)), V_NUMBER(n->value[0])}};
         buf_put(&out, turn_render(t, person, &both));
         weight = count = false;
     }
-    if (weight && weight_mg(n) < LIGHT_MG)
+    if (reading)
+        put_reading(t, person, n, &out);
+    if (weight && weight_mg(n) && weight_mg(n) < LIGHT_MG)
         buf_putf(&out, "%lldmg", (long long)weight_mg(n));
     else if (weight)
         put(t, person, V_WEIGHT(weight_mg(n)), &out);
@@ -119,7 +164,7 @@ static struct slice words_of(struct turn *t, int person, const struct entry *n,
 }
 
 /* The kind of message that reports such an entry. */
-static enum request_kind kind_of(const struct entry *n) {
+static enum request_kind kind_of(const struct turn *t, const struct entry *n) {
     static const enum request_kind kinds[ENTRY_KIND_END] = {
         [ENTRY_INJECTED] = REQUEST_INJECT,   [ENTRY_WATER] = REQUEST_TEMP,
         [ENTRY_FOLLOW] = REQUEST_TEMP,       [ENTRY_NOT_READY] = REQUEST_WAIT,
@@ -134,8 +179,18 @@ static enum request_kind kind_of(const struct entry *n) {
         [ENTRY_POND] = REQUEST_POND,         [ENTRY_SOIL] = REQUEST_POND,
         [ENTRY_PREPARE] = REQUEST_PREP,      [ENTRY_PREPARED] = REQUEST_PREP,
         [ENTRY_POND_PH] = REQUEST_PREP,      [ENTRY_STOCKED] = REQUEST_STOCK,
-        [ENTRY_HARVESTED] = REQUEST_HARVEST,
+        [ENTRY_HARVESTED] = REQUEST_HARVEST, [ENTRY_GIVEN] = REQUEST_GAVE,
+        [ENTRY_LEFT] = REQUEST_LEFT,         [ENTRY_READING] = REQUEST_WATER,
+        [ENTRY_GASPING] = REQUEST_GASP,      [ENTRY_TREATED] = REQUEST_TREATED,
+        [ENTRY_CATCH] = REQUEST_CATCH,       [ENTRY_AERATOR] = REQUEST_POND,
+        [ENTRY_SAMPLED] = REQUEST_SAMPLE,    [ENTRY_STOLEN] = REQUEST_STOLEN,
+        [ENTRY_BIG] = REQUEST_HARVEST,       [ENTRY_MEASURE] = REQUEST_MEASURE,
+        [ENTRY_BOUGHT] = REQUEST_BOUGHT,     [ENTRY_STORE] = REQUEST_STORE,
     };
+    const struct pond *pond =
+        n->kind == ENTRY_POND_PH ? farm_pond(&t->farm->state, n->subject) : NULL;
+    if (pond && pond->cycle) /* else it is of the preparing */
+        return REQUEST_WATER;
     if (n->kind == ENTRY_WHITE && n->value[2])
         return REQUEST_FERTILE;
     return kinds[n->kind] ? kinds[n->kind] : REQUEST_FIX;
@@ -156,10 +211,11 @@ static void tell_others(struct turn *t, struct tag tag, const struct entry *was,
     for (int i = 0; i < t->people_count; i++) {
         if (!to_be_told(t, i, was->person))
             continue;
-        const struct reply told = {
-            REPLY_FIXED_TOLD,
-            {V_KIND(kind_of(was)), V_TAG(tag), V_WHEN(was->at_s), V_TEXT(words_of(t, i, now, was)),
-             V_TEXT(words_of(t, i, was, now)), V_TEXT(turn_sender(t)->phone)}};
+        const struct reply told = {REPLY_FIXED_TOLD,
+                                   {V_KIND(kind_of(t, was)), V_TAG(tag), V_WHEN(was->at_s),
+                                    V_TEXT(words_of(t, i, now, was)),
+                                    V_TEXT(words_of(t, i, was, now)),
+                                    V_TEXT(turn_sender(t)->phone)}};
         correct_tell(t, i, &told);
     }
 }
@@ -251,7 +307,8 @@ static void say_spawn(struct turn *t, const struct lead *l, const struct spawn *
 }
 
 static void say_cycle(struct turn *t, const struct lead *l, const struct cycle *c) {
-    struct reply_value left = V_NUMBER(turn_two_figures(cycle_fish(c)));
+    int64_t there = growing_fish(&t->farm->state, c, t->now_s).middle;
+    struct reply_value left = V_NUMBER(turn_two_figures(there));
     int64_t harvest_s = plan_harvest_day(c, t->zone);
     if (c->closed_s)
         SAY(t, FIXED, l, {0});
@@ -259,6 +316,34 @@ static void say_cycle(struct turn *t, const struct lead *l, const struct cycle *
         SAY(t, FIXED_POND, l, left, V_DATE(harvest_s));
     else
         SAY(t, FIXED_LEFT, l, left);
+}
+
+/* A value read in water that fish grow in. */
+static bool of_water(const struct entry *n) {
+    return reading_of(n) || (n->kind == ENTRY_WATER && n->subject_kind == SUBJECT_POND);
+}
+
+/* What it says now is said as of a first report. */
+static void say_reading(struct turn *t, const struct lead *l, const struct entry *n) {
+    SAY(t, FIXED_READING, l, {0});
+    turn_say_reading(t, n);
+}
+
+static void say_sample(struct turn *t, const struct lead *l, const struct entry *n) {
+    SAY(t, FIXED_READING, l, {0});
+    (void)turn_say_sample(t, n);
+}
+
+/* What is in the store has no tag. */
+static void say_feed(struct turn *t, const struct lead *l, const struct entry *n) {
+    int64_t feed = n->value[n->kind == ENTRY_MEASURE ? 2 : 1];
+    if (n->kind == ENTRY_GIVEN)
+        SAY(t, FIXED, l, {0});
+    else
+        TURN_SAY(t, FIXED_FEED, l->kind, V_TEXT(turn_feed_name(t, t->sender, feed)), l->now,
+                 l->was);
+    if (n->kind == ENTRY_GIVEN)
+        turn_say_ration_left(t, farm_pond(&t->farm->state, n->subject), n->at_s);
 }
 
 /* Whose next step it is: the subject's, of a tank or a fish that of the female named. */
@@ -273,14 +358,21 @@ static const struct spawn *spawn_of(const struct turn *t, struct tag tag, const 
 }
 
 void fixed_say(struct turn *t, struct tag tag, const struct entry *was, const struct entry *now) {
-    const struct lead l = {V_KIND(kind_of(was)), V_TAG(tag),
+    const struct lead l = {V_KIND(kind_of(t, was)), V_TAG(tag),
                            V_TEXT(words_of(t, t->sender, now, was)),
                            V_TEXT(words_of(t, t->sender, was, now))};
     const struct spawn *s = spawn_of(t, tag, now);
     const struct cycle *c =
         now->subject_kind == SUBJECT_CYCLE ? farm_cycle(&t->farm->state, now->subject) : NULL;
+    bool moved = now->at_s != was->at_s;
     if (s && now->kind != ENTRY_BROOD)
         say_spawn(t, &l, s, now->kind);
+    else if (of_water(now) && !moved)
+        say_reading(t, &l, now);
+    else if (now->kind == ENTRY_SAMPLED && c && !c->closed_s && !moved)
+        say_sample(t, &l, now);
+    else if (of_feed(now))
+        say_feed(t, &l, now);
     else if (c)
         say_cycle(t, &l, c);
     else
@@ -295,7 +387,7 @@ void fixed_say_same(struct turn *t, struct tag tag, const struct entry *n, bool 
         put_hour(t, t->sender, n->at_s, n->at_s, &at);
         value = buf_slice(&at);
     }
-    TURN_SAY(t, FIX_SAME, V_KIND(kind_of(n)), V_TAG(tag), V_TEXT(value));
+    TURN_SAY(t, FIX_SAME, V_KIND(kind_of(t, n)), V_TAG(tag), V_TEXT(value));
 }
 
 /* -- the other fish ------------------------------------------------------------------------------
@@ -305,7 +397,7 @@ void fixed_say_fish(struct turn *t, struct tag was, struct tag now, const struct
                     int64_t spawn) {
     const struct spawn *s = farm_spawn(&t->farm->state, spawn);
     const struct spawn *at = s && s->bowl ? farm_spawn(&t->farm->state, s->bowl) : s;
-    struct reply_value kind = V_KIND(kind_of(report));
+    struct reply_value kind = V_KIND(kind_of(t, report));
     struct hatch h = at && at->stripped_s ? spawn_hatch(at) : (struct hatch){0};
     int64_t look_s = at && spawn_phase(at) == PHASE_FISH ? plan_next_look(at) : 0;
     bool out = at && spawn_phase(at) == PHASE_EGGS && h.last.status == PROGRESS_OK;

@@ -2,37 +2,43 @@
 #ifndef TURN_INSIDE_H
 #define TURN_INSIDE_H
 
+#include "farm/growing.h"
 #include "reply/reply.h"
 #include "trade/larvae.h"
+#include "trade/nursery.h"
 #include "turn/turn.h"
 
 /* What a question asks: a slot, or (from CONFIRM_BASE on) a yes to one doubt. */
 enum {
     CONFIRM_BASE = 100,
-    CONFIRM_OPEN = 1,      /* a second injection while one is open */
-    CONFIRM_FEMALE = 2,    /* a female outside the good weights */
-    CONFIRM_WATER = 4,     /* a jump of her water, or water outside the table */
-    CONFIRM_MOVES = 8,     /* a reading that moves the first look later */
-    CONFIRM_WET = 16,      /* more eggs than a quarter of her */
-    CONFIRM_LEANS = 32,    /* an undo with something leaning on it */
-    CONFIRM_MANY = 64,     /* more larvae or fish than there can be */
-    CONFIRM_REST = 128,    /* a female that has not rested, or is too young */
-    CONFIRM_DEAD = 256,    /* a tag whose fish has died: another one */
-    CONFIRM_FULL = 512,    /* a pond that has fish in it */
-    CONFIRM_SIZE = 1024,   /* a pond, tank or weight out of the usual */
-    CONFIRM_OTHERS = 2048, /* an undo of what another person said */
-    CONFIRM_SELF = 4096,   /* the female herself has died, not her larvae */
-    CONFIRM_OLD = 8192,    /* an undo of what was said long ago */
-    CONFIRM_HOUR = 16384,  /* an hour put right by very much */
-    CONFIRM_DENSE = 32768, /* more fish than could live in a pond of that size */
-    CONFIRM_EACH = 65536,  /* a weight beside a count: of each */
-    CONFIRM_END = 131072   /* a watcher's report that he could not take back again */
+    CONFIRM_OPEN = 1,       /* a second injection while one is open */
+    CONFIRM_FEMALE = 2,     /* a female outside the good weights */
+    CONFIRM_WATER = 4,      /* a jump of her water, or water outside the table */
+    CONFIRM_MOVES = 8,      /* a reading that moves the first look later */
+    CONFIRM_WET = 16,       /* more eggs than a quarter of her */
+    CONFIRM_LEANS = 32,     /* an undo with something leaning on it */
+    CONFIRM_MANY = 64,      /* more larvae or fish than there can be */
+    CONFIRM_REST = 128,     /* a female that has not rested, or is too young */
+    CONFIRM_DEAD = 256,     /* a tag whose fish has died: another one */
+    CONFIRM_FULL = 512,     /* a pond that has fish in it */
+    CONFIRM_SIZE = 1024,    /* a pond, tank or weight out of the usual */
+    CONFIRM_OTHERS = 2048,  /* an undo of what another person said */
+    CONFIRM_SELF = 4096,    /* the female herself has died, not her larvae */
+    CONFIRM_OLD = 8192,     /* an undo of what was said long ago */
+    CONFIRM_HOUR = 16384,   /* an hour put right by very much */
+    CONFIRM_DENSE = 32768,  /* more fish than could live in a pond of that size */
+    CONFIRM_EACH = 65536,   /* a weight beside a count: of each */
+    CONFIRM_END = 131072,   /* a watcher's report that he could not take back again */
+    CONFIRM_GIVEN = 262144, /* an amount behind FEED: it was given */
+    CONFIRM_SHAPE = 524288  /* a length that does not fit the weight */
 };
 
 /* -- saying ------------------------------------------------------------------------------------ */
 #define TURN_SAY(turn, id, ...) turn_say((turn), &(struct reply){REPLY_##id, {__VA_ARGS__}})
 /* An answer to the sender; a second one in the same turn is joined to the first. */
 void turn_say(struct turn *t, const struct reply *reply);
+/* Two sentences as one text. */
+struct slice turn_joined(struct turn *t, struct slice first, struct slice then);
 struct slice turn_render(struct turn *t, int person, const struct reply *reply);
 struct slice turn_render_in(struct turn *t, int language, const struct reply *reply);
 /* "Creek: " and the body. */
@@ -99,6 +105,14 @@ bool turn_due_alike(struct turn *t, const struct task *a, const struct task *b);
 int turn_due_most(struct turn *t, const struct task *task, int most); /* in one text */
 /* Lines one below the other, as many as fit LINES_PARTS, then how many more there are. */
 struct slice turn_lines(struct turn *t, int person, const struct slice *lines, int n);
+/* The same; the last line, where not all fit, is made from how many are shown. */
+struct turn_more {
+    struct reply (*line)(const void *of, int shown);
+    const void *of;
+    int units; /* kept for it */
+};
+struct slice turn_lines_more(struct turn *t, int person, const struct slice *lines, int n,
+                             const struct turn_more *more);
 
 /* Larvae thought alive at an instant, with the range (spawn_tally). */
 struct larvae_range turn_larvae(const struct spawn *s, int64_t at_s);
@@ -165,8 +179,12 @@ bool turn_hatch_fits(struct turn *t, const struct request *r, const struct spawn
                      struct entry *n);
 bool turn_catch_fits(struct turn *t, const struct request *r, const struct cycle *c,
                      struct entry *n);
+bool turn_sale_fits(struct turn *t, const struct request *r, const struct cycle *c,
+                    struct entry *n);
+bool turn_sample_fits(struct turn *t, const struct request *r, const struct cycle *c,
+                      struct entry *n);
 bool turn_stock_fits(struct turn *t, const struct request *r, struct entry *n);
-/* Graded, died, counted, sold. */
+/* Graded, died, counted, sold; of fish stolen, too. */
 bool turn_larvae_fit(struct turn *t, const struct request *r, const struct spawn *s, int64_t at_s,
                      enum entry_kind kind, int64_t count);
 bool turn_fish_fit(struct turn *t, const struct request *r, const struct cycle *c, int64_t at_s,
@@ -192,6 +210,11 @@ const struct cycle *turn_cycle_then(const struct farm_state *st, int pond, int64
 /* The cycle whose harvested fish wait in a net at an instant: the last one that the pond had, not
  * long ago. NULL: none, or none of them is left. */
 const struct cycle *turn_net_then(const struct farm_state *st, int pond, int64_t at_s);
+/* The instant of a report, and the pond's fish that it is about, those of a former cycle too; NULL:
+ * an answer was given. */
+const struct cycle *turn_fill_cycle(struct turn *t, struct request *r, int64_t *at_s);
+/* Of fish that are no longer there nothing is left to do: true, only noted. */
+bool turn_said_late(struct turn *t, const struct request *r, const struct cycle *c, int64_t at_s);
 /* A pond that is known, else a refusal or a question. */
 const struct pond *turn_fill_pond(struct turn *t, struct request *r);
 void turn_refuse_pond(struct turn *t, struct tag tag);
@@ -237,6 +260,141 @@ void turn_do_prep(struct turn *t, struct request *r);
 void turn_do_stock(struct turn *t, struct request *r);
 void turn_do_harvest(struct turn *t, struct request *r);
 void turn_do_move(struct turn *t, struct request *r);
+
+/* -- water of ponds and tanks (pond_water.c, gasp.c, pond_day.c) ----------------------------------
+ */
+bool turn_judge_pond_water(struct turn *t, struct request *r);
+void turn_do_gasp(struct turn *t, struct request *r);
+/* The pond's fish were said to gasp within the last hours. */
+bool turn_gasped(const struct turn *t, struct tag tag);
+void turn_do_treated(struct turn *t, struct request *r);
+void turn_do_catch(struct turn *t, struct request *r);
+void turn_do_height(struct turn *t, struct request *r);
+/* A reading put right: what it is now and what to do about it. */
+void turn_say_reading(struct turn *t, const struct entry *n);
+void turn_why_water(struct turn *t, const struct about *about);
+/* Said by the answer: a value of these that no water has. */
+bool turn_impossible_reading(struct turn *t, const struct request *r);
+/* A reading of a tank's degrees that is asked back before it is recorded: true, it was asked. */
+bool turn_tank_water_asks(struct turn *t, const struct request *r, struct tag tank, int64_t at_s,
+                          int64_t mdegc);
+/* A twentieth of the fish at once, or the third day of ever more dead: first aid and word to the
+ * owner; `dead` of this report, `before` it so many lived. False: no such thing. */
+bool turn_mass_death(struct turn *t, const struct cycle *c, int64_t at_s, int64_t dead,
+                     int64_t before);
+/* Sent at once to every owner but the sender; when no owner listens and none asked, to the
+ * advisers. How many got it. */
+int turn_alert_owner(struct turn *t, const struct reply *reply);
+
+/* -- feed (feed.c, store.c) ----------------------------------------------------------------------
+ */
+bool turn_judge_feed(struct turn *t, struct request *r);
+bool turn_judge_store(struct turn *t, struct request *r);
+
+/* Feed as it was said: weighed, or so many of a measure. */
+struct turn_amount {
+    int64_t weight_mg;
+    enum measure_kind measure; /* 0: weighed */
+    int64_t milli;             /* measures, in thousandths */
+    int64_t holds_mg;          /* what one of them holds when this text says it first; else 0 */
+};
+/* Which feed is meant, as a party id; 0: not said. One that was named and is not known is refused
+ * with those that are, or made when `is_new` allows it. None named: the only one known, or what the
+ * pond (NULL none) got last. False: an answer was given. */
+bool turn_fill_feed(struct turn *t, struct request *r, const struct pond *pond, bool is_new,
+                    int64_t *feed);
+/* How much, at the instant: what a measure holds is asked where nobody said it yet. False: an
+ * answer was given. */
+bool turn_fill_amount(struct turn *t, struct request *r, int64_t feed, int64_t at_s,
+                      struct turn_amount *amount);
+/* Records what a measure holds where the amount brought it; before the amount itself. */
+void turn_record_holds(struct turn *t, const struct turn_amount *amount, int64_t feed,
+                       int64_t at_s);
+/* "bran"; the person's word for feed when it is 0. */
+struct slice turn_feed_name(struct turn *t, int person, int64_t feed);
+/* "3 tins = 1.05kg"; "1.05kg" when it was weighed. */
+struct slice turn_amount_text(struct turn *t, int person, const struct turn_amount *amount);
+struct reply_value turn_measures(enum measure_kind measure, int64_t milli);
+/* Feeds that were ever bought, counted, given or measured, as party ids; how many. */
+int turn_feeds(const struct turn *t, int64_t *feeds, int most);
+struct slice turn_feed_names(struct turn *t); /* "bran, pellets": those */
+/* The only feed known, else what the pond got last; 0 neither. */
+int64_t turn_feed_usual(const struct turn *t, const struct pond *pond);
+enum { TURN_FEEDS_MAX = 12, TURN_LEFT_MAX = 64 };
+/* Given to a cycle on the local day of the instant. */
+int64_t turn_fed_day(const struct turn *t, const struct cycle *c, int64_t at_s);
+/* Fed by the nursery's line: stocked as fry or larvae, and no fingerlings yet. */
+bool turn_is_nursery(const struct farm_state *st, const struct cycle *c, int64_t at_s);
+/* That line on the local day of the instant, with what was left of it. */
+struct nursery_feed turn_nursery_feed(const struct turn *t, const struct cycle *c, int64_t at_s);
+/* Of body weight a day by the farm's own table, at such a weight; -1: it has none. */
+int64_t turn_share_ppm(const struct farm_state *st, int64_t weight_mg);
+/* The weight of what was said of feed, put right by a text; false: it cannot be. */
+bool turn_feed_again(struct turn *t, const struct request *r, const struct entry *old,
+                     int64_t *weight_mg);
+bool turn_feed_new(const struct turn *t, int64_t feed); /* beside others that are known */
+void turn_do_blend(struct turn *t, const struct request *r);
+void turn_why_feed(struct turn *t, const struct pond *pond);
+void turn_why_store(struct turn *t, int64_t feed);
+void turn_why_blend(struct turn *t, struct slice data);
+/* What the pond needs on each day from today on. False: it is empty, or what its fish weigh is not
+ * known. */
+bool turn_rations_ahead(struct turn *t, const struct pond *pond, int days, int64_t *ration_mg);
+
+/* -- today's ration (ration.c, table.c) ----------------------------------------------------------
+ */
+bool turn_judge_ration(struct turn *t, struct request *r);
+void turn_do_table(struct turn *t, struct request *r);
+/* One line for each pond that is fed, brood ponds too, in their order; how many. */
+int turn_ration_lines(struct turn *t, struct reply *lines, int room);
+/* That the pond's fish get nothing now and why, as TODAY says it; false: they are fed. */
+bool turn_no_feed(struct turn *t, const struct pond *pond, struct reply *line);
+/* Behind what was given at an instant of today: what of the ration is not given yet, or why no more
+ * is to be. Nothing where no ration is known. */
+void turn_say_ration_left(struct turn *t, const struct pond *pond, int64_t at_s);
+/* Behind a stocking: what they get today, and the look at dawn. */
+void turn_say_ration_first(struct turn *t, const struct pond *pond);
+void turn_why_ration(struct turn *t, const struct pond *pond);
+/* Feed a day of the brood fish in a pond, and how many there are. */
+int64_t turn_brood_feed(const struct farm_state *st, int pond, int *fish);
+void turn_say_brood_pond(struct turn *t, struct tag tag);
+
+/* -- fish (fish.c, growth.c, status.c) -----------------------------------------------------------
+ */
+bool turn_judge_fish(struct turn *t, struct request *r);
+bool turn_judge_status(struct turn *t, struct request *r);
+/* A tag and nothing else: it asks where that stands. */
+bool turn_tag_alone(const struct request *r);
+void turn_do_growth(struct turn *t, struct request *r);
+void turn_do_merge(struct turn *t, struct request *r);
+void turn_why_growth(struct turn *t, const struct cycle *c);
+/* A sample put right: what it says now. False: the fish are out, nothing is said. */
+bool turn_say_sample(struct turn *t, const struct entry *n);
+/* How much feed went in and for how much growth, where feed was reported. */
+void turn_say_fcr(struct turn *t, const struct cycle *c, int64_t at_s);
+/* "850" when it is exact, "about 850", "about 850 (700-960)" where the range is wider than a fifth
+ * of it; the same for a weight that is reckoned. */
+struct slice turn_fish_text(struct turn *t, struct survival_range fish);
+struct slice turn_mean_text(struct turn *t, struct growth_range mean_mg);
+/* How many are thought alive in the pond now, as a text. */
+struct slice turn_left_text(struct turn *t, const struct cycle *c);
+/* Fingerlings and larger ones, of which more is said than of fry. */
+bool turn_grown(const struct cycle *c, int64_t at_s);
+struct sample;
+/* A mean that the fish can have by now, from what they weighed last; else asked. `times` 1 for a
+ * sample, more for a catch, which is sorted. */
+bool turn_mean_possible(struct turn *t, const struct request *r, const struct cycle *c,
+                        const struct sample *s, int times, int64_t at_s);
+/* More are reported than the most that can be thought alive at that instant: asked. */
+bool turn_too_many(struct turn *t, const struct request *r, const struct cycle *c, int64_t at_s,
+                   int64_t count);
+/* The day that a text names, this year's or the next to come. False: an answer was given. */
+bool turn_named_day(struct turn *t, const struct request *r, int64_t *day_s);
+/* The steps of an injected female or her eggs within a day, as TODAY says them; how many. */
+int turn_spawn_steps(struct turn *t, const struct spawn *s, struct reply *out, int room);
+/* The next step of a subject and its instant, as TODAY says it. False: none is planned. */
+bool turn_next_step(struct turn *t, enum subject_kind kind, int64_t subject, struct reply *step,
+                    int64_t *at_s);
 
 /* The text of an earlier message, "?" when it is gone, and when it was said. */
 struct slice turn_message_text(struct turn *t, int64_t message);

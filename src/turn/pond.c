@@ -61,6 +61,11 @@ const struct pond *turn_fill_pond(struct turn *t, struct request *r) {
 
 static void read_ph(struct turn *t, struct request *r, const struct pond *pond) {
     int64_t at_s;
+    if (pond->cycle) { /* of water with fish in it: judged with all that was read there */
+        r->kind = REQUEST_WATER;
+        (void)turn_judge_pond_water(t, r);
+        return;
+    }
     if (r->ph_milli < 2000 || r->ph_milli > 13000) {
         TURN_SAY(t, PH_IMPOSSIBLE, V_DECIMAL(r->ph_milli));
         return;
@@ -80,6 +85,11 @@ static void read_ph(struct turn *t, struct request *r, const struct pond *pond) 
 /* -- pond ----------------------------------------------------------------------------------------
  */
 
+/* Whole cubic metres of water. */
+static int64_t cubic(const struct pond *pond) {
+    return (nursery_volume_ml(pond->area_cm2, pond->depth_mm) + 500000) / 1000000;
+}
+
 static void say_pond(struct turn *t, const struct pond *pond) {
     struct reply_value tag = V_TAG(turn_pond_tag(pond->number));
     struct reply_value area = V_AREA(pond->area_cm2), depth = V_METRE(pond->depth_mm);
@@ -93,12 +103,13 @@ static void say_pond(struct turn *t, const struct pond *pond) {
     }
     int64_t low = turn_two_figures(nursery_least(pond->area_cm2, pond->depth_mm));
     int64_t high = turn_two_figures(nursery_most(pond->area_cm2, pond->depth_mm));
-    bool deep = pond->depth_mm > (int64_t)(book_number(BOOK_POND_DEPTH_MOST_M) * 1000);
-    const struct reply r = {deep                          ? REPLY_POND_DEEP
-                            : pond->fence == FENCE_STANDS ? REPLY_POND_NOTED
-                                                          : REPLY_POND_NOTED_OPEN,
-                            {tag, area, depth, V_NUMBER(low), V_NUMBER(high)}};
-    turn_say(t, &r);
+    if (pond->depth_mm > (int64_t)(book_number(BOOK_POND_DEPTH_MOST_M) * 1000))
+        TURN_SAY(t, POND_DEEP, tag, area, depth, V_NUMBER(cubic(pond)), V_NUMBER(low),
+                 V_NUMBER(high));
+    else if (pond->fence == FENCE_STANDS)
+        TURN_SAY(t, POND_NOTED, tag, area, depth, V_NUMBER(low), V_NUMBER(high));
+    else
+        TURN_SAY(t, POND_NOTED_OPEN, tag, area, depth, V_NUMBER(low), V_NUMBER(high));
 }
 
 /* Asked, nothing recorded. */
@@ -106,13 +117,16 @@ static void say_known(struct turn *t, const struct pond *pond) {
     struct reply_value tag = V_TAG(turn_pond_tag(pond->number));
     const struct cycle *c = pond->cycle ? farm_cycle(&t->farm->state, pond->cycle) : NULL;
     struct reply_value area = V_AREA(pond->area_cm2), depth = V_METRE(pond->depth_mm);
-    if (c)
-        TURN_SAY(t, POND_HOLDS, tag, area, depth, V_NUMBER(turn_two_figures(cycle_fish(c))),
+    if (c && turn_grown(c, t->now_s))
+        TURN_SAY(t, POND_GROWS, tag, area, depth, V_TEXT(turn_left_text(t, c)),
+                 V_DATE(c->stocked_s));
+    else if (c)
+        TURN_SAY(t, POND_HOLDS, tag, area, depth, V_TEXT(turn_left_text(t, c)),
                  V_DATE(c->stocked_s), V_DATE(plan_harvest_day(c, t->zone)));
     else if (pond->ready_s && !pond_no_fry_s(&t->farm->state, pond))
         TURN_SAY(t, POND_PREPARED, tag, area, depth, V_DATE(pond->ready_s));
     else
-        TURN_SAY(t, POND_IS, tag, area, depth);
+        TURN_SAY(t, POND_IS, tag, area, depth, V_NUMBER(cubic(pond)));
 }
 
 static int soil_of(const struct request *r) {
@@ -126,6 +140,12 @@ static enum fence fence_of(const struct request *r) {
     return request_chose(r, CHOICE_FENCED) ? FENCE_STANDS
            : request_chose(r, CHOICE_OPEN) ? FENCE_NONE
                                            : 0;
+}
+
+static enum aerator aerator_of(const struct request *r) {
+    return request_chose(r, CHOICE_AERATED) ? AERATOR_RUNS
+           : request_chose(r, CHOICE_STILL) ? AERATOR_NONE
+                                            : 0;
 }
 
 /* What lies outside sense is refused: a pond of no depth, ten hectares. */
@@ -156,7 +176,7 @@ void turn_do_pond(struct turn *t, struct request *r) {
     bool ph_alone =
         request_has(r, SLOT_PH) &&
         !(r->has & (SLOT_BIT(SLOT_AREA) | SLOT_BIT(SLOT_DEPTH) | SLOT_BIT(SLOT_CHOICE)));
-    if (known && ph_alone && (plan_prep_ph(known) || known->done_s[PREP_FILL])) {
+    if (known && ph_alone && (known->cycle || plan_prep_ph(known) || known->done_s[PREP_FILL])) {
         read_ph(t, r, known); /* of its water: the soil lies under it */
         return;
     }
@@ -164,6 +184,7 @@ void turn_do_pond(struct turn *t, struct request *r) {
     enum fence fence = fence_of(r);
     bool shape = request_has(r, SLOT_AREA) || request_has(r, SLOT_DEPTH) || fence;
     bool ground = soil || request_has(r, SLOT_PH);
+    enum aerator aerator = aerator_of(r);
     if (!pond_possible(t, r))
         return;
     if (!known && !request_has(r, SLOT_AREA)) {
@@ -178,6 +199,8 @@ void turn_do_pond(struct turn *t, struct request *r) {
     if (ground)
         turn_record(t, ENTRY_SOIL, SUBJECT_POND, number, t->base_s,
                     request_has(r, SLOT_PH) ? r->ph_milli : 0, soil, 0);
+    if (aerator)
+        turn_record(t, ENTRY_AERATOR, SUBJECT_POND, number, t->base_s, aerator, 0, 0);
     bool said = t->entry_count > 0;
     if (said && !turn_commit(t))
         return;
@@ -186,8 +209,12 @@ void turn_do_pond(struct turn *t, struct request *r) {
         say_known(t, pond);
     else if (ground && !shape)
         turn_say_lime(t, pond);
-    else
+    else if (shape)
         say_pond(t, pond);
+    if (aerator == AERATOR_RUNS)
+        TURN_SAY(t, POND_AERATED, V_TAG(turn_pond_tag(number)));
+    else if (aerator)
+        TURN_SAY(t, POND_STILL, V_TAG(turn_pond_tag(number)));
 }
 
 void turn_say_lime(struct turn *t, const struct pond *pond) {
@@ -198,7 +225,9 @@ void turn_say_lime(struct turn *t, const struct pond *pond) {
     }
     struct lime_dose dose = lime_of(pond->soil_ph_milli, (enum soil)pond->soil, pond->area_cm2);
     turn_about(t, t->sender, ABOUT_LIME, pond->number, (struct slice){0});
-    if (dose.reason == LIME_OK)
+    if (pond->cycle && dose.reason == LIME_OK)
+        TURN_SAY(t, LIME_FISH, tag, V_NUMBER((dose.carbonate_mg + 999999) / 1000000));
+    else if (dose.reason == LIME_OK)
         TURN_SAY(t, LIME_AMOUNT, tag, V_NUMBER((dose.carbonate_mg + 999999) / 1000000),
                  V_NUMBER((lime_as(LIME_HYDRATED, dose.carbonate_mg) + 999999) / 1000000),
                  V_NUMBER((lime_as(LIME_QUICK, dose.carbonate_mg) + 999999) / 1000000));
@@ -211,8 +240,7 @@ void turn_say_lime(struct turn *t, const struct pond *pond) {
 /* -- preparing -----------------------------------------------------------------------------------
  */
 
-/* The day named: this year's, or next year's when it is past. False: an answer was given. */
-static bool named_day(struct turn *t, const struct request *r, int64_t *day_s) {
+bool turn_named_day(struct turn *t, const struct request *r, int64_t *day_s) {
     struct zone_time now = zone_local(t->zone, t->base_s);
     struct zone_time day = {
         .year = r->date_year ? r->date_year : now.year, .month = r->date_month, .day = r->date_day};
@@ -294,7 +322,7 @@ static void prepare(struct turn *t, struct request *r, const struct pond *pond) 
     }
     if (s)
         day_s = fry_day(t, s);
-    else if (!named_day(t, r, &day_s))
+    else if (!turn_named_day(t, r, &day_s))
         return;
     if (pond->cycle && !(r->confirms & CONFIRM_FULL)) {
         TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_FULL, ASK_PREP_FULL, V_TAG(r->pond));

@@ -5,13 +5,19 @@
 
 enum { MINUTE_S = 60 };
 
+/* Feed comes in grams, in kilograms and in tins: a number without its unit is none of them. */
+static bool of_feed(enum request_kind kind) {
+    return kind == REQUEST_GAVE || kind == REQUEST_BOUGHT || kind == REQUEST_STORE ||
+           kind == REQUEST_MEASURE;
+}
+
 /* A bare weight of a female is kilograms, of eggs grams; a number that could be either is none. */
 static bool bare_weight(const struct request *bare, enum request_kind kind, int64_t *weight_mg) {
     enum { KG_MOST_MILLI = 20000, G_LEAST_MILLI = 100000 };
     int64_t m = bare->count_milli;
     if (request_has(bare, SLOT_WEIGHT))
         *weight_mg = bare->weight_mg;
-    else if (!request_has(bare, SLOT_COUNT) || m <= 0)
+    else if (!request_has(bare, SLOT_COUNT) || m <= 0 || of_feed(kind))
         return false;
     else if (kind == REQUEST_STRIP)
         *weight_mg = m;
@@ -44,6 +50,11 @@ static bool complete_day(struct request *r, const struct request *bare) {
         r->has |= SLOT_BIT(SLOT_TAG);
         return true;
     }
+    if (r->kind == REQUEST_CATCH && request_has(bare, SLOT_DAY)) {
+        r->day = bare->day;
+        r->has |= SLOT_BIT(SLOT_DAY);
+        return true;
+    }
     if (!request_has(bare, SLOT_DATE))
         return false;
     r->date_day = bare->date_day;
@@ -51,6 +62,26 @@ static bool complete_day(struct request *r, const struct request *bare) {
     r->date_year = bare->date_year;
     r->has |= SLOT_BIT(SLOT_DATE);
     return true;
+}
+
+/* What was measured in water: any of it, or a bare number for the oxygen. */
+static bool complete_reading(struct request *r, const struct request *bare) {
+    const uint64_t readings = SLOT_BIT(SLOT_WATER) | SLOT_BIT(SLOT_OXYGEN) | SLOT_BIT(SLOT_PH) |
+                              SLOT_BIT(SLOT_AMMONIA) | SLOT_BIT(SLOT_NITRITE) |
+                              SLOT_BIT(SLOT_SECCHI);
+    bool number = !(bare->has & readings) && request_has(bare, SLOT_COUNT);
+    r->water_mdegc = bare->water_mdegc;
+    r->oxygen_ug_l = number ? bare->count_milli : bare->oxygen_ug_l;
+    r->ph_milli = bare->ph_milli;
+    r->ammonia_ug_l = bare->ammonia_ug_l;
+    r->nitrite_ug_l = bare->nitrite_ug_l;
+    r->secchi_mm = bare->secchi_mm;
+    r->has |= number ? SLOT_BIT(SLOT_OXYGEN) : bare->has & readings;
+    if (request_has(bare, SLOT_TAG) && bare->tag.letter == 'p') { /* of another pond */
+        r->pond = bare->tag;
+        r->has = (r->has & ~SLOT_BIT(SLOT_TANK)) | SLOT_BIT(SLOT_POND);
+    }
+    return number || (bare->has & readings);
 }
 
 static bool complete_measure(struct request *r, const struct request *bare, int64_t asked) {
@@ -78,6 +109,8 @@ static bool complete_measure(struct request *r, const struct request *bare, int6
         r->ph_milli = fits ? bare->ph_milli : bare->count_milli;
         fits = fits || request_has(bare, SLOT_COUNT);
         break;
+    case SLOT_OXYGEN:
+        return complete_reading(r, bare);
     case SLOT_PER_KG:
         r->per_kg_ul = fits ? bare->per_kg_ul : bare->count_milli;
         fits = fits || (request_has(bare, SLOT_COUNT) && bare->count_milli > 0);
@@ -98,6 +131,18 @@ static bool takes_weight(enum request_kind kind) {
            kind == REQUEST_DOSE;
 }
 
+/* An amount of feed as so many measures, "3 tins"; without a word those of before. */
+static bool takes_measures(struct request *r, const struct request *bare) {
+    bool said = request_has(bare, SLOT_CHOICE);
+    if (!request_has(bare, SLOT_COUNT) || (!said && !request_has(r, SLOT_CHOICE)))
+        return false;
+    r->count = bare->count;
+    r->count_milli = bare->count_milli;
+    r->choices = said ? bare->choices : r->choices;
+    r->has = (r->has | SLOT_BIT(SLOT_COUNT) | SLOT_BIT(SLOT_CHOICE)) & ~SLOT_BIT(SLOT_WEIGHT);
+    return true;
+}
+
 /* Puts the bare answer into the slot that was asked; false: it does not answer that. */
 static bool complete(struct request *r, const struct request *bare, int64_t asked) {
     switch (asked) {
@@ -116,7 +161,13 @@ static bool complete(struct request *r, const struct request *bare, int64_t aske
         }
         break;
     case SLOT_WEIGHT:
+        if (of_feed(r->kind) && takes_measures(r, bare))
+            return true;
         if (!bare_weight(bare, r->kind, &r->weight_mg))
+            return false;
+        break;
+    case SLOT_SAMPLE: /* what one measure of feed holds */
+        if (!bare_weight(bare, r->kind, &r->sample_mg))
             return false;
         break;
     case SLOT_WATER:
@@ -163,8 +214,23 @@ static bool complete(struct request *r, const struct request *bare, int64_t aske
     return true;
 }
 
+/* The amount of feed, put right: weighed, or in measures. */
+static bool complete_amount(struct request *r, const struct request *bare) {
+    if (!complete(r, bare, SLOT_WEIGHT))
+        return false;
+    if (request_has(bare, SLOT_WEIGHT)) {
+        r->has &= ~(SLOT_BIT(SLOT_COUNT) | SLOT_BIT(SLOT_CHOICE));
+        r->choices = 0;
+    }
+    return true;
+}
+
 /* A question that wants a yes also takes the value again, put right. */
 static bool complete_doubt(struct request *r, const struct request *bare, int64_t doubt) {
+    if (of_feed(r->kind) && doubt == CONFIRM_MANY)
+        return complete_amount(r, bare);
+    if (of_feed(r->kind) && doubt == CONFIRM_SIZE)
+        return complete(r, bare, request_has(r, SLOT_SAMPLE) ? SLOT_SAMPLE : SLOT_WEIGHT);
     if (doubt == CONFIRM_WET || doubt == CONFIRM_FEMALE || doubt == CONFIRM_EACH)
         return complete(r, bare, SLOT_WEIGHT);
     if (doubt == CONFIRM_WATER || doubt == CONFIRM_MOVES)

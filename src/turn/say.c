@@ -75,19 +75,23 @@ void turn_send(struct turn *t, int person, enum level level, struct task_key key
     put(t, person, level, key, useful_s, body);
 }
 
+struct slice turn_joined(struct turn *t, struct slice first, struct slice then) {
+    struct buf joined = buf_make_in(t->arena, (size_t)2 * REPLY_BYTES_MAX);
+    buf_put(&joined, first);
+    buf_puts(&joined, slice_ends(first, SLICE("?")) ? " " : ". ");
+    buf_put(&joined, then);
+    if (buf_err(&joined) && !t->e)
+        t->e = buf_err(&joined);
+    return buf_slice(&joined);
+}
+
 void turn_say(struct turn *t, const struct reply *reply) {
     struct slice body = turn_render(t, t->sender, reply);
     for (int i = 0; i < t->text_count; i++) {
         struct turn_text *first = &t->texts[i];
         if (first->level != LEVEL_ANSWER || first->person != turn_sender(t)->id)
             continue;
-        struct buf joined = buf_make_in(t->arena, (size_t)2 * REPLY_BYTES_MAX);
-        buf_put(&joined, first->body);
-        buf_puts(&joined, ". ");
-        buf_put(&joined, body);
-        if (buf_err(&joined) && !t->e)
-            t->e = buf_err(&joined);
-        first->body = buf_slice(&joined);
+        first->body = turn_joined(t, first->body, body);
         return;
     }
     turn_send(t, t->sender, LEVEL_ANSWER, (struct task_key){0}, INT64_MAX, body);
@@ -119,8 +123,8 @@ void turn_ask(struct turn *t, const struct request *r, int code, const struct re
     turn_say(t, reply);
 }
 
-struct slice turn_lines(struct turn *t, int person, const struct slice *lines, int n) {
-    enum { MORE_UNITS = 20 }; /* kept for the line that says how many more there are */
+struct slice turn_lines_more(struct turn *t, int person, const struct slice *lines, int n,
+                             const struct turn_more *more) {
     struct buf body = buf_make_in(t->arena, REPLY_BYTES_MAX);
     for (int i = 0; i < n && !t->e; i++) {
         struct buf longer = buf_make_in(t->arena, REPLY_BYTES_MAX);
@@ -129,18 +133,27 @@ struct slice turn_lines(struct turn *t, int person, const struct slice *lines, i
         if (body.n)
             buf_putc(&longer, '\n');
         buf_put(&longer, lines[i]);
-        int most = LINES_PARTS * SMS_GSM7_PART - (i + 1 < n ? MORE_UNITS : 0);
+        int most = LINES_PARTS * SMS_GSM7_PART - (i + 1 < n ? more->units : 0);
         bool fits = !buf_err(&longer) && !sms_measure(buf_slice(&longer), t->arena, &size) &&
                     size.parts <= LINES_PARTS && size.units <= most;
         if (!fits && i) {
-            const struct reply more = {REPLY_TODAY_MORE, {V_NUMBER(n - i)}};
+            const struct reply rest = more->line(more->of, i);
             buf_putc(&body, '\n');
-            buf_put(&body, turn_render(t, person, &more));
+            buf_put(&body, turn_render(t, person, &rest));
             break;
         }
         body = longer;
     }
     return buf_slice(&body);
+}
+
+static struct reply so_many_more(const void *count, int shown) {
+    return (struct reply){REPLY_TODAY_MORE, {V_NUMBER(*(const int *)count - shown)}};
+}
+
+struct slice turn_lines(struct turn *t, int person, const struct slice *lines, int n) {
+    const struct turn_more more = {so_many_more, &n, 20};
+    return turn_lines_more(t, person, lines, n, &more);
 }
 
 enum err turn_stranger(const struct words *words, int language, struct buf *out) {

@@ -6,7 +6,7 @@
 
 #include <stdlib.h>
 
-enum { HOUR_S = 3600, TODAY_LINES_MAX = 32, TODAY_PARTS = 2 };
+enum { HOUR_S = 3600, TODAY_LINES_MAX = 32, TODAY_PARTS = 2, SPAWN_LINES_MAX = 3 };
 
 /* -- today --------------------------------------------------------------------------------------
  */
@@ -83,6 +83,16 @@ static bool joined(struct turn *t, struct line *lines, int n, const struct line 
     return false;
 }
 
+int turn_spawn_steps(struct turn *t, const struct spawn *s, struct reply *out, int room) {
+    struct line lines[SPAWN_LINES_MAX];
+    int count = lines_of(t, s, lines, SPAWN_LINES_MAX), n = 0;
+    while (n < count && n < room) {
+        out[n] = lines[n].reply;
+        n++;
+    }
+    return n;
+}
+
 /* The line of a task of larvae, ponds or the hatchery; REPLY_COUNT: it has none. */
 static struct reply line_of_task(struct turn *t, const struct task *task) {
     static const enum reply_id larvae[] = {
@@ -94,10 +104,11 @@ static struct reply line_of_task(struct turn *t, const struct task *task) {
                                          [PREP_MANURE] = REPLY_TODAY_MANURE,
                                          [PREP_FILL] = REPLY_TODAY_FILL,
                                          [PREP_PH] = REPLY_TODAY_PH};
-    static const enum reply_id pond[] = {
-        [TASK_STOCK] = REPLY_TODAY_STOCK,     [TASK_SORT] = REPLY_TODAY_SORT,
-        [TASK_HARVEST] = REPLY_TODAY_HARVEST, [TASK_SAMPLE] = REPLY_TODAY_SAMPLE,
-        [TASK_DAWN] = REPLY_TODAY_DAWN,       [TASK_CATCH] = REPLY_TODAY_CATCH};
+    static const enum reply_id pond[] = {[TASK_STOCK] = REPLY_TODAY_STOCK,
+                                         [TASK_SORT] = REPLY_TODAY_SORT,
+                                         [TASK_HARVEST] = REPLY_TODAY_HARVEST,
+                                         [TASK_SAMPLE] = REPLY_TODAY_SAMPLE,
+                                         [TASK_DAWN] = REPLY_TODAY_DAWN};
     const struct farm_state *st = &t->farm->state;
     const struct spawn *s = farm_spawn(st, task->key.subject);
     const struct cycle *c = farm_cycle(st, task->key.subject);
@@ -115,6 +126,10 @@ static struct reply line_of_task(struct turn *t, const struct task *task) {
             return (struct reply){
                 REPLY_TODAY_OXYGEN,
                 {V_TAG(turn_pond_tag((int)task->key.subject)), V_WHEN(task->hour_s)}};
+        if (task->key.kind == TASK_CATCH)
+            return (struct reply){
+                REPLY_TODAY_CATCH,
+                {V_TAG(turn_pond_tag((int)task->key.subject)), V_WHEN(task->hour_s)}};
         return (struct reply){task->key.kind == TASK_PREP ? prep[task->key.nth]
                                                           : pond[task->key.kind],
                               {V_TEXT(pond_text(t, (int)task->key.subject))}};
@@ -128,12 +143,35 @@ static struct reply line_of_task(struct turn *t, const struct task *task) {
     return (struct reply){.id = REPLY_COUNT};
 }
 
+/* The plan as if nothing had been told; NULL: no memory. */
+static struct task *whole_plan(struct turn *t, int *count) {
+    struct task *tasks = ARENA_ARRAY(t->arena, PLAN_MOST, struct task);
+    const struct plan_view view = {.zone = t->zone, .now_s = t->now_s};
+    *count = tasks ? farm_plan(&t->farm->state, &view, tasks, PLAN_MOST) : 0;
+    return tasks;
+}
+
+bool turn_next_step(struct turn *t, enum subject_kind kind, int64_t subject, struct reply *step,
+                    int64_t *at_s) {
+    int count;
+    const struct task *tasks = whole_plan(t, &count);
+    for (int i = 0; i < count; i++) {
+        const struct task_key *key = &tasks[i].key;
+        if (key->stage != STAGE_FIRST || task_subject(key->kind) != kind || key->subject != subject)
+            continue;
+        *step = line_of_task(t, &tasks[i]);
+        *at_s = tasks[i].due_s;
+        if (step->id != REPLY_COUNT)
+            return true;
+    }
+    return false;
+}
+
 /* The plan as if nothing had been told: what is open today and tomorrow morning of larvae, ponds
  * and the hatchery, each kind of a subject once. */
 static int lines_of_plan(struct turn *t, struct line *out, int room) {
-    struct task *tasks = ARENA_ARRAY(t->arena, PLAN_MOST, struct task);
-    const struct plan_view view = {.zone = t->zone, .now_s = t->now_s};
-    int n = 0, count = tasks ? farm_plan(&t->farm->state, &view, tasks, PLAN_MOST) : 0;
+    int n = 0, count;
+    const struct task *tasks = whole_plan(t, &count);
     for (int i = 0; i < count && n < room; i++) {
         bool known = tasks[i].due_s > t->now_s + 24 * HOUR_S || tasks[i].key.stage != STAGE_FIRST;
         for (int k = 0; k < i && !known; k++)
@@ -148,6 +186,15 @@ static int lines_of_plan(struct turn *t, struct line *out, int room) {
     return n;
 }
 
+/* What ponds are fed, behind what has an hour. */
+static int lines_of_feed(struct turn *t, struct line *out, int room) {
+    struct reply lines[TODAY_LINES_MAX];
+    int count = turn_ration_lines(t, lines, room);
+    for (int i = 0; i < count; i++)
+        out[i] = (struct line){INT64_MAX - TODAY_LINES_MAX + i, lines[i]};
+    return count;
+}
+
 void turn_do_today(struct turn *t) {
     struct line lines[TODAY_LINES_MAX];
     int count = 0;
@@ -155,6 +202,7 @@ void turn_do_today(struct turn *t) {
     for (int i = 0; i < st->spawn_count; i++)
         count += lines_of(t, &st->spawns[i], &lines[count], TODAY_LINES_MAX - count);
     count += lines_of_plan(t, &lines[count], TODAY_LINES_MAX - count);
+    count += lines_of_feed(t, &lines[count], TODAY_LINES_MAX - count);
     if (!count) {
         TURN_SAY(t, TODAY_NOTHING);
         return;

@@ -18,6 +18,9 @@ struct load {
     int64_t count, mean_ug, spawn, cycle;
     int64_t weight_mg; /* of all, when that was said; 0: of each, or not said */
     bool typed;        /* the count; else all that are thought to be there */
+    int merges;        /* the pond that is empty now, 0: none */
+    bool grown;        /* no fry, whatever they weigh */
+    bool reckoned;     /* nobody weighed them: the mean is what they are thought to weigh */
     bool all;
 };
 
@@ -60,6 +63,7 @@ static bool fill_mean(struct turn *t, const struct request *r, struct tag pond, 
     }
     bool in_all = all && !(r->confirms & CONFIRM_EACH);
     load->mean_ug = in_all ? mean_ug : r->weight_mg * UG;
+    load->reckoned = false;
     load->weight_mg = in_all ? r->weight_mg : 0;
     return true;
 }
@@ -79,17 +83,42 @@ static bool too_many(struct turn *t, const struct request *r, struct tag from, i
     return true;
 }
 
-/* Fish are in it, or its water is not fit: asked before it is recorded. */
+/* Fish so much larger eat the others; false where a weight is not known. */
+static bool sizes_differ(const struct growing *g, const struct load *load) {
+    double there = (double)g->weight_mg.middle, come = (double)load->mean_ug / UG;
+    double times = book_number(BOOK_LARGE_GRADE);
+    return g->reason == GROWTH_OK && load->mean_ug && there > 0 &&
+           (there >= come * times || come >= there * times);
+}
+
+/* Beside fish of another size: asked, true. */
+static bool sizes_asked(struct turn *t, const struct request *r, struct reply_value tag,
+                        const struct growing *g, const struct load *load) {
+    if (!sizes_differ(g, load) || (r->confirms & CONFIRM_FULL))
+        return false;
+    TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_FULL, ASK_POND_SIZES, tag,
+             V_TEXT(turn_fish_text(t, g->fish)), V_TEXT(turn_mean_text(t, g->weight_mg)),
+             V_WEIGHT(load->mean_ug / UG));
+    return true;
+}
+
+/* Fish are in it, or its water is not fit: asked before it is recorded. Who merges ponds knows that
+ * there are fish, perhaps not that they are of another size. */
 static bool pond_ready(struct turn *t, const struct request *r, const struct pond *pond,
-                       int64_t at_s) {
+                       const struct load *load, int64_t at_s) {
     const struct farm_state *st = turn_then(t, at_s);
     const struct pond *then = farm_pond(st, pond->number);
     struct reply_value tag = V_TAG(turn_pond_tag(pond->number));
     const struct cycle *c = then && then->cycle ? farm_cycle(st, then->cycle) : NULL;
     if (c && !(r->confirms & CONFIRM_FULL)) {
-        TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_FULL, ASK_POND_FULL, tag,
-                 V_NUMBER(turn_two_figures(cycle_fish(c))), V_DATE(c->stocked_s));
-        return false;
+        struct growing g = growing_of(st, c, at_s);
+        if (sizes_asked(t, r, tag, &g, load))
+            return false;
+        if (r->kind != REQUEST_MERGE) {
+            TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_FULL, ASK_POND_FULL, tag,
+                     V_TEXT(turn_fish_text(t, g.fish)), V_DATE(c->stocked_s));
+            return false;
+        }
     }
     if (!c && plan_prep_ph(then ? then : pond) && !(r->confirms & CONFIRM_SIZE)) {
         TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_SIZE, ASK_STOCK_PH, tag);
@@ -115,7 +144,8 @@ static bool too_dense(struct turn *t, const struct request *r, const struct pond
     const struct pond *then = farm_pond(st, pond->number);
     const struct cycle *c = then && then->cycle ? farm_cycle(st, then->cycle) : NULL;
     bool direct = cycle_direct(&(struct cycle){.mean_ug = load->mean_ug});
-    int64_t fish = load->count + (c ? cycle_fish(c) : 0), most = pond_most(pond, direct);
+    int64_t fish = load->count + (c ? growing_fish(st, c, at_s).middle : 0),
+            most = pond_most(pond, direct);
     if (!most || fish <= most * (int64_t)book_number(BOOK_DENSE_ASK) ||
         (r->confirms & CONFIRM_DENSE))
         return false;
@@ -140,14 +170,27 @@ static struct nursery_range direct_expected(int64_t area_cm2, bool fenced, int64
     return all;
 }
 
+/* Out of a month in the pond; of fry that were put to others, on the day that these come out: they
+ * have lost some already. */
+static struct nursery_range expected(const struct turn *t, const struct cycle *c) {
+    int64_t day_s = plan_harvest_day(c, t->zone);
+    bool fry = c->spawn || (c->event_count && c->events[0].mean_ug);
+    if (c->event_count < 2 || !fry)
+        return nursery_survivors(cycle_fish(c));
+    struct survival_range fish =
+        growing_fish(&t->farm->state, c, day_s > t->now_s ? day_s : t->now_s);
+    return (struct nursery_range){fish.low, fish.middle, fish.high};
+}
+
 static void say_stocked(struct turn *t, const struct cycle *c, const struct load *load) {
     const struct pond *pond = farm_pond(&t->farm->state, c->pond);
     bool direct = cycle_direct(c), fenced = pond->fence == FENCE_STANDS;
     struct reply_value tag = V_TAG(turn_pond_tag(c->pond)), fry = V_NUMBER(load->count);
+    int64_t there = growing_fish(&t->farm->state, c, t->now_s).middle;
     struct reply_value harvest = V_DATE(plan_harvest_day(c, t->zone));
     struct nursery_range expect = direct && pond->area_cm2
                                       ? direct_expected(pond->area_cm2, fenced, cycle_fish(c))
-                                      : nursery_survivors(cycle_fish(c));
+                                      : expected(t, c);
     turn_about(t, t->sender, ABOUT_STOCK, c->number, (struct slice){0});
     struct reply_value low = V_NUMBER(turn_two_figures(expect.low));
     struct reply_value high = V_NUMBER(turn_two_figures(expect.high));
@@ -156,13 +199,40 @@ static void say_stocked(struct turn *t, const struct cycle *c, const struct load
         TURN_SAY(t, STOCKED_WEIGHT, V_WEIGHT(load->weight_mg), V_WEIGHT(load->mean_ug / UG));
     /* of larvae the book has a rate that was tried, no limit */
     double crowd = direct ? book_number(BOOK_DIRECT_DENSE) : 1;
-    if (most && (double)cycle_fish(c) > crowd * (double)most)
-        TURN_SAY(t, STOCKED_DENSE, tag, V_NUMBER(cycle_fish(c)), V_NUMBER(most), low, high,
-                 harvest);
+    if (most && (double)there > crowd * (double)most)
+        TURN_SAY(t, STOCKED_DENSE, tag, V_NUMBER(there), V_NUMBER(most), low, high, harvest);
     else if (pond->fence == FENCE_STANDS)
         TURN_SAY(t, STOCKED, tag, fry, low, high, harvest);
     else
         TURN_SAY(t, STOCKED_OPEN, tag, fry, low, high, harvest);
+}
+
+/* Larger fish: how many are there now, and when to weigh some. */
+static void say_grown(struct turn *t, const struct cycle *c, const struct load *load) {
+    struct growing now = growing_of(&t->farm->state, c, t->now_s);
+    int days = (int)book_number(BOOK_TGC_INTERVAL_DAYS);
+    int64_t day_s = plan_clock(t->zone, t->now_s, days, PLAN_STEP_HOUR);
+    struct reply_value tag = V_TAG(turn_pond_tag(c->pond)), count = V_NUMBER(load->count);
+    struct reply_value fish = V_TEXT(turn_fish_text(t, now.fish));
+    turn_about(t, t->sender, ABOUT_GROWTH, c->number, (struct slice){0});
+    if (load->weight_mg)
+        TURN_SAY(t, STOCKED_WEIGHT, V_WEIGHT(load->weight_mg), V_WEIGHT(load->mean_ug / UG));
+    if (load->mean_ug)
+        TURN_SAY(t, STOCKED_GROWN, tag, count, V_WEIGHT(load->mean_ug / UG), fish, V_DATE(day_s));
+    else
+        TURN_SAY(t, STOCKED_GROWN_NO_WEIGHT, tag, count, fish);
+}
+
+static void say_merged(struct turn *t, const struct cycle *c, const struct load *load) {
+    struct growing now = growing_of(&t->farm->state, c, t->now_s);
+    struct reply_value from = V_TAG(turn_pond_tag(load->merges));
+    struct reply_value to = V_TAG(turn_pond_tag(c->pond));
+    struct reply_value fish = V_TEXT(turn_fish_text(t, now.fish));
+    turn_about(t, t->sender, ABOUT_GROWTH, c->number, (struct slice){0});
+    if (now.reason == GROWTH_OK)
+        TURN_SAY(t, MERGED, from, to, fish, V_TEXT(turn_mean_text(t, now.weight_mg)));
+    else
+        TURN_SAY(t, MERGED_NO_WEIGHT, from, to, fish);
 }
 
 /* What swims in the pond then; else what was put in next, which would have come to these; else a
@@ -179,13 +249,14 @@ static int64_t cycle_for(const struct turn *t, int pond, int64_t at_s) {
 static void put_in(struct turn *t, const struct pond *pond, const struct load *load, int64_t at_s) {
     int64_t cycle = cycle_for(t, pond->number, at_s);
     bool unready = !pond->cycle && !pond->done_s[PREP_FILL];
-    turn_record_entry(
-        t, (struct entry){.at_s = at_s,
-                          .kind = ENTRY_STOCKED,
-                          .subject_kind = SUBJECT_CYCLE,
-                          .subject = cycle,
-                          .value = {pond->number, load->typed ? load->count : 0, load->mean_ug,
-                                    load->spawn, load->cycle, load->all}});
+    turn_record_entry(t, (struct entry){.at_s = at_s,
+                                        .kind = ENTRY_STOCKED,
+                                        .subject_kind = SUBJECT_CYCLE,
+                                        .subject = cycle,
+                                        .value = {pond->number, load->typed ? load->count : 0,
+                                                  load->mean_ug, load->spawn, load->cycle,
+                                                  (load->all ? STOCKED_ALL : 0) |
+                                                      (load->reckoned ? STOCKED_RECKONED : 0)}});
     if (!turn_commit(t))
         return;
     const struct cycle *c = farm_cycle(&t->farm->state, cycle);
@@ -193,9 +264,15 @@ static void put_in(struct turn *t, const struct pond *pond, const struct load *l
         TURN_SAY(t, NOTED_LATE, V_KIND(REQUEST_STOCK), V_TAG(turn_pond_tag(c->pond)), V_WHEN(at_s));
         return;
     }
-    say_stocked(t, c, load);
-    if (unready)
+    if (load->merges)
+        say_merged(t, c, load);
+    else if (load->grown || turn_grown(c, t->now_s))
+        say_grown(t, c, load);
+    else
+        say_stocked(t, c, load);
+    if (unready && !load->grown && !turn_grown(c, t->now_s))
         TURN_SAY(t, STOCKED_UNREADY);
+    turn_say_ration_first(t, farm_pond(&t->farm->state, c->pond));
 }
 
 /* -- from a spawn --------------------------------------------------------------------------------
@@ -246,7 +323,7 @@ static void stock_from_spawn(struct turn *t, struct request *r, const struct pon
     struct each of = {MEAN_LEAST_MG, grams(BOOK_FINGERLING_MOST_G).most_mg};
     if (!count_possible(t, load.count) || !fill_mean(t, r, r->pond, of, &load) ||
         too_many(t, r, turn_tag(s), load.count, turn_larvae_most(t, s, at_s)) ||
-        too_dense(t, r, pond, &load, at_s) || !pond_ready(t, r, pond, at_s))
+        too_dense(t, r, pond, &load, at_s) || !pond_ready(t, r, pond, &load, at_s))
         return;
     put_in(t, pond, &load, at_s);
 }
@@ -270,16 +347,24 @@ bool turn_stock_fits(struct turn *t, const struct request *r, struct entry *n) {
         !fill_mean(t, r, turn_pond_tag((int)n->value[0]), of, &load))
         return false;
     n->value[2] = load.mean_ug;
+    if (request_has(r, SLOT_WEIGHT)) {
+        const struct cycle *in = pond && pond->cycle ? farm_cycle(st, pond->cycle) : NULL;
+        struct growing g = in ? growing_of(st, in, n->at_s) : (struct growing){.biomass_mg = 0};
+        if (in && sizes_asked(t, r, V_TAG(turn_pond_tag(pond->number)), &g, &load))
+            return false;
+        n->value[5] &= STOCKED_ALL; /* weighed now */
+    }
     if (!request_has(r, SLOT_COUNT))
         return true;
     if (pond && too_dense(t, r, pond, &load, n->at_s))
         return false;
     if (n->value[1] && r->count < n->value[1]) /* fewer than thought: some stay */
-        n->value[5] = 0;
+        n->value[5] &= STOCKED_RECKONED;
     n->value[1] = r->count;
     if (s)
         return !too_many(t, r, turn_tag(s), r->count, turn_larvae_most(t, s, n->at_s));
-    return !from || !too_many(t, r, turn_pond_tag(from->pond), r->count, cycle_fish(from));
+    return !from || !too_many(t, r, turn_pond_tag(from->pond), r->count,
+                              growing_fish(st, from, n->at_s).high);
 }
 
 void turn_do_stock(struct turn *t, struct request *r) {
@@ -298,12 +383,57 @@ void turn_do_stock(struct turn *t, struct request *r) {
     struct load load = {.count = r->count, .typed = true};
     if (count_possible(t, load.count) &&
         fill_mean(t, r, r->pond, grams(BOOK_JUVENILE_MOST_G), &load) &&
-        !too_dense(t, r, pond, &load, at_s) && pond_ready(t, r, pond, at_s))
+        !too_dense(t, r, pond, &load, at_s) && pond_ready(t, r, pond, &load, at_s))
         put_in(t, pond, &load, at_s);
 }
 
 /* -- from pond to pond ---------------------------------------------------------------------------
  */
+
+/* The fish of the pond that are moved, at their instant; NULL: an answer was given. */
+static const struct cycle *moved_cycle(struct turn *t, const struct request *r,
+                                       const struct pond *from, int64_t at_s) {
+    const struct cycle *now = from->cycle ? farm_cycle(&t->farm->state, from->cycle) : NULL;
+    const struct cycle *c = turn_cycle_then(turn_then(t, at_s), from->number, at_s);
+    if (!c && now && at_s < now->stocked_s)
+        TURN_SAY(t, HOUR_BEFORE, V_TAG(r->pond), V_WHEN(at_s), V_WHEN(now->stocked_s));
+    else if (!c)
+        TURN_SAY(t, POND_EMPTY, V_TAG(r->pond));
+    return c;
+}
+
+/* The pond that they go to; *to NULL: none was named. False: one that is not there was. */
+static bool target(struct turn *t, const struct request *r, const struct pond **to) {
+    bool named = request_has(r, SLOT_ALSO);
+    *to = named ? farm_pond(&t->farm->state, r->also[0].number) : NULL;
+    if (named && !*to)
+        turn_refuse_pond(t, r->also[0]);
+    return *to || !named;
+}
+
+/* They weigh what they are thought to weigh, unless the text says it. */
+static void move(struct turn *t, struct request *r, const struct pond *to, const struct cycle *c,
+                 int64_t at_s) {
+    struct growing g = growing_of(turn_then(t, at_s), c, at_s);
+    bool merge = r->kind == REQUEST_MERGE, all = merge || request_chose(r, CHOICE_ALL);
+    bool exact = g.fish.low == g.fish.high; /* a count of what is reckoned is of no use to a fish */
+    int64_t thought = exact ? g.fish.middle : turn_two_figures(g.fish.middle);
+    struct load load = {.count = request_has(r, SLOT_COUNT) ? r->count : thought,
+                        .mean_ug = g.reason == GROWTH_OK ? g.weight_mg.middle * UG : c->mean_ug,
+                        .grown = turn_grown(c, at_s),
+                        .reckoned = true,
+                        .typed = request_has(r, SLOT_COUNT),
+                        .cycle = c->number,
+                        .merges = merge ? c->pond : 0,
+                        .all = all};
+    /* they have not shrunk since they were put in */
+    struct each of = {c->mean_ug / 2 / UG + MEAN_LEAST_MG, MEAN_MOST_MG};
+    if (count_possible(t, load.count) && fill_mean(t, r, r->also[0], of, &load) &&
+        !too_many(t, r, r->pond, load.count,
+                  request_has(r, SLOT_COUNT) ? g.fish.high : load.count) &&
+        !too_dense(t, r, to, &load, at_s) && pond_ready(t, r, to, &load, at_s))
+        put_in(t, to, &load, at_s);
+}
 
 void turn_do_move(struct turn *t, struct request *r) {
     int64_t at_s;
@@ -312,42 +442,34 @@ void turn_do_move(struct turn *t, struct request *r) {
         return;
     }
     const struct pond *from = turn_fill_pond(t, r);
-    if (!from || !turn_fill_instant(t, r, &at_s))
+    const struct pond *to;
+    if (!from || !turn_fill_instant(t, r, &at_s) || !target(t, r, &to))
         return;
-    const struct pond *to =
-        request_has(r, SLOT_ALSO) ? farm_pond(&t->farm->state, r->also[0].number) : NULL;
-    if (!to && request_has(r, SLOT_ALSO)) {
-        turn_refuse_pond(t, r->also[0]);
+    const struct cycle *c = moved_cycle(t, r, from, at_s);
+    if (!c)
         return;
-    }
-    const struct farm_state *st = turn_then(t, at_s);
-    const struct cycle *now = from->cycle ? farm_cycle(&t->farm->state, from->cycle) : NULL;
-    const struct cycle *c = turn_cycle_then(st, from->number, at_s);
-    if (!c) {
-        if (now && at_s < now->stocked_s)
-            TURN_SAY(t, HOUR_BEFORE, V_TAG(r->pond), V_WHEN(at_s), V_WHEN(now->stocked_s));
-        else
-            TURN_SAY(t, POND_EMPTY, V_TAG(r->pond));
-        return;
-    }
-    if (!to || to == from) {
+    if (!to || to == from)
         TURN_SAY(t, MOVE_HOW, V_TAG(r->pond));
-        return;
-    }
-    bool all = request_chose(r, CHOICE_ALL);
-    if (!request_has(r, SLOT_COUNT) && !all) {
+    else if (!request_has(r, SLOT_COUNT) && !request_chose(r, CHOICE_ALL))
         TURN_ASK(t, r, SLOT_COUNT, ASK_HOW_MANY, V_KIND(r->kind), V_TAG(r->pond));
+    else
+        move(t, r, to, c, at_s);
+}
+
+/* All of one pond into another. */
+void turn_do_merge(struct turn *t, struct request *r) {
+    int64_t at_s;
+    if (!request_has(r, SLOT_POND) || !request_has(r, SLOT_ALSO)) {
+        TURN_SAY(t, MERGE_HOW);
         return;
     }
-    struct load load = {.count = request_has(r, SLOT_COUNT) ? r->count : cycle_fish(c),
-                        .mean_ug = c->mean_ug,
-                        .cycle = c->number,
-                        .typed = request_has(r, SLOT_COUNT),
-                        .all = all};
-    /* they have not shrunk since they were put in */
-    struct each of = {c->mean_ug / 2 / UG + MEAN_LEAST_MG, MEAN_MOST_MG};
-    if (count_possible(t, load.count) && fill_mean(t, r, r->also[0], of, &load) &&
-        !too_many(t, r, r->pond, load.count, cycle_fish(c)) && !too_dense(t, r, to, &load, at_s) &&
-        pond_ready(t, r, to, at_s))
-        put_in(t, to, &load, at_s);
+    const struct pond *from = turn_fill_pond(t, r);
+    const struct pond *to;
+    if (!from || !turn_fill_instant(t, r, &at_s) || !target(t, r, &to))
+        return;
+    const struct cycle *c = moved_cycle(t, r, from, at_s);
+    if (c && to == from)
+        TURN_SAY(t, MERGE_HOW);
+    else if (c)
+        move(t, r, to, c, at_s);
 }

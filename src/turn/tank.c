@@ -4,7 +4,7 @@
 #include "trade/larvae.h"
 #include "turn/inside.h"
 
-enum { TANK_LEAST_ML = 1000 };
+enum { TANK_LEAST_ML = 1000, TANK_LARGE_ML = 10000000 };
 #define TANK_MOST_ML INT64_C(500000000)
 
 struct tag turn_tank_tag(int number) {
@@ -33,6 +33,23 @@ static struct slice tags_of(struct turn *t, const struct request *r) {
     return buf_slice(&b);
 }
 
+/* What it holds: in litres, a large one in cubic metres. */
+static void say_volume(struct turn *t, struct tag tag, int64_t volume_ml, bool is_new) {
+    struct reply_value litres = V_NUMBER(volume_ml / 1000), m3 = V_CENTI(volume_ml / 1000);
+    struct reply_value eggs = V_NUMBER(eggs_tank_most(volume_ml));
+    int64_t most = larvae_tank_most(volume_ml);
+    bool large = volume_ml >= TANK_LARGE_ML;
+    struct reply_value larvae = V_NUMBER(large ? turn_two_figures(most) : most);
+    if (is_new && large)
+        TURN_SAY(t, TANK_NOTED_LARGE, V_TAG(tag), m3, larvae);
+    else if (is_new)
+        TURN_SAY(t, TANK_NOTED, V_TAG(tag), litres, eggs, larvae);
+    else if (large)
+        TURN_SAY(t, TANK_IS_LARGE, V_TAG(tag), m3, larvae);
+    else
+        TURN_SAY(t, TANK_IS, V_TAG(tag), litres, eggs, larvae);
+}
+
 void turn_do_tank(struct turn *t, struct request *r) {
     int64_t at_s;
     if (!request_has(r, SLOT_TANK)) {
@@ -44,9 +61,7 @@ void turn_do_tank(struct turn *t, struct request *r) {
     const struct tank *tank = farm_tank(&t->farm->state, r->tank.number);
     if (!request_has(r, SLOT_VOLUME) && !request_has(r, SLOT_TAG)) {
         if (tank && tank->volume_ml)
-            TURN_SAY(t, TANK_IS, V_TAG(r->tank), V_NUMBER(tank->volume_ml / 1000),
-                     V_NUMBER(eggs_tank_most(tank->volume_ml)),
-                     V_NUMBER(larvae_tank_most(tank->volume_ml)));
+            say_volume(t, r->tank, tank->volume_ml, false);
         else
             TURN_ASK(t, r, SLOT_VOLUME, ASK_VOLUME, V_TAG(r->tank));
         return;
@@ -68,9 +83,7 @@ void turn_do_tank(struct turn *t, struct request *r) {
     if (request_has(r, SLOT_TAG))
         TURN_SAY(t, TANK_HOLDS, V_TAG(r->tank), V_TEXT(tags_of(t, r)));
     else
-        TURN_SAY(t, TANK_NOTED, V_TAG(r->tank), V_NUMBER(tank->volume_ml / 1000),
-                 V_NUMBER(eggs_tank_most(tank->volume_ml)),
-                 V_NUMBER(larvae_tank_most(tank->volume_ml)));
+        say_volume(t, r->tank, tank->volume_ml, true);
 }
 
 /* A sentence behind the answer when the tank is too small for what is in it. */

@@ -536,7 +536,9 @@ static bool asks_ok(struct turn *t, const struct told *row, const struct request
     if (row->key.kind == TASK_OXYGEN) {
         const struct pond *pond = farm_pond(&t->farm->state, row->key.subject);
         struct plan_night night = {0};
-        if (pond && !request_has(r, SLOT_TAG))
+        bool meant = !request_has(r, SLOT_TAG) ||
+                     (r->tag.letter == 'p' && r->tag.number == (int)row->key.subject);
+        if (pond && meant)
             night = plan_night(&t->farm->state, pond, t->zone);
         return night.danger && night.dawn_s > t->now_s;
     }
@@ -566,7 +568,10 @@ void turn_do_ok(struct turn *t, const struct request *r) {
             newest = row;
     }
     if (!newest) {
-        TURN_SAY(t, NOTED_OK_PLAIN);
+        if (request_has(r, SLOT_TAG) && turn_gasped(t, r->tag))
+            TURN_SAY(t, NOTED_OK_GASP, V_TAG(r->tag));
+        else
+            TURN_SAY(t, NOTED_OK_PLAIN);
         return;
     }
     struct told row = *newest;

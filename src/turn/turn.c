@@ -264,6 +264,22 @@ static bool judge_people(struct turn *t, struct request *r) {
     }
 }
 
+/* "p2 do 4 t27": what only water has needs no word before it. */
+static void name_water(struct request *r) {
+    const uint64_t only = SLOT_BIT(SLOT_OXYGEN) | SLOT_BIT(SLOT_AMMONIA) | SLOT_BIT(SLOT_NITRITE) |
+                          SLOT_BIT(SLOT_SECCHI);
+    if (r->kind != REQUEST_NONE || !(r->has & only))
+        return;
+    r->kind = REQUEST_WATER;
+    if (request_has(r, SLOT_TAG) && r->tag.letter == 'p') {
+        r->pond = r->tag;
+        r->has = (r->has & ~SLOT_BIT(SLOT_TAG)) | SLOT_BIT(SLOT_POND);
+    } else if (request_has(r, SLOT_TAG) && r->tag.letter == 'b') {
+        r->tank = r->tag;
+        r->has = (r->has & ~SLOT_BIT(SLOT_TAG)) | SLOT_BIT(SLOT_TANK);
+    }
+}
+
 /* One thing, one kind: degrees of the hatchery are a TEMP whichever word was written, so that
  * "water 24" still moves the hours; those of a pond are its WATER; feed of a pond is GAVE. */
 static void set_kind(struct request *r) {
@@ -273,7 +289,8 @@ static void set_kind(struct request *r) {
         r->kind = REQUEST_TEMP;
     else if (r->kind == REQUEST_TEMP && request_has(r, SLOT_POND))
         r->kind = REQUEST_WATER;
-    else if (r->kind == REQUEST_FED && request_has(r, SLOT_POND))
+    else if (r->kind == REQUEST_FED && !request_has(r, SLOT_TAG) &&
+             (r->has & (SLOT_BIT(SLOT_POND) | SLOT_BIT(SLOT_WEIGHT) | SLOT_BIT(SLOT_CHOICE))))
         r->kind = REQUEST_GAVE;
 }
 
@@ -287,6 +304,8 @@ static bool closes(const struct request *r) {
         return request_has(r, SLOT_TAG) && r->tag.letter != 'p' && !request_has(r, SLOT_COUNT);
     case REQUEST_HATCH:
         return request_has(r, SLOT_TAG) && request_has(r, SLOT_COUNT) && !r->count;
+    case REQUEST_MERGE:
+        return request_has(r, SLOT_POND) && request_has(r, SLOT_ALSO);
     case REQUEST_STOCK:
     case REQUEST_MOVE:
     case REQUEST_HARVEST:
@@ -308,13 +327,16 @@ static bool watcher_closes(struct turn *t, const struct request *r) {
 }
 
 void turn_judge(struct turn *t, struct request *r) {
+    name_water(r);
     set_kind(r);
     if (watcher_closes(t, r))
         return;
     if (answers_source(t, r))
         r->kind = REQUEST_SOURCE;
-    if (!judge_spawn(t, r) && !judge_hatchery(t, r) && !judge_pond(t, r) && !judge_talk(t, r) &&
-        !judge_people(t, r))
+    if (!turn_judge_feed(t, r) && !turn_judge_store(t, r) && !turn_judge_ration(t, r) &&
+        !turn_judge_pond_water(t, r) && !judge_spawn(t, r) && !judge_hatchery(t, r) &&
+        !judge_pond(t, r) && !judge_talk(t, r) && !judge_people(t, r) && !turn_judge_fish(t, r) &&
+        !turn_judge_status(t, r))
         TURN_SAY(t, NO_QUESTION); /* yes, no and a value alone, without a question */
     if (request_has(r, SLOT_TAG))
         t->about_tag = r->tag;
@@ -379,6 +401,14 @@ static bool waits_unrecorded(const struct turn *t) {
            !turn_message_stands(t, t->question->message);
 }
 
+/* Where something stands may be asked while a number is awaited: the question stays open. */
+static bool asks_status(const struct turn *t, const struct request *r) {
+    int64_t asked = t->question->asked;
+    bool tag = asked == SLOT_TAG || asked == SLOT_POND || asked == SLOT_TANK ||
+               asked == SLOT_MALE || asked == SLOT_DATE; /* a day may be that of a female's fry */
+    return turn_tag_alone(r) && !tag;
+}
+
 static void take_reading(struct turn *t, struct slice text, struct text_result *read) {
     bool reply_to_question = read->reading == TEXT_BARE ||
                              (read->reading == TEXT_REQUEST && (read->request.kind == REQUEST_YES ||
@@ -406,7 +436,7 @@ static void take_reading(struct turn *t, struct slice text, struct text_result *
             t->question_done = true;
             TURN_SAY(t, NO_CANCELLED);
         } else if (reply_to_question && turn_question_open(t) &&
-                   !answers_source(t, &read->request)) {
+                   !answers_source(t, &read->request) && !asks_status(t, &read->request)) {
             turn_answer_question(t, &read->request);
         } else {
             t->question_done = read->reading == TEXT_REQUEST;

@@ -31,13 +31,20 @@ enum about_kind {
     ABOUT_DOSE = 4,
     ABOUT_LIME = 5,
     ABOUT_LARVAE = 6,
-    ABOUT_STOCK = 7
+    ABOUT_STOCK = 7,
+    ABOUT_FEED = 8,
+    ABOUT_GROWTH = 9, /* of a cycle */
+    ABOUT_WATER = 10,
+    ABOUT_STORE = 11,
+    ABOUT_BLEND = 12,
+    ABOUT_RATION = 13
 };
 
 struct about {
     enum about_kind kind;
-    int64_t subject;   /* a spawn, of lime a pond, of stock a cycle */
-    struct slice data; /* ABOUT_PLAN: the request's line */
+    int64_t subject;   /* a spawn; of lime, feed and ration a pond, of stock a cycle, of the store a
+                          feed */
+    struct slice data; /* ABOUT_PLAN, ABOUT_WATER, ABOUT_BLEND: the request's line */
 };
 
 struct turn_person {

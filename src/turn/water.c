@@ -222,20 +222,38 @@ static bool say_all_in_tank(struct turn *t, struct tag tank, int64_t at_s, int64
     return true;
 }
 
+/* The first of the spawns in a tank at an instant, NULL none. */
+static const struct spawn *first_in(const struct turn *t, struct tag tank, int64_t at_s) {
+    const struct farm_state *st = &t->farm->state;
+    for (int i = 0; i < st->spawn_count; i++)
+        if (st->spawns[i].tank == tank.number && turn_spawn_fits(&st->spawns[i], SPAWN_ANY, at_s))
+            return &st->spawns[i];
+    return NULL;
+}
+
+static bool tank_asks(struct turn *t, const struct request *r, struct tag tank,
+                      const struct spawn *in, int64_t at_s, int64_t mdegc) {
+    const struct farm_state *st = &t->farm->state;
+    const struct tank *known = farm_tank(st, tank.number);
+    for (int i = 0; i < st->spawn_count; i++)
+        if (st->spawns[i].tank == tank.number && turn_spawn_fits(&st->spawns[i], SPAWN_ANY, at_s) &&
+            moves_late(t, r, &st->spawns[i], at_s, mdegc))
+            return true;
+    return jumps(t, r, in ? &in->water : known ? &known->water : &st->water, at_s, mdegc);
+}
+
+bool turn_tank_water_asks(struct turn *t, const struct request *r, struct tag tank, int64_t at_s,
+                          int64_t mdegc) {
+    return tank_asks(t, r, tank, first_in(t, tank, at_s), at_s, mdegc);
+}
+
 /* A tank's reading is that of every spawn in it; what it means is said of `named`, or of the first.
  */
 static void temp_of_tank(struct turn *t, const struct request *r, struct tag tank,
                          const struct spawn *named, int64_t at_s, int64_t mdegc) {
     const struct farm_state *st = &t->farm->state;
-    const struct tank *known = farm_tank(st, tank.number);
-    const struct spawn *in = named;
-    for (int i = 0; i < st->spawn_count; i++)
-        if (st->spawns[i].tank == tank.number && turn_spawn_fits(&st->spawns[i], SPAWN_ANY, at_s)) {
-            if (moves_late(t, r, &st->spawns[i], at_s, mdegc))
-                return;
-            in = in ? in : &st->spawns[i];
-        }
-    if (jumps(t, r, in ? &in->water : known ? &known->water : &st->water, at_s, mdegc))
+    const struct spawn *in = named ? named : first_in(t, tank, at_s);
+    if (tank_asks(t, r, tank, in, at_s, mdegc))
         return;
     int64_t number = in ? in->number : 0;
     turn_record(t, ENTRY_WATER, SUBJECT_TANK, tank.number, at_s, mdegc, WATER_OWN, 0);
@@ -308,7 +326,8 @@ bool turn_reading_fits(struct turn *t, const struct request *r, const struct ent
     const struct water_log *log = tank ? &tank->water : &st->water;
     if (turn_impossible_water(t, mdegc))
         return false;
-    if (n->value[1] == WATER_AT_INJECTION) /* it came with the injection: any may be */
+    /* it came with the injection, or of a pond: any may be */
+    if (n->value[1] == WATER_AT_INJECTION || n->subject_kind == SUBJECT_POND)
         return true;
     for (int i = 0; i < st->spawn_count; i++) {
         const struct spawn *s = &st->spawns[i];

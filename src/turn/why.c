@@ -119,6 +119,8 @@ static void why_pond(struct turn *t, struct tag tag) {
     const struct pond *pond = farm_pond(st, tag.number);
     if (!pond)
         turn_refuse_pond(t, tag);
+    else if (pond->cycle && turn_grown(farm_cycle(st, pond->cycle), t->now_s))
+        turn_why_growth(t, farm_cycle(st, pond->cycle));
     else if (pond->cycle)
         why_stock(t, farm_cycle(st, pond->cycle));
     else if (pond->soil && pond->soil_ph_milli && pond->area_cm2)
@@ -141,6 +143,18 @@ static bool why_more(struct turn *t, const struct about *about) {
         why_larvae(t, s);
     else if (about->kind == ABOUT_STOCK && c)
         why_stock(t, c);
+    else if (about->kind == ABOUT_WATER)
+        turn_why_water(t, about);
+    else if (about->kind == ABOUT_RATION && pond)
+        turn_why_ration(t, pond);
+    else if (about->kind == ABOUT_FEED && pond)
+        turn_why_feed(t, pond);
+    else if (about->kind == ABOUT_STORE)
+        turn_why_store(t, about->subject);
+    else if (about->kind == ABOUT_BLEND)
+        turn_why_blend(t, about->data);
+    else if (about->kind == ABOUT_GROWTH && c)
+        turn_why_growth(t, c);
     else
         return false;
     return true;

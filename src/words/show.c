@@ -116,6 +116,23 @@ void words_put_area(const struct words *w, int language, int64_t area_cm2, struc
         buf_put(out, rest);
 }
 
+void words_put_measures(const struct words *w, int language, int choice, int64_t milli,
+                        struct buf *out) {
+    char name[40];
+    struct buf context = {.p = name, .room = sizeof name, .cap = sizeof name - 1};
+    struct slice one, more, head;
+    buf_putf(&context, "form.%s", words_choice_name(w, choice));
+    bool both = slice_cut(words_get(w, language, name), '|', &one, &more);
+    struct slice rest = slice_trim((milli > 1000 || milli == 0) && both ? more : one);
+    if (!rest.n)
+        rest = SLICE("{number}");
+    (void)slice_cut(rest, '{', &head, &rest);
+    buf_put(out, head);
+    words_put_milli(w, language, milli, 2, out);
+    if (slice_cut(rest, '}', &head, &rest))
+        buf_put(out, rest);
+}
+
 void words_put_milli(const struct words *w, int language, int64_t milli, int digits,
                      struct buf *out) {
     static const uint64_t units[] = {1000, 100, 10, 1};

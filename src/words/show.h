@@ -5,7 +5,8 @@
  *   form.parts        parts of the day from the hour at which each begins: "0 usiku|4 alfajiri|..."
  *   form.date         "{day} {month}"        form.decimal  "." or ","
  *   form.ares         "{number} ares"
- *   form.unit         "{number} {unit}", or the unit first: how people write it, for reading
+ *   form.tin .. form.bag  "{number} tin|{number} tins": a part or one, and others; by name of the
+ * choice form.unit         "{number} {unit}", or the unit first: how people write it, for reading
  *   day.0 .. day.6    Monday to Sunday       month.1 .. month.12 */
 #ifndef WORDS_SHOW_H
 #define WORDS_SHOW_H
@@ -32,6 +33,11 @@ void words_put_date(const struct words *w, int language, int day, int month, str
 
 /* Ares with at most one digit behind the sign, below one are square metres: "4 ares", "45m2". */
 void words_put_area(const struct words *w, int language, int64_t area_cm2, struct buf *out);
+
+/* Measures of feed with at most two digits behind the sign: "3 tins", "0.5 tin". `choice` as
+ * messages.conf numbers it (words.h). */
+void words_put_measures(const struct words *w, int language, int choice, int64_t milli,
+                        struct buf *out);
 
 /* Thousandths with at most `digits` (0..3) behind the decimal sign, rounded to the nearest (half
  * away from zero), zeros at the end dropped, no grouping sign. */

@@ -224,7 +224,7 @@ static struct outcome nursery_lowered(const struct given_values *g) {
 
 static struct outcome nursery_up_to(const struct given_values *g) {
     return number(
-        nursery_feed_of(scaled(g, GIVEN_ARES, 1e6), (int)g->number[GIVEN_DAY], NULL, 0, true)
+        nursery_feed_of(scaled(g, GIVEN_ARES, 1e6), (int)g->number[GIVEN_DAY], 1000, NULL, 0, true)
             .ration_mg,
         1e6);
 }

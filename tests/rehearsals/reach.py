@@ -17,6 +17,7 @@ FORMS = {
     "DATE": r"\d{1,2} [A-Z][a-z][a-z]", "WATER": r"-?\d+(?:\.\d+)?C", "WEIGHT": r"\d+(?:\.\d+)?k?g",
     "NUMBER": r"-?\d+", "DECIMAL": r"\d+(?:\.\d)?", "TEXT": r".+?", "KIND": r"[A-Z]+(?: [A-Z]+)*",
     "LANGUAGE": r"[A-Z][a-z]+", "CENTI": r"\d+(?:\.\d{1,2})?",
+    "MEASURE": r"-?\d+(?:\.\d{1,2})? (?:tin|cup|scoop|bowl|bucket|bag)s?",
     "METRE": r"\d+(?:\.\d{1,2})?m",
     "AREA": r"\d+(?:\.\d)?(?:m2| ares)",
 }
@@ -69,16 +70,31 @@ def heard(root):
                 yield from [text] + text.split(" / ")
                 for end in re.finditer(r"\. ", text):  # two answers of one turn, joined
                     yield from (text[:end.start()], text[end.end():])
+                yield from text.split(". ")[0].split(": ", 1)[-1].split(", ")  # a list of values
     for room in ("turn", "desk"):
         for path in glob.glob(os.path.join(root, "tests/unit/%s_*_test.c" % room)):
-            yield from strings(path)
+            for text in strings(path):  # an answer of several lines is several replies
+                yield from [text] + text.split("\\n")
+
+
+# Only ever inside another reply, as one of its values.
+INSIDE = re.compile(r"meal-|meals-|grain|no-feed-(?!do-)|table-point")
+
+
+def sentences(line):
+    """Every run of whole sentences and every line of a text: answers of one turn are joined."""
+    for text in re.split(r" / |\\n", line):
+        ends = [0] + [m.end() for m in re.finditer(r"(?:\.|(?<=\?)) ", text)] + [len(text) + 2]
+        for i, first in enumerate(ends[:-1]):
+            for last in ends[i + 1:]:
+                yield re.sub(r"\.? $", "", text[first:last])
 
 
 def main(root):
     texts = catalogue(os.path.join(root, "grammar/en.po"))
     lines = set(heard(root))
     helps = {text for context, text in texts.items() if context.startswith("help.")}
-    missing = []
+    missing, parts = [], None
     for name, forms in replies(os.path.join(root, "src/reply/replies.def")).items():
         if name == "help-kind":  # nothing but its value: the help of a word
             met = bool(helps & lines)
@@ -89,6 +105,11 @@ def main(root):
                 met = any(wanted.search(line) for line in lines)
             if name in ("late-prefix", "ponds-more"):  # stand before another text
                 met = any(wanted.match(line) for line in lines)
+        if not met and INSIDE.match(name):
+            met = any(wanted.search(line) for line in lines)
+        if not met:
+            parts = parts or {part for line in lines for part in sentences(line)}
+            met = any(wanted.fullmatch(part) for part in parts)
         if not met:
             missing.append(name)
     for name in missing:

@@ -44,6 +44,11 @@ static const struct {
     {"reply.water-cold", "%gC", BOOK_WATER_COLDEST, BOOK_WATER_COLDEST, 1},
     {"reply.water-warm", "%gC", BOOK_WATER_WARMEST, BOOK_WATER_WARMEST, 1},
     {"reply.water-tank", " %g", BOOK_LOOK_EVERY_MIN, BOOK_LOOK_EVERY_MIN, 1},
+    {"reply.why-feed", "%gkg", BOOK_FEED_LIMIT_KG_ARE, BOOK_FEED_LIMIT_KG_ARE, 1},
+    {"reply.why-feed-nursery", "%gkg", BOOK_NURSERY_FEED_KG_ARE, BOOK_NURSERY_FEED_KG_ARE, 1},
+    {"reply.why-feed", " %g", BOOK_FEED_CLEAN_DAYS, BOOK_FEED_CLEAN_DAYS, 1},
+    {"reply.left", " %g", BOOK_FEED_CLEAN_DAYS, BOOK_FEED_CLEAN_DAYS, 1},
+    {"reply.left-line", " %g", BOOK_FEED_CLEAN_DAYS, BOOK_FEED_CLEAN_DAYS, 1},
     {"reply.due-white", " %g", BOOK_WHITE_COUNT, BOOK_WHITE_COUNT, 1},
     {"reply.ask-white", " %g", BOOK_WHITE_COUNT, BOOK_WHITE_COUNT, 1},
 };

@@ -73,8 +73,16 @@ static const struct {
     {REPLY_DUE_LOOK_BLIND, "the recipe, for whoever looks without a sure hour"},
     {REPLY_DUE_LOOK_BOTH, "the recipe, and whom to look at"},
     {REPLY_INJECTED_BOTH, "who, the hour and the range of the whole night"},
+    {REPLY_DEAD_POND_RISING, "three counts and the whole first aid"},
+    {REPLY_OWNER_DEAD, "how many, when, whose phone, first aid and whom to call"},
     {REPLY_READY, "a list of females and of males: as many as fit one part"},
     {REPLY_READY_NO_MALES, "the same without males"},
+    {REPLY_SAMPLED,
+     "the mean, its error, what was expected, fish and weight in the pond, the next day"},
+    {REPLY_SAMPLED_FIRST, "the same without what was expected"},
+    {REPLY_SAMPLED_BEHIND, "how far behind, where to look, and the next day"},
+    {REPLY_HARVESTED_BIG, "what went out and what stays, both in fish and weight"},
+    {REPLY_GROWTH_NOW, "weight now and then, both with ranges, the feed, and whose numbers"},
 };
 
 static void english_leaves_room(void **state) {

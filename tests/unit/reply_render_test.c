@@ -103,7 +103,8 @@ static void numbers_and_texts(void **state) {
     }
     buf_free(&out);
     expect(grammar.en, &zone_utc, (struct reply){REPLY_WATER_IMPOSSIBLE, {V_WATER(240250)}},
-           "240.25C cannot be the water here. Text it all again with the right degrees. Nothing "
+           "240.25C cannot be the water here: it has 15C to 36C. Text it all again with the right "
+           "degrees. Nothing "
            "recorded");
     expect(grammar.en, &zone_utc, (struct reply){REPLY_ASK_TAG_ANY, {V_KIND(5)}},
            "NO EGGS: which female? Answer with her tag, like F3");

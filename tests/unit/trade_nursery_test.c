@@ -31,6 +31,7 @@ static void ponds_that_cannot_be(void **state) {
     for (size_t i = 0; i < sizeof no_area / sizeof no_area[0]; i++) {
         int64_t a = no_area[i];
         wants("least", a, nursery_least(a, 800), 0);
+        wants("volume", a, nursery_volume_ml(a, 800), 0);
         wants("most", a, nursery_most(a, 800), 0);
         wants("larvae", a, nursery_direct_larvae(a), 0);
         wants_range("fenced", a, nursery_direct(a, true), 0, 0, 0);
@@ -42,6 +43,7 @@ static void ponds_that_cannot_be(void **state) {
     static const int64_t no_depth[] = {INT64_MIN, -1, 0, DEPTH_MOST_MM + 1, INT64_MAX};
     for (size_t i = 0; i < sizeof no_depth / sizeof no_depth[0]; i++) {
         wants("least", no_depth[i], nursery_least(ARE_CM2, no_depth[i]), 0);
+        wants("volume", no_depth[i], nursery_volume_ml(ARE_CM2, no_depth[i]), 0);
         wants("most", no_depth[i], nursery_most(ARE_CM2, no_depth[i]), 0);
     }
 }
@@ -62,6 +64,14 @@ static void stocking_in_a_table(void **state) {
         wants("least", table[i][0], nursery_least(table[i][0], table[i][1]), table[i][2]);
         wants("most", table[i][0], nursery_most(table[i][0], table[i][1]), table[i][3]);
     }
+}
+
+/* One are by a metre is 100 m3 by definition. */
+static void volume_is_area_by_depth(void **state) {
+    (void)state;
+    wants("volume", 1, nursery_volume_ml(ARE_CM2, 1000), INT64_C(100000000));
+    wants("volume", 4, nursery_volume_ml(4 * ARE_CM2, 800), INT64_C(320000000));
+    wants("volume", 0, nursery_volume_ml(9, 1), 0); /* 0.9 ml */
 }
 
 static void stocking_grows_with_the_pond(void **state) {
@@ -201,7 +211,7 @@ static void feed_rises_by_the_week(void **state) {
 static void fed_up_to_the_guard(void **state) {
     (void)state;
     static const int left[] = {2, 9};
-    struct nursery_feed f = nursery_feed_of(3 * ARE_CM2, 10, left, 2, false);
+    struct nursery_feed f = nursery_feed_of(3 * ARE_CM2, 10, 1000, left, 2, false);
     wants("line", 10, f.line_mg, 2250000);
     wants("steps", 10, f.steps, 1); /* the first was raised again by six clean days */
     wants("ration", 10, f.ration_mg, 1687500);
@@ -209,15 +219,15 @@ static void fed_up_to_the_guard(void **state) {
     wants("next meal", 10, f.halved_meal_mg, 421875);
     wants("dawn", 10, f.guard, RATION_GUARD_DAWN); /* 0.56 kg an are */
     wants("held", 10, f.capped, false);
-    f = nursery_feed_of(3 * ARE_CM2, 10, left, 2, true);
+    f = nursery_feed_of(3 * ARE_CM2, 10, 1000, left, 2, true);
     wants("no dawn with air", 10, f.guard, RATION_GUARD_NONE);
-    f = nursery_feed_of(ARE_CM2, 14, NULL, 0, true);
+    f = nursery_feed_of(ARE_CM2, 14, 1000, NULL, 0, true);
     wants("third week", 14, f.line_mg, 1125000);
     wants("held at the limit", 14, f.ration_mg, 1100000);
     wants("and said so", 14, f.capped, true);
     wants("limit", 14, f.guard, RATION_GUARD_LIMIT);
     static const int again[] = {13, 14};
-    f = nursery_feed_of(ARE_CM2, 15, again, 2, true);
+    f = nursery_feed_of(ARE_CM2, 15, 1000, again, 2, true);
     wants("lowered under the limit", 15, f.ration_mg, 632813);
     wants("not held", 15, f.capped, false);
     uint64_t seed = 76;
@@ -226,26 +236,48 @@ static void fed_up_to_the_guard(void **state) {
         int day = (int)draw_up_to(&seed, 400) - 1, days[3], from = -1;
         for (int k = 0; k < 3; k++)
             from = days[k] = from + (int)draw_up_to(&seed, 20);
-        f = nursery_feed_of(a, day, days, 3, i % 2);
+        f = nursery_feed_of(a, day, 1000, days, 3, i % 2);
         wants_no_less("the limit", a, ration_most_mg(a), f.ration_mg);
         wants_no_less("the line", a, f.line_mg, f.ration_mg);
         wants_no_less("two meals", a, f.ration_mg, 2 * f.meal_mg);
     }
-    wants("no pond", 0, nursery_feed_of(0, 3, NULL, 0, true).ration_mg, 0);
-    wants("no day", -1, nursery_feed_of(ARE_CM2, -1, NULL, 0, true).ration_mg, 0);
+    wants("no pond", 0, nursery_feed_of(0, 3, 1000, NULL, 0, true).ration_mg, 0);
+    wants("no day", -1, nursery_feed_of(ARE_CM2, -1, 1000, NULL, 0, true).ration_mg, 0);
+}
+
+/* Our own rule: so many thousandths of the line as there are of the least fry for the water. */
+static void few_fry_get_less(void **state) {
+    (void)state;
+    int64_t least = nursery_least(5 * ARE_CM2, 700); /* of 350 m3 */
+    wants("least", 5, least, 7000);
+    static const int64_t table[][2] = {{7000, 1000}, {6999, 1000}, {3500, 500},  {300, 43},
+                                       {0, 0},       {-1, 0},      {90000, 1000}};
+    for (size_t i = 0; i < sizeof table / sizeof table[0]; i++)
+        wants("few", table[i][0], nursery_few_permille(table[i][0], least), table[i][1]);
+    wants("no pond", 0, nursery_few_permille(300, 0), 1000);
+    struct nursery_feed f = nursery_feed_of(5 * ARE_CM2, 7, 43, NULL, 0, false);
+    wants("300 fry in 5 ares", 7, f.ration_mg, 161250); /* of 3.75 kg */
+    wants("no dawn for so little", 7, f.guard, RATION_GUARD_NONE);
+    wants("no fry", 7, nursery_feed_of(5 * ARE_CM2, 7, 0, NULL, 0, false).ration_mg, 0);
+    wants("over the whole", 7, nursery_feed_of(5 * ARE_CM2, 7, 2000, NULL, 0, false).ration_mg,
+          3750000);
+    uint64_t seed = 77;
+    for (int i = 0; i < ROUNDS; i++) {
+        int64_t some = draw_up_to(&seed, 1000000), fry = draw_up_to(&seed, 1000000);
+        int few = nursery_few_permille(fry, some);
+        wants_no_less("more fry", fry, nursery_few_permille(fry + 1, some), few);
+        wants_no_less("never over", fry, 1000, few);
+    }
 }
 
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(ponds_that_cannot_be),
-        cmocka_unit_test(stocking_in_a_table),
-        cmocka_unit_test(stocking_grows_with_the_pond),
-        cmocka_unit_test(survivors_in_a_table),
-        cmocka_unit_test(larvae_straight_into_a_pond),
-        cmocka_unit_test(preparing_runs_backwards),
-        cmocka_unit_test(manure_by_the_are),
-        cmocka_unit_test(feed_rises_by_the_week),
-        cmocka_unit_test(fed_up_to_the_guard),
+        cmocka_unit_test(ponds_that_cannot_be),     cmocka_unit_test(stocking_in_a_table),
+        cmocka_unit_test(volume_is_area_by_depth),  cmocka_unit_test(stocking_grows_with_the_pond),
+        cmocka_unit_test(survivors_in_a_table),     cmocka_unit_test(larvae_straight_into_a_pond),
+        cmocka_unit_test(preparing_runs_backwards), cmocka_unit_test(manure_by_the_are),
+        cmocka_unit_test(feed_rises_by_the_week),   cmocka_unit_test(fed_up_to_the_guard),
+        cmocka_unit_test(few_fry_get_less),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -69,6 +69,13 @@ static void every_reason(void **state) {
         {RATION_HARVEST, 28000, -1, -1, -1, 0, -1, false, false},
         {RATION_LEFT, 28000, -1, -1, -1, -1, -1, false, true},
     };
+    struct ration_pond sick = pond();
+    sick.many_dead = true;
+    sick.secchi_mm = 100;
+    assert_int_equal(ration_of(&sick).reason, RATION_DEAD);
+    assert_int_equal(ration_of(&sick).ration_mg, 0);
+    sick.gasping = true;
+    assert_int_equal(ration_of(&sick).reason, RATION_GASPING);
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
         struct ration_pond p = pond();
         p.water_mdegc = cases[i].water;

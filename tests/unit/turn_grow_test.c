@@ -106,13 +106,13 @@ static void a_morning(void **state) {
     entry(s, AT(MON, 10, 0), ENTRY_GIVEN, SUBJECT_POND, 4, 20000000, 0, 0);
     stage_wake(s, AT(7, 6, 0), OUTCOME_DELIVERED);
     WANT_TEXT(s, WORKER, 0,
-              "P4 gets much feed for a pond without aerator: look at dawn. Fish gasp at the "
-              "surface? No feed, add good water");
+              "P4 gets much feed for a pond without aerator: look at it each dawn. Fish gasp? No "
+              "feed, good water in, text GASP P4");
     entry(s, AT(20, 9, 0), ENTRY_CATCH, SUBJECT_POND, 4, AT(50, 0, 0), 0, 0);
     stage_wake(s, AT(30, 6, 0), OUTCOME_DELIVERED);
     WANT_TEXT(s, WORKER, 0,
-              "P4 day 30: weigh a sample before feeding: 30 fish or more from several places. "
-              "Note count and weight");
+              "P4 day 30: before feeding weigh 30 fish or more from several places. Text count and "
+              "weight: SAMPLE P4 30 1.95kg");
     stage_wake(s, AT(49, 7, 0), OUTCOME_DELIVERED);
     WANT_TEXT(s, WORKER, 0,
               "P4: harvest or transport is 21 Apr. No feed from now on: fish with empty guts "
@@ -123,17 +123,17 @@ static void today(void **state) {
     struct stage *s = *state;
     an_evening(s);
     stage_text(s, AT(TUE, 25, 5), OWNER, "today");
-    WANT_TEXT(s, OWNER, 0, "P4 oxygen low 02:00");
+    WANT_TEXT(s, OWNER, 0, "P4 oxygen low 02:00\nP4 no feed: oxygen runs low tonight");
     a_pond(s);
     entry(s, AT(MON, 9, 1), ENTRY_POND, SUBJECT_POND, 4, 4000000, 0, 0);
     entry(s, AT(26, 10, 0), ENTRY_GIVEN, SUBJECT_POND, 4, 20000000, 0, 0);
     stage_text(s, AT(27, 9, 0), OWNER, "today");
-    WANT_TEXT(s, OWNER, 0, "P4 look at dawn");
+    WANT_TEXT(s, OWNER, 0, "P4 look at dawn\nP4 feed 4.4kg: 2.2kg x2");
     entry(s, AT(28, 10, 0), ENTRY_CATCH, SUBJECT_POND, 4, AT(39, 9, 0), 0, 0);
     stage_text(s, AT(29, 9, 0), OWNER, "today");
-    WANT_TEXT(s, OWNER, 0, "P4 weigh a sample");
+    WANT_TEXT(s, OWNER, 0, "P4 weigh a sample\nP4 feed 4.4kg: 2.2kg x2");
     stage_text(s, AT(37, 9, 0), OWNER, "today");
-    WANT_TEXT(s, OWNER, 0, "P4 no feed, harvest is near");
+    WANT_TEXT(s, OWNER, 0, "P4 no feed from Thu 07:00, harvest is near\nP4 feed 4.4kg: 2.2kg x2");
 }
 
 int main(void) {

@@ -140,6 +140,31 @@ static const struct said ponds[] = {
     {DAY(54, 9, 31), A, "harvest p5 1200 fish 09:30"},
 };
 
+/* Fingerlings that grow: samples, losses, big ones out, more of them in, and a part sold. */
+static const struct said growing[] = {
+    {DAY(0, 8, 0), A, "pond p2 4 ares 0.9m fenced"},
+    {DAY(0, 8, 1), A, "pond p3 4 ares 0.9m fenced"},
+    {DAY(0, 9, 1), A, "stock p2 1000 fish 5kg 09:00"},
+    {DAY(0, 9, 31), B, "stock p3 800 fish 8kg 09:30"},
+    {DAY(10, 6, 31), C, "dead p2 12 06:30"},
+    {DAY(20, 8, 1), B, "sample p2 30 fish 0.4kg 08:00"},
+    {DAY(21, 8, 31), C, "stolen p2 40 08:30"},
+    {DAY(22, 8, 1), A, "sample p3 30 fish 0.7kg 08:00"},
+    {DAY(23, 6, 31), B, "dead p3 9 06:30"},
+    {DAY(40, 8, 1), C, "sample p2 30 fish 0.9kg 08:00"},
+    {DAY(41, 8, 31), B, "count p2 900 08:30"},
+    {DAY(42, 9, 1), A, "sample p3 30 33 41 36 29 38 35 44 31 28 08:30"},
+    {DAY(60, 8, 1), B, "harvest p2 60 fish 6kg big 08:00"},
+    {DAY(60, 9, 31), A, "sold p2 50 fish 3kg 09:30"},
+    {DAY(61, 7, 1), C, "stolen p3 25 07:00"},
+    {DAY(62, 8, 1), B, "grade p3 80 08:00"},
+    {DAY(75, 8, 1), C, "sample p2 40 fish 4kg 08:00"},
+    {DAY(76, 8, 31), A, "sample p3 40 fish 3.6kg 08:30"},
+    {DAY(76, 9, 1), B, "dead p2 3 09:00"},
+    {DAY(90, 8, 1), C, "harvest p3 500 fish 60kg 08:00"},
+    {DAY(90, 10, 1), A, "harvest p3 100 fish 12kg 10:00 all"},
+};
+
 struct season {
     const char *name;
     const struct said *texts;
@@ -147,7 +172,8 @@ struct season {
 };
 #define SEASON(s)                                                                                  \
     { #s, s, (int)(sizeof(s) / sizeof *(s)) }
-static const struct season seasons[] = {SEASON(cold_night), SEASON(one_bowl), SEASON(ponds)};
+static const struct season seasons[] = {SEASON(cold_night), SEASON(one_bowl), SEASON(ponds),
+                                        SEASON(growing)};
 enum { SEASONS = sizeof seasons / sizeof *seasons };
 
 /* -- what needs what ----------------------------------------------------------------------------

@@ -22,6 +22,7 @@
 enum { MON, TUE, WED, THU };
 
 enum { OWNER = 0, WORKER = 1, ADVISER = 2, WATCHER = 3, PHONES = 4, MESSAGES_MAX = 4000 };
+enum { STAGE_PARTIES_MAX = 32 };
 
 struct stage {
     struct test_grammar grammar;
@@ -34,6 +35,8 @@ struct stage {
     bool asked[PHONES];
     struct told told[TURN_TOLD_MAX];
     int told_count;
+    struct slice parties[STAGE_PARTIES_MAX]; /* names of feeds and origins, ids from 1 */
+    int party_count;
     struct slice bodies[MESSAGES_MAX];
     int64_t messages;
     struct turn turn; /* the last one */
@@ -43,6 +46,21 @@ struct stage {
 static inline struct slice stage_body(void *context, int64_t message) {
     struct stage *s = context;
     return message > 0 && message <= s->messages ? s->bodies[message] : SLICE("");
+}
+
+static inline int64_t stage_party(void *context, struct slice name) {
+    struct stage *s = context;
+    for (int i = 0; i < s->party_count; i++)
+        if (slice_eq(s->parties[i], name))
+            return i + 1;
+    assert_true(name.n && s->party_count < STAGE_PARTIES_MAX);
+    s->parties[s->party_count++] = arena_slice(&s->arena, name);
+    return s->party_count;
+}
+
+static inline struct slice stage_party_name(void *context, int64_t party) {
+    struct stage *s = context;
+    return party > 0 && party <= s->party_count ? s->parties[party - 1] : SLICE("");
 }
 
 static inline void stage_empty(struct stage *s) {
@@ -58,6 +76,7 @@ static inline void stage_empty(struct stage *s) {
     memset(s->asked, 0, sizeof s->asked);
     s->told_count = 0;
     s->messages = 0;
+    s->party_count = 0;
     arena_reset(&s->arena);
 }
 
@@ -105,6 +124,8 @@ static inline void stage_begin(struct stage *s, int64_t now_s) {
     s->turn.now_s = now_s;
     s->turn.arena = &s->turn_arena;
     s->turn.message_text = stage_body;
+    s->turn.party_id = stage_party;
+    s->turn.party_name = stage_party_name;
     s->turn.context = s;
     memcpy(s->turn.told, s->told, (size_t)s->told_count * sizeof s->told[0]);
     s->turn.told_count = s->turn.told_kept = s->told_count;

@@ -47,9 +47,11 @@ static void a_yes_records_them_with_a_warning(void **state) {
     assert_int_equal(s->turn.entry_count, 0);
     stage_text(s, AT(MON, 8, 2), OWNER, "yes");
     assert_int_equal(s->turn.entry_count, 1);
-    WANT_TEXT(s, OWNER, 0,
-              "P6: 5000 fry in, room is for 100: move some. Expect 2-8 on 11 Apr. Wrong? UNDO. Not "
-              "known as prepared: green water, frogs and insects out?");
+    WANT_TEXT(
+        s, OWNER, 0,
+        "P6: 5000 fry in, room is for 100: move some. Expect 2-8 on 11 Apr. Wrong? UNDO. Not "
+        "known as prepared: green water, frogs and insects out? Feed up to 5g a day: FEED P6. "
+        "Look at the fish at dawn");
 }
 
 static void what_is_only_dense_is_warned_of(void **state) {
@@ -74,10 +76,10 @@ static void a_weight_is_of_each_or_of_all(void **state) {
     } cases[] = {
         {"stock p6 12000 fry 1.2kg", 100000, "1.2kg in all, 0.1g each. P6: 12000 fry in"},
         {"stock p6 12000 fry 2.5kg", 208333, "2.5kg in all, 0.2g each. P6: 12000 fry in"},
-        {"stock p6 1000 fry 9kg", 9000000, "9kg in all, 9g each. P6: 1000 fry in"},
+        {"stock p6 1000 fry 9kg", 9000000, "9kg in all, 9g each. P6: 1000 fish of 9g in"},
         {"stock p6 5000 0.2kg", 40000, "200g in all, 0.04g each. P6: 5000 fry in"},
         {"stock p6 12000 fry 0.1g", 100000, "P6: 12000 fry in"},
-        {"stock p6 2000 5g", 5000000, "P6: 2000 fry in"},
+        {"stock p6 2000 5g", 5000000, "P6: 2000 fish of 5g in"},
         {"stock p6 12000 fry 2mg", 2000, "P6: 12000 fry in"},
         {"stock p6 500 50g", 0, "P6: 500 fish of 50g each? YES. Or 50g in all? "},
         {"stock p6 10 fry 1.2kg", 0, "P6: 10 fish of 1.2kg each? YES. Or 1.2kg in all? "},

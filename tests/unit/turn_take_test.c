@@ -121,7 +121,8 @@ static const struct {
      "add YESTERDAY. Nothing recorded",
      NOTHING, -1},
     {"temp f3 3c",
-     "3C cannot be the water here. Text it all again with the right degrees. Nothing recorded",
+     "3C cannot be the water here: it has 15C to 36C. Text it all again with the right degrees. "
+     "Nothing recorded",
      NOTHING, -1},
     {"24", "No question is open. Text HELP for the words", NOTHING, -1},
     {"yes", "No question is open. Text HELP for the words", NOTHING, -1},
