@@ -149,6 +149,9 @@ bool farm_task_hour(const struct farm_state *state, struct task_key key, int64_t
  * given or the time to wait is over. */
 int64_t plan_next_look(const struct spawn *spawn);
 
+/* Her last useful look: reported missed then, and nobody looks any more. 0: no hour. */
+int64_t plan_look_last(const struct spawn *spawn);
+
 /* The first look to lift the frames of a stripped spawn, moved into daylight; 0: no hour. */
 int64_t plan_lift(const struct spawn *spawn, const struct zone *zone);
 
