@@ -145,13 +145,15 @@ static void say_stocked(struct turn *t, const struct cycle *c, const struct load
     bool direct = cycle_direct(c), fenced = pond->fence == FENCE_STANDS;
     struct reply_value tag = V_TAG(turn_pond_tag(c->pond)), fry = V_NUMBER(load->count);
     struct reply_value harvest = V_DATE(plan_harvest_day(c, t->zone));
+    int64_t most = pond_most(pond, direct);
+    int64_t fed =
+        most && cycle_fish(c) > most ? most : cycle_fish(c); /* the pond has no more room */
     struct nursery_range expect = direct && pond->area_cm2
                                       ? direct_expected(pond->area_cm2, fenced, cycle_fish(c))
-                                      : nursery_survivors(cycle_fish(c));
+                                      : nursery_survivors(fed);
     turn_about(t, t->sender, ABOUT_STOCK, c->number, (struct slice){0});
     struct reply_value low = V_NUMBER(turn_two_figures(expect.low));
     struct reply_value high = V_NUMBER(turn_two_figures(expect.high));
-    int64_t most = pond_most(pond, direct);
     if (load->weight_mg)
         TURN_SAY(t, STOCKED_WEIGHT, V_WEIGHT(load->weight_mg), V_WEIGHT(load->mean_ug / UG));
     /* of larvae the book has a rate that was tried, no limit */
