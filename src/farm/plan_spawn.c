@@ -212,6 +212,8 @@ void plan_spawn(struct plan *p, const struct spawn *s) {
         plan_stripped(p, s);
         if (spawn_swims(s)) /* larvae were reported, the frames not: both go on */
             plan_larvae(p, s);
+        else
+            plan_larvae_unsaid(p, s);
         break;
     case PHASE_LARVAE:
         plan_larvae(p, s);

@@ -340,10 +340,17 @@ static void say_step(struct turn *t, const struct pond *pond, int done) {
         TURN_SAY(t, PREP_NOTED, tag);
         return;
     }
+    struct lime_dose dose = lime_of(pond->soil_ph_milli, (enum soil)pond->soil, pond->area_cm2);
     for (int step = done + 1; step <= PREP_FILL; step++) {
         int64_t day_s = plan_prep_day(pond, t->zone, step);
-        if (pond->done_s[step] || !day_s)
+        bool lime = step == PREP_LIME;
+        if (pond->done_s[step] || !day_s || (lime && dose.reason == LIME_NOT_NEEDED))
             continue;
+        if (lime && dose.reason == LIME_OK) {
+            TURN_SAY(t, PREP_NEXT_LIME_KG, tag, V_NUMBER((dose.carbonate_mg + 999999) / 1000000),
+                     V_DATE(day_s));
+            return;
+        }
         const struct reply r = {ids[step], {tag, V_DATE(day_s)}};
         turn_say(t, &r);
         return;

@@ -561,7 +561,7 @@ static bool asks_ok(struct turn *t, const struct told *row, const struct request
     bool food = row->key.kind == TASK_FOOD;
     enum spawn_phase phase =
         row->key.kind == TASK_LOOK || row->key.kind == TASK_READY ? PHASE_FISH : PHASE_EGGS;
-    if (food ? !spawn_swims(s) || s->fed_s : spawn_phase(s) != phase)
+    if (food ? !s->stripped_s || s->fed_s : spawn_phase(s) != phase)
         return false;
     return row->key.kind != TASK_LOOK || row->key.nth == s->waits;
 }
