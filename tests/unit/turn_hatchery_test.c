@@ -70,11 +70,32 @@ static void no_more_fry_than_room_are_promised(void **state) {
         "UNDO. Not known as prepared: green water, frogs and insects out?");
 }
 
+/* One reading of the hatchery is one text, however many females are in its water: the earliest
+ * look. From 24 degC at 18:30 to 23 at 22:00, then as at 23 (13.5 h): as check value 24 to 22 is
+ * 09:29. */
+static void one_reading_is_one_text(void **state) {
+    struct stage *s = *state;
+    stage_empty(s);
+    stage_text(s, AT(MON, 18, 20), WORKER, "temp 24");
+    stage_text(s, AT(MON, 18, 46), WORKER, "inject f4 1.1kg 18:45");
+    stage_text(s, AT(MON, 18, 48), WORKER, "inject f3 1.2kg 18:30");
+    stage_text(s, AT(MON, 19, 0), WORKER, "inject f5 1kg 19:00");
+    stage_text(s, AT(MON, 21, 30), WORKER, "temp 23");
+    assert_int_equal(s->turn.text_count, 1);
+    WANT_TEXT(
+        s, WORKER, 0,
+        "Hatchery 23C at 21:30. First of 3 looks: F3 Tue 07:50. All: TODAY. One tank: TEMP F3 "
+        "22. Wrong? UNDO");
+    stage_text(s, AT(MON, 21, 31), WORKER, "today");
+    WANT_TEXT(s, WORKER, 0, "F3 look Tue 07:50\nF4 look Tue 08:05\nF5 look Tue 08:25");
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_owner_hears_that_air_is_back),
         cmocka_unit_test(anybody_of_the_hatchery_is_heard),
         cmocka_unit_test(an_hour_in_the_answer_is_not_told_again),
+        cmocka_unit_test(one_reading_is_one_text),
         cmocka_unit_test(no_more_fry_than_room_are_promised),
     };
     return cmocka_run_group_tests(tests, stage_open, stage_close);
