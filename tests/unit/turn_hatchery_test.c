@@ -71,8 +71,8 @@ static void no_more_fry_than_room_are_promised(void **state) {
 }
 
 /* One reading of the hatchery is one text, however many females are in its water: the earliest
- * look. From 24 degC at 18:30 to 23 at 22:00, then as at 23 (13.5 h): as check value 24 to 22 is
- * 09:29. */
+ * look. On a line from 24 degC at 18:20 to 23 at 21:30, by steps of 6 s: 07:49.6, 08:06.3, 08:22.8.
+ */
 static void one_reading_is_one_text(void **state) {
     struct stage *s = *state;
     stage_empty(s);
