@@ -177,7 +177,7 @@ enum prep_form {
     PREP_SHORT, /* ten days, with carbonate or no lime */
     PREP_LATE   /* not even that */
 };
-enum prep_form plan_prep_form(const struct pond *pond);
+enum prep_form plan_prep_form(const struct pond *pond, const struct zone *zone);
 /* The day of a step (its step hour), 0: not in this form. */
 int64_t plan_prep_day(const struct pond *pond, const struct zone *zone, int step);
 /* Fry of a pond's cycle wait for its pH: hydrated or quick lime, and none read under the limit. */

@@ -28,16 +28,19 @@ static bool limed(const struct pond *pond) {
     return lime_of(pond->soil_ph_milli, (enum soil)pond->soil, pond->area_cm2).reason == LIME_OK;
 }
 
-/* By the days there were when it was said: later reports do not turn one form into another. */
-enum prep_form plan_prep_form(const struct pond *pond) {
-    int64_t days = (pond->ready_s - pond->planned_s + DAY_S - 1) / DAY_S;
+/* By the days of the calendar there were when it was said, so that no form begins yesterday: later
+ * reports do not turn one form into another. */
+enum prep_form plan_prep_form(const struct pond *pond, const struct zone *zone) {
+    int days = pond->ready_s > pond->planned_s
+                   ? zone_days_between(zone, pond->planned_s, pond->ready_s)
+                   : 0;
     if (days >= nursery_prepare_days(false))
         return PREP_LONG;
     return days >= nursery_prepare_days(true) ? PREP_SHORT : PREP_LATE;
 }
 
 int64_t plan_prep_day(const struct pond *pond, const struct zone *zone, int step) {
-    enum prep_form form = plan_prep_form(pond);
+    enum prep_form form = plan_prep_form(pond, zone);
     int before = nursery_prepare_before(form != PREP_LONG, step);
     if (!pond->ready_s || before < 0)
         return 0;
@@ -75,7 +78,7 @@ void plan_pond(struct plan *p, const struct pond *pond) {
         return;
     }
     bool brief =
-        plan_prep_form(pond) != PREP_LONG; /* lime only where the soil is known to want it */
+        plan_prep_form(pond, zone) != PREP_LONG; /* lime only where the soil is known to want it */
     for (int step = PREP_DRY; step <= PREP_FILL; step++) {
         int64_t at_s = plan_prep_day(pond, zone, step);
         if (at_s && !pond->done_s[step] && (step != PREP_LIME || !brief || limed(pond)))

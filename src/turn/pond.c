@@ -263,7 +263,7 @@ static void say_prepared(struct turn *t, const struct pond *pond) {
     struct reply_value day[PREP_FILL + 1];
     for (int step = PREP_DRY; step <= PREP_FILL; step++)
         day[step] = V_DATE(plan_prep_day(pond, t->zone, step));
-    switch (plan_prep_form(pond)) {
+    switch (plan_prep_form(pond, t->zone)) {
     case PREP_LONG:
         TURN_SAY(t, PREPARE_LONG, tag, ready, day[PREP_DRY], day[PREP_LIME], day[PREP_MANURE],
                  day[PREP_FILL]);

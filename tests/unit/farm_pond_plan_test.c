@@ -162,13 +162,17 @@ static void forms(void **unused) {
         {DAY_AT(0, 7, 0), DAY_AT(20, 7, 0), PREP_SHORT},
         {DAY_AT(0, 7, 0), DAY_AT(10, 7, 0), PREP_SHORT},
         {DAY_AT(0, 7, 0), DAY_AT(9, 7, 0), PREP_LATE},
+        {DAY_AT(0, 8, 0), DAY_AT(20, 12, 0),
+         PREP_SHORT},                                   /* a named day is its noon: drying would */
+        {DAY_AT(0, 8, 0), DAY_AT(9, 12, 0), PREP_LATE}, /* begin yesterday */
+        {DAY_AT(0, 20, 0), DAY_AT(10, 12, 0), PREP_SHORT},
         {DAY_AT(9, 7, 0), DAY_AT(0, 7, 0), PREP_LATE}, /* a day that is past */
     };
     for (size_t i = 0; i < COUNT_OF(rows); i++) {
         struct farm farm =
             say_all((const struct say[]){PREPARE(rows[i].at_min, 4, rows[i].day_min, 0)}, 1);
         const struct pond *pond = farm_pond(&farm.state, 4);
-        FIELD("form", plan_prep_form(pond), rows[i].form);
+        FIELD("form", plan_prep_form(pond, &zone_utc), rows[i].form);
         FIELD("no such step", plan_prep_day(pond, &zone_utc, 0), 0);
         FIELD("no such step", plan_prep_day(pond, &zone_utc, PREP_FILL + 1), 0);
         farm_free(&farm);
