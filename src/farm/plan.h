@@ -26,7 +26,7 @@ enum task_kind {
     TASK_NURSERY = 12, /* two weeks: grade, move to a pond; nth 1: two days later, still here */
     TASK_POND = 13,    /* a pond is wanted for them, none is being prepared */
     /* of ponds */
-    TASK_PREP = 14,    /* a step of preparing; nth: enum prep_step, or PREP_PH */
+    TASK_PREP = 14,    /* a step of preparing; nth: enum prep_step, or one of those below */
     TASK_STOCK = 15,   /* the day a pond shall be ready */
     TASK_SORT = 16,    /* grade; nth: 1, 2, ... */
     TASK_HARVEST = 17, /* a month in the pond; nth 1: a week later */
@@ -129,7 +129,9 @@ enum {
     AIR_MORNINGS = 3,       /* then once a morning, nth counting on */
     PLAN_MORNING_MIN = 360, /* six in the morning */
     PLAN_STEP_HOUR = 7,     /* steps of a day, not of an hour, are told at this local hour */
-    PREP_PH = PREP_FILL + 1 /* as nth of TASK_PREP: read the water's pH */
+    /* as nth of TASK_PREP: */
+    PREP_PH = PREP_FILL + 1, /* read the water's pH */
+    PREP_UNFILLED            /* the day after filling, which nobody reported */
 };
 
 /* All tasks that are open: those due and not yet told, and those to come. Ordered by due_s, then

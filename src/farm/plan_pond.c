@@ -85,6 +85,14 @@ void plan_pond(struct plan *p, const struct pond *pond) {
             plan_step(p, task_of(TASK_PREP, pond->number, step, at_s, hand));
     }
     int64_t ready_s = plan_clock(zone, pond->ready_s, 0, PLAN_STEP_HOUR);
+    int64_t fill_s = plan_prep_day(pond, zone, PREP_FILL);
+    if (fill_s &&
+        !pond->done_s[PREP_FILL]) { /* without water there is no pond: what can be saved */
+        struct task late = task_of(TASK_PREP, pond->number, PREP_UNFILLED,
+                                   plan_clock(zone, fill_s, 1, PLAN_STEP_HOUR), hand);
+        late.hour_s = fill_s;
+        plan_step(p, late);
+    }
     if (plan_prep_ph(pond))
         plan_step(p, task_of(TASK_PREP, pond->number, PREP_PH,
                              plan_clock(zone, pond->ready_s, -1, PLAN_STEP_HOUR), hand));

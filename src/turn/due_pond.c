@@ -44,6 +44,9 @@ static struct reply preparing(const struct turn *t, const struct pond *pond, int
                                V_NUMBER(kilograms(nursery_manure_cow_mg(pond->area_cm2)))}};
     case PREP_FILL:
         return (struct reply){REPLY_DUE_FILL, {tag, ready}};
+    case PREP_UNFILLED:
+        return (struct reply){REPLY_MISSED_FILL,
+                              {tag, V_DATE(plan_prep_day(pond, t->zone, PREP_FILL))}};
     default:
         return (struct reply){REPLY_DUE_PH, {tag, ready}};
     }
@@ -97,6 +100,7 @@ static enum reply_id for_several(enum reply_id one) {
         {REPLY_DUE_MANURE, REPLY_DUE_MANURE_ALL},
         {REPLY_DUE_MANURE_ASK, REPLY_DUE_MANURE_ARE_ALL},
         {REPLY_DUE_FILL, REPLY_DUE_FILL_ALL},
+        {REPLY_MISSED_FILL, REPLY_MISSED_FILL_ALL},
         {REPLY_DUE_PH, REPLY_DUE_PH_ALL},
         {REPLY_DUE_STOCK, REPLY_DUE_STOCK_ALL},
         {REPLY_DUE_SORT, REPLY_DUE_SORT_ALL},

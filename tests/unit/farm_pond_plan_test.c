@@ -544,10 +544,15 @@ static void clocks_change(void **unused) {
             enum task_kind kind;
             int64_t subject;
             int nth, days; /* from the Sunday */
-        } want[] = {{TASK_PREP, 4, PREP_DRY, -16},   {TASK_PREP, 4, PREP_LIME, -9},
-                    {TASK_PREP, 4, PREP_MANURE, -2}, {TASK_PREP, 4, PREP_FILL, 2},
-                    {TASK_STOCK, 4, 0, 5},           {TASK_SORT, 1, 1, 4},
-                    {TASK_HARVEST, 1, 0, 20},        {TASK_HARVEST, 1, 1, 27}};
+        } want[] = {{TASK_PREP, 4, PREP_DRY, -16},
+                    {TASK_PREP, 4, PREP_LIME, -9},
+                    {TASK_PREP, 4, PREP_MANURE, -2},
+                    {TASK_PREP, 4, PREP_FILL, 2},
+                    {TASK_PREP, 4, PREP_UNFILLED, 3},
+                    {TASK_STOCK, 4, 0, 5},
+                    {TASK_SORT, 1, 1, 4},
+                    {TASK_HARVEST, 1, 0, 20},
+                    {TASK_HARVEST, 1, 1, 27}};
         assert_int_equal(p.count, COUNT_OF(want));
         for (size_t k = 0; k < COUNT_OF(want); k++) {
             const struct task *t =
