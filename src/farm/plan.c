@@ -219,7 +219,7 @@ int64_t plan_morning(const struct plan *p, int64_t hand, int64_t at_s, int days)
  */
 
 /* Air or power failed: asked for every half hour until it is back, after three hours every hour,
- * for half a day; once only where nothing is in the tanks. */
+ * for half a day, and then on three mornings; once only where nothing is in the tanks. */
 static void plan_air(struct plan *p) {
     enum { CLOSE_ASKS = 6 };
     int64_t off_s = p->state->air_off_s;
@@ -236,6 +236,16 @@ static void plan_air(struct plan *p) {
                                    .hour_s = off_s,
                                    .useful_s = useful_s,
                                    .level = LEVEL_ALARM,
+                                   .hand = p->state->air_person});
+    }
+    int64_t asked_s = off_s + (int64_t)AIR_ASKS * AIR_AGAIN_MIN * MINUTE_S;
+    for (int day = 1; off_s && any && day <= AIR_MORNINGS; day++) {
+        int64_t due_s = plan_clock(p->view->zone, asked_s, day, PLAN_STEP_HOUR);
+        plan_step(p, (struct task){.key = {.kind = TASK_AIR, .nth = AIR_ASKS + day},
+                                   .due_s = due_s,
+                                   .hour_s = off_s,
+                                   .useful_s = due_s + 12 * HOUR_S,
+                                   .level = LEVEL_STEP,
                                    .hand = p->state->air_person});
     }
 }

@@ -26,7 +26,7 @@ enum task_kind {
     TASK_NURSERY = 12, /* two weeks: grade, move to a pond; nth 1: two days later, still here */
     TASK_POND = 13,    /* a pond is wanted for them, none is being prepared */
     /* of ponds */
-    TASK_PREP = 14,    /* a step of preparing; nth: enum prep_step, or PREP_PH */
+    TASK_PREP = 14,    /* a step of preparing; nth: enum prep_step, or one of those below */
     TASK_STOCK = 15,   /* the day a pond shall be ready */
     TASK_SORT = 16,    /* grade; nth: 1, 2, ... */
     TASK_HARVEST = 17, /* a month in the pond; nth 1: a week later */
@@ -126,9 +126,12 @@ enum {
     JOIN_MIN = 45,          /* looks of one hand so near are told together, at the earlier hour */
     AIR_AGAIN_MIN = 30,     /* from one question for the air to the next */
     AIR_ASKS = 24,          /* so many of them */
+    AIR_MORNINGS = 3,       /* then once a morning, nth counting on */
     PLAN_MORNING_MIN = 360, /* six in the morning */
     PLAN_STEP_HOUR = 7,     /* steps of a day, not of an hour, are told at this local hour */
-    PREP_PH = PREP_FILL + 1 /* as nth of TASK_PREP: read the water's pH */
+    /* as nth of TASK_PREP: */
+    PREP_PH = PREP_FILL + 1, /* read the water's pH */
+    PREP_UNFILLED            /* the day after filling, which nobody reported */
 };
 
 /* All tasks that are open: those due and not yet told, and those to come. Ordered by due_s, then
@@ -148,6 +151,9 @@ bool farm_task_hour(const struct farm_state *state, struct task_key key, int64_t
 /* The next look of a spawn that is not stripped, whether due or to come; 0 when no hour can be
  * given or the time to wait is over. */
 int64_t plan_next_look(const struct spawn *spawn);
+
+/* Her last useful look: reported missed then, and nobody looks any more. 0: no hour. */
+int64_t plan_look_last(const struct spawn *spawn);
 
 /* The first look to lift the frames of a stripped spawn, moved into daylight; 0: no hour. */
 int64_t plan_lift(const struct spawn *spawn, const struct zone *zone);
@@ -173,7 +179,7 @@ enum prep_form {
     PREP_SHORT, /* ten days, with carbonate or no lime */
     PREP_LATE   /* not even that */
 };
-enum prep_form plan_prep_form(const struct pond *pond);
+enum prep_form plan_prep_form(const struct pond *pond, const struct zone *zone);
 /* The day of a step (its step hour), 0: not in this form. */
 int64_t plan_prep_day(const struct pond *pond, const struct zone *zone, int step);
 /* Fry of a pond's cycle wait for its pH: hydrated or quick lime, and none read under the limit. */

@@ -79,6 +79,12 @@ static void plan_first_food(struct plan *p, const struct spawn *s) {
     plan_alarm(p, task_of(p, s, TASK_FOOD, 1, last_s, last_s, last_s + 24 * HOUR_S));
 }
 
+/* Whether the frames were reported or not, by the water there are larvae then, and they starve. */
+void plan_larvae_unsaid(struct plan *p, const struct spawn *s) {
+    if (spawn_hatch(s).half.status == PROGRESS_OK)
+        plan_first_food(p, s);
+}
+
 /* The day's care as the next morning's routine only, from the first food until the pond; where
  * not even the first food was reported, and nothing for a week, nobody reads it. */
 static void plan_care(struct plan *p, const struct spawn *s) {

@@ -28,16 +28,19 @@ static bool limed(const struct pond *pond) {
     return lime_of(pond->soil_ph_milli, (enum soil)pond->soil, pond->area_cm2).reason == LIME_OK;
 }
 
-/* By the days there were when it was said: later reports do not turn one form into another. */
-enum prep_form plan_prep_form(const struct pond *pond) {
-    int64_t days = (pond->ready_s - pond->planned_s + DAY_S - 1) / DAY_S;
+/* By the days of the calendar there were when it was said, so that no form begins yesterday: later
+ * reports do not turn one form into another. */
+enum prep_form plan_prep_form(const struct pond *pond, const struct zone *zone) {
+    int days = pond->ready_s > pond->planned_s
+                   ? zone_days_between(zone, pond->planned_s, pond->ready_s)
+                   : 0;
     if (days >= nursery_prepare_days(false))
         return PREP_LONG;
     return days >= nursery_prepare_days(true) ? PREP_SHORT : PREP_LATE;
 }
 
 int64_t plan_prep_day(const struct pond *pond, const struct zone *zone, int step) {
-    enum prep_form form = plan_prep_form(pond);
+    enum prep_form form = plan_prep_form(pond, zone);
     int before = nursery_prepare_before(form != PREP_LONG, step);
     if (!pond->ready_s || before < 0)
         return 0;
@@ -75,13 +78,21 @@ void plan_pond(struct plan *p, const struct pond *pond) {
         return;
     }
     bool brief =
-        plan_prep_form(pond) != PREP_LONG; /* lime only where the soil is known to want it */
+        plan_prep_form(pond, zone) != PREP_LONG; /* lime only where the soil is known to want it */
     for (int step = PREP_DRY; step <= PREP_FILL; step++) {
         int64_t at_s = plan_prep_day(pond, zone, step);
         if (at_s && !pond->done_s[step] && (step != PREP_LIME || !brief || limed(pond)))
             plan_step(p, task_of(TASK_PREP, pond->number, step, at_s, hand));
     }
     int64_t ready_s = plan_clock(zone, pond->ready_s, 0, PLAN_STEP_HOUR);
+    int64_t fill_s = plan_prep_day(pond, zone, PREP_FILL);
+    if (fill_s &&
+        !pond->done_s[PREP_FILL]) { /* without water there is no pond: what can be saved */
+        struct task late = task_of(TASK_PREP, pond->number, PREP_UNFILLED,
+                                   plan_clock(zone, fill_s, 1, PLAN_STEP_HOUR), hand);
+        late.hour_s = fill_s;
+        plan_step(p, late);
+    }
     if (plan_prep_ph(pond))
         plan_step(p, task_of(TASK_PREP, pond->number, PREP_PH,
                              plan_clock(zone, pond->ready_s, -1, PLAN_STEP_HOUR), hand));

@@ -57,6 +57,16 @@ int64_t plan_next_look(const struct spawn *s) {
     return next_s > look_s ? next_s : look_s;
 }
 
+/* The last look is at the end itself. */
+int64_t plan_look_last(const struct spawn *s) {
+    struct latency l = spawn_latency(s);
+    int64_t next_s = plan_next_look(s);
+    if (!next_s)
+        return 0;
+    int64_t end_s = look_end(&l), least_s = next_s + HOUR_S;
+    return end_s > least_s ? end_s : least_s;
+}
+
 static int64_t evening(const struct zone *zone, int64_t after_s) {
     int hour = (int)book_number(BOOK_WATER_ASK_H);
     int64_t today_s = plan_clock(zone, after_s, 0, hour);
@@ -138,11 +148,8 @@ static void plan_unstripped(struct plan *p, const struct spawn *s) {
         plan_receipt(p, s, look_s);
     }
     int64_t next_s = plan_next_look(s);
-    int64_t end_s = look_end(&l),
-            least_s = next_s + HOUR_S; /* the last look is at the end itself */
     if (next_s)
-        alarm(p, s, TASK_LOOK, s->waits, plan_joined(p, s, next_s), next_s,
-              end_s > least_s ? end_s : least_s);
+        alarm(p, s, TASK_LOOK, s->waits, plan_joined(p, s, next_s), next_s, plan_look_last(s));
 }
 
 /* -- after stripping ----------------------------------------------------------------------------
@@ -205,6 +212,8 @@ void plan_spawn(struct plan *p, const struct spawn *s) {
         plan_stripped(p, s);
         if (spawn_swims(s)) /* larvae were reported, the frames not: both go on */
             plan_larvae(p, s);
+        else
+            plan_larvae_unsaid(p, s);
         break;
     case PHASE_LARVAE:
         plan_larvae(p, s);

@@ -49,6 +49,8 @@ int64_t plan_morning(const struct plan *p, int64_t hand, int64_t at_s, int days)
 /* Open ones only. */
 void plan_spawn(struct plan *p, const struct spawn *s);
 void plan_larvae(struct plan *p, const struct spawn *s);
+/* Of eggs that nobody reported as hatched. */
+void plan_larvae_unsaid(struct plan *p, const struct spawn *s);
 void plan_pond(struct plan *p, const struct pond *pond);
 void plan_cycle(struct plan *p, const struct cycle *c);
 void plan_grow_pond(struct plan *p, const struct pond *pond);

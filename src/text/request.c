@@ -71,6 +71,7 @@ static const char *const choice_names[CHOICE_COUNT] = {
     [CHOICE_BUCKET] = "bucket",     [CHOICE_BAG] = "bag",
     [CHOICE_AERATED] = "aerated",   [CHOICE_STILL] = "still",
     [CHOICE_BIG] = "big",           [CHOICE_BOOK] = "book",
+    [CHOICE_FEMALE] = "female",     [CHOICE_MALE] = "male",
 };
 
 const char *request_choice_name(enum choice choice) {

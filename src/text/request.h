@@ -176,6 +176,8 @@ enum choice {
     CHOICE_STILL,   /* without one */
     CHOICE_BIG,     /* the big ones only */
     CHOICE_BOOK,    /* the book's own table again */
+    CHOICE_FEMALE,  /* beside a tag, which says it, too */
+    CHOICE_MALE,
     CHOICE_COUNT
 };
 

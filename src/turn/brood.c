@@ -204,6 +204,10 @@ void turn_do_brood(struct turn *t, struct request *r) {
         TURN_SAY(t, BROOD_TAG, V_TAG(r->tag));
         return;
     }
+    if (request_chose(r, r->tag.letter == 'f' ? CHOICE_MALE : CHOICE_FEMALE)) {
+        TURN_SAY(t, BROOD_SEX, V_TAG(r->tag));
+        return;
+    }
     const struct brood *fish = farm_brood_tag(&t->farm->state, turn_sex(r->tag), r->tag.number);
     const uint64_t news = SLOT_BIT(SLOT_WEIGHT) | SLOT_BIT(SLOT_POND) | SLOT_BIT(SLOT_AGE) |
                           SLOT_BIT(SLOT_DATE) | SLOT_BIT(SLOT_NAME);

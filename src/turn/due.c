@@ -48,9 +48,11 @@ static struct reply look(struct turn *t, const struct task *const *group, int n)
     if (task->key.kind == TASK_READY) {
         struct water_series w = spawn_water(s);
         struct reply_value at = V_CLOCK(earliest(group, n));
+        bool tap = t->farm->state.source == SOURCE_TAP;
         if (tags.n)
-            return (struct reply){REPLY_DUE_READY_BOTH, {V_TEXT(tags), at}};
-        if (t->farm->state.source == SOURCE_TAP)
+            return (struct reply){tap ? REPLY_DUE_READY_BOTH_TAP : REPLY_DUE_READY_BOTH,
+                                  {V_TEXT(tags), at}};
+        if (tap)
             return (struct reply){REPLY_DUE_READY_TAP,
                                   {tag, at, V_WATER(w.readings[w.count - 1].mdegc)}};
         return (struct reply){REPLY_DUE_READY, {tag, at, V_WATER(w.readings[w.count - 1].mdegc)}};

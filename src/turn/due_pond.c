@@ -15,27 +15,27 @@ static int64_t kilograms(int64_t mg) {
     return (mg + KG_MG - 1) / KG_MG;
 }
 
-static struct reply lime(const struct pond *pond, struct reply_value tag) {
+static struct reply lime(const struct turn *t, const struct pond *pond, struct reply_value tag) {
     struct lime_dose dose = lime_of(pond->soil_ph_milli, (enum soil)pond->soil, pond->area_cm2);
     if (!pond->soil_ph_milli || !pond->soil || !pond->area_cm2)
         return (struct reply){REPLY_DUE_LIME_ASK, {tag}};
     if (dose.reason != LIME_OK)
         return (struct reply){
             dose.reason == LIME_TOO_ACID ? REPLY_DUE_LIME_ADVISER : REPLY_DUE_LIME_NONE, {tag}};
-    if (plan_prep_form(pond) != PREP_LONG)
+    if (plan_prep_form(pond, t->zone) != PREP_LONG)
         return (struct reply){REPLY_DUE_LIME_SHORT, {tag, V_NUMBER(kilograms(dose.carbonate_mg))}};
     return (struct reply){REPLY_DUE_LIME,
                           {tag, V_NUMBER(kilograms(dose.carbonate_mg)),
                            V_NUMBER(kilograms(lime_as(LIME_HYDRATED, dose.carbonate_mg)))}};
 }
 
-static struct reply preparing(const struct pond *pond, int step) {
+static struct reply preparing(const struct turn *t, const struct pond *pond, int step) {
     struct reply_value tag = V_TAG(turn_pond_tag(pond->number)), ready = V_DATE(pond->ready_s);
     switch (step) {
     case PREP_DRY:
         return (struct reply){REPLY_DUE_DRY, {tag, ready}};
     case PREP_LIME:
-        return lime(pond, tag);
+        return lime(t, pond, tag);
     case PREP_MANURE:
         if (!pond->area_cm2)
             return (struct reply){REPLY_DUE_MANURE_ASK, {tag}};
@@ -44,6 +44,9 @@ static struct reply preparing(const struct pond *pond, int step) {
                                V_NUMBER(kilograms(nursery_manure_cow_mg(pond->area_cm2)))}};
     case PREP_FILL:
         return (struct reply){REPLY_DUE_FILL, {tag, ready}};
+    case PREP_UNFILLED:
+        return (struct reply){REPLY_MISSED_FILL,
+                              {tag, V_DATE(plan_prep_day(pond, t->zone, PREP_FILL))}};
     default:
         return (struct reply){REPLY_DUE_PH, {tag, ready}};
     }
@@ -65,7 +68,7 @@ static struct reply of_one_pond(const struct turn *t, const struct pond *pond,
     case TASK_CATCH:
         return (struct reply){REPLY_DUE_CATCH, {tag, V_DATE(pond->catch_s)}};
     default:
-        return preparing(pond, task->key.nth);
+        return preparing(t, pond, task->key.nth);
     }
 }
 
@@ -97,6 +100,7 @@ static enum reply_id for_several(enum reply_id one) {
         {REPLY_DUE_MANURE, REPLY_DUE_MANURE_ALL},
         {REPLY_DUE_MANURE_ASK, REPLY_DUE_MANURE_ARE_ALL},
         {REPLY_DUE_FILL, REPLY_DUE_FILL_ALL},
+        {REPLY_MISSED_FILL, REPLY_MISSED_FILL_ALL},
         {REPLY_DUE_PH, REPLY_DUE_PH_ALL},
         {REPLY_DUE_STOCK, REPLY_DUE_STOCK_ALL},
         {REPLY_DUE_SORT, REPLY_DUE_SORT_ALL},

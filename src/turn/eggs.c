@@ -319,10 +319,11 @@ void turn_do_white(struct turn *t, struct request *r) {
     bool many = (double)white > book_number(BOOK_WHITE_SHARE_MOST) * (double)of;
     if (many)
         TURN_SAY(t, WHITE_MANY, V_TAG(turn_tag(s)), V_NUMBER(white), V_NUMBER(of), live);
-    else if (h.last.status == PROGRESS_OK)
+    else if (h.last.status == PROGRESS_OK) {
         TURN_SAY(t, WHITE_FEW, V_TAG(turn_tag(s)), V_NUMBER(white), V_NUMBER(of), live,
                  V_WHEN(h.last.at_s));
-    else
+        turn_said(t, TASK_FRAMES, s, plan_shown(h.last.at_s));
+    } else
         turn_say_no_hour(t, s);
 }
 

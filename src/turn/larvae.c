@@ -93,9 +93,10 @@ void turn_do_fertile(struct turn *t, struct request *r) {
     bool few = (double)(of - good) > book_number(BOOK_WHITE_SHARE_MOST) * (double)of;
     if (few)
         TURN_SAY(t, FERTILE_FEW, tag, V_NUMBER(good), V_NUMBER(of), live);
-    else if (h.last.status == PROGRESS_OK)
+    else if (h.last.status == PROGRESS_OK) {
         TURN_SAY(t, FERTILE, tag, V_NUMBER(good), V_NUMBER(of), live, V_WHEN(h.last.at_s));
-    else
+        turn_said(t, TASK_FRAMES, s, plan_shown(h.last.at_s));
+    } else
         turn_say_no_hour(t, s);
 }
 

@@ -291,7 +291,7 @@ static void say_prepared(struct turn *t, const struct pond *pond) {
     struct reply_value day[PREP_FILL + 1];
     for (int step = PREP_DRY; step <= PREP_FILL; step++)
         day[step] = V_DATE(plan_prep_day(pond, t->zone, step));
-    switch (plan_prep_form(pond)) {
+    switch (plan_prep_form(pond, t->zone)) {
     case PREP_LONG:
         TURN_SAY(t, PREPARE_LONG, tag, ready, day[PREP_DRY], day[PREP_LIME], day[PREP_MANURE],
                  day[PREP_FILL]);
@@ -368,10 +368,17 @@ static void say_step(struct turn *t, const struct pond *pond, int done) {
         TURN_SAY(t, PREP_NOTED, tag);
         return;
     }
+    struct lime_dose dose = lime_of(pond->soil_ph_milli, (enum soil)pond->soil, pond->area_cm2);
     for (int step = done + 1; step <= PREP_FILL; step++) {
         int64_t day_s = plan_prep_day(pond, t->zone, step);
-        if (pond->done_s[step] || !day_s)
+        bool lime = step == PREP_LIME;
+        if (pond->done_s[step] || !day_s || (lime && dose.reason == LIME_NOT_NEEDED))
             continue;
+        if (lime && dose.reason == LIME_OK) {
+            TURN_SAY(t, PREP_NEXT_LIME_KG, tag, V_NUMBER((dose.carbonate_mg + 999999) / 1000000),
+                     V_DATE(day_s));
+            return;
+        }
         const struct reply r = {ids[step], {tag, V_DATE(day_s)}};
         turn_say(t, &r);
         return;

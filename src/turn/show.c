@@ -21,6 +21,20 @@ static int by_hour(const void *a, const void *b) {
     return x->at_s < y->at_s ? -1 : x->at_s > y->at_s;
 }
 
+/* Of a female that is not stripped: her next look, said to be late when it is, and when looking is
+ * over what to text instead. */
+static struct line line_of_look(const struct turn *t, const struct spawn *s) {
+    struct reply_value tag = V_TAG(turn_tag(s));
+    int64_t look_s = plan_next_look(s);
+    if (!look_s && spawn_latency(s).look.status != PROGRESS_OK)
+        return (struct line){t->now_s, {REPLY_TODAY_WATER, {tag, V_WHEN(t->now_s)}}};
+    if (!look_s || t->now_s >= plan_look_last(s))
+        return (struct line){t->now_s, {REPLY_TODAY_OVER, {tag}}};
+    bool late = t->now_s >= look_s + (int64_t)ALARM_AGAIN_MIN * 60;
+    return (struct line){look_s,
+                         {late ? REPLY_TODAY_LOOK_LATE : REPLY_TODAY_LOOK, {tag, V_WHEN(look_s)}}};
+}
+
 /* What is open on one female or her eggs within a day from now, late things included. */
 static int lines_of(struct turn *t, const struct spawn *s, struct line *out, int room) {
     struct reply_value tag = V_TAG(turn_tag(s));
@@ -29,14 +43,8 @@ static int lines_of(struct turn *t, const struct spawn *s, struct line *out, int
     if (!spawn_open(s, t->now_s) || room < 2 || spawn_phase(s) == PHASE_LARVAE)
         return 0;
     if (!s->stripped_s) {
-        int64_t look_s = plan_next_look(s);
-        if (look_s && look_s <= until_s)
-            out[n++] = (struct line){look_s, {REPLY_TODAY_LOOK, {tag, V_WHEN(look_s)}}};
-        else if (!look_s && spawn_latency(s).look.status != PROGRESS_OK)
-            out[n++] = (struct line){t->now_s, {REPLY_TODAY_WATER, {tag, V_WHEN(t->now_s)}}};
-        else if (!look_s)
-            out[n++] = (struct line){t->now_s, {REPLY_TODAY_OVER, {tag}}};
-        return n;
+        out[0] = line_of_look(t, s);
+        return out[0].at_s <= until_s;
     }
     int64_t white_s =
         plan_shown(s->stripped_s + (int64_t)(book_number(BOOK_WHITE_FROM_H) * HOUR_S));
@@ -49,7 +57,10 @@ static int lines_of(struct turn *t, const struct spawn *s, struct line *out, int
             out[n++] =
                 (struct line){lift_s, {REPLY_TODAY_LIFT, {tag, V_WHEN(lift_s), V_WHEN(last_s)}}};
         else if (last_s <= until_s)
-            out[n++] = (struct line){last_s, {REPLY_TODAY_FRAMES, {tag, V_WHEN(last_s)}}};
+            out[n++] =
+                (struct line){last_s,
+                              {t->now_s < last_s ? REPLY_TODAY_FRAMES : REPLY_TODAY_FRAMES_LATE,
+                               {tag, V_WHEN(last_s)}}};
     }
     return n;
 }
@@ -99,11 +110,10 @@ static struct reply line_of_task(struct turn *t, const struct task *task) {
         [TASK_HATCH] = REPLY_TODAY_HATCH,     [TASK_CARE] = REPLY_TODAY_CARE,
         [TASK_DRYFOOD] = REPLY_TODAY_DRYFOOD, [TASK_BIG] = REPLY_TODAY_BIG,
         [TASK_NURSERY] = REPLY_TODAY_NURSERY, [TASK_POND] = REPLY_TODAY_POND};
-    static const enum reply_id prep[] = {[PREP_DRY] = REPLY_TODAY_DRY,
-                                         [PREP_LIME] = REPLY_TODAY_LIME,
-                                         [PREP_MANURE] = REPLY_TODAY_MANURE,
-                                         [PREP_FILL] = REPLY_TODAY_FILL,
-                                         [PREP_PH] = REPLY_TODAY_PH};
+    static const enum reply_id prep[] = {
+        [PREP_DRY] = REPLY_TODAY_DRY,       [PREP_LIME] = REPLY_TODAY_LIME,
+        [PREP_MANURE] = REPLY_TODAY_MANURE, [PREP_FILL] = REPLY_TODAY_FILL,
+        [PREP_PH] = REPLY_TODAY_PH,         [PREP_UNFILLED] = REPLY_TODAY_FILL};
     static const enum reply_id pond[] = {[TASK_STOCK] = REPLY_TODAY_STOCK,
                                          [TASK_SORT] = REPLY_TODAY_SORT,
                                          [TASK_HARVEST] = REPLY_TODAY_HARVEST,

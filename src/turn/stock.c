@@ -182,19 +182,29 @@ static struct nursery_range expected(const struct turn *t, const struct cycle *c
     return (struct nursery_range){fish.low, fish.middle, fish.high};
 }
 
+/* Of more fish than the pond has room for as many come out as of those it has. */
+static struct nursery_range with_room(struct nursery_range all, int64_t fish, int64_t most) {
+    if (!most || fish <= most)
+        return all;
+    double share = (double)most / (double)fish;
+    return (struct nursery_range){(int64_t)((double)all.low * share + 0.5),
+                                  (int64_t)((double)all.middle * share + 0.5),
+                                  (int64_t)((double)all.high * share + 0.5)};
+}
+
 static void say_stocked(struct turn *t, const struct cycle *c, const struct load *load) {
     const struct pond *pond = farm_pond(&t->farm->state, c->pond);
     bool direct = cycle_direct(c), fenced = pond->fence == FENCE_STANDS;
     struct reply_value tag = V_TAG(turn_pond_tag(c->pond)), fry = V_NUMBER(load->count);
     int64_t there = growing_fish(&t->farm->state, c, t->now_s).middle;
     struct reply_value harvest = V_DATE(plan_harvest_day(c, t->zone));
+    int64_t most = pond_most(pond, direct);
     struct nursery_range expect = direct && pond->area_cm2
                                       ? direct_expected(pond->area_cm2, fenced, cycle_fish(c))
-                                      : expected(t, c);
+                                      : with_room(expected(t, c), cycle_fish(c), most);
     turn_about(t, t->sender, ABOUT_STOCK, c->number, (struct slice){0});
     struct reply_value low = V_NUMBER(turn_two_figures(expect.low));
     struct reply_value high = V_NUMBER(turn_two_figures(expect.high));
-    int64_t most = pond_most(pond, direct);
     if (load->weight_mg)
         TURN_SAY(t, STOCKED_WEIGHT, V_WEIGHT(load->weight_mg), V_WEIGHT(load->mean_ug / UG));
     /* of larvae the book has a rate that was tried, no limit */

@@ -86,12 +86,29 @@ void turn_do_tank(struct turn *t, struct request *r) {
         say_volume(t, r->tank, tank->volume_ml, true);
 }
 
+/* Eggs or larvae of the other spawns in her tank, too. */
+static int64_t beside(const struct turn *t, const struct spawn *s, bool larvae) {
+    const struct farm_state *st = &t->farm->state;
+    int64_t sum = 0;
+    for (int i = 0; i < st->spawn_count; i++) {
+        const struct spawn *other = &st->spawns[i];
+        if (other == s || other->tank != s->tank || !spawn_open(other, t->now_s) || other->bowl)
+            continue;
+        if (larvae && spawn_swims(other))
+            sum += turn_larvae(other, t->now_s).middle;
+        else if (!larvae && spawn_phase(other) == PHASE_EGGS && !spawn_swims(other))
+            sum += spawn_eggs(other);
+    }
+    return sum;
+}
+
 /* A sentence behind the answer when the tank is too small for what is in it. */
 void turn_warn_tank(struct turn *t, const struct spawn *s, int64_t larvae) {
     const struct tank *tank = s->tank ? farm_tank(&t->farm->state, s->tank) : NULL;
     if (!tank || !tank->volume_ml)
         return;
-    int64_t eggs = spawn_eggs(s);
+    int64_t eggs = spawn_eggs(s) + beside(t, s, false);
+    larvae += larvae ? beside(t, s, true) : 0;
     struct reply_value tag = V_TAG(turn_tank_tag(tank->number));
     if (larvae && larvae > larvae_tank_most(tank->volume_ml))
         TURN_SAY(t, TANK_CROWDED, tag, V_NUMBER(larvae_tank_most(tank->volume_ml)));

@@ -322,6 +322,16 @@ static int64_t last_heard(const struct turn *t) {
     return last_s;
 }
 
+/* When the hatchery texted last: the hand, or anybody else who is no owner and no adviser. */
+static int64_t hatchery_heard(const struct turn *t, int hand) {
+    int64_t last_s = t->people[hand].heard_s;
+    for (int i = 0; i < t->people_count; i++)
+        if ((t->people[i].role == ROLE_WORKER || t->people[i].role == ROLE_WATCHER) &&
+            t->people[i].heard_s > last_s)
+            last_s = t->people[i].heard_s;
+    return last_s;
+}
+
 /* To whom a stage goes: the hand, else the next in line; then the owner, then the adviser. */
 static int tell_stage(struct turn *t, const struct group *g, int hand, int64_t heard_s) {
     const struct task *task = g->tasks[0];
@@ -363,7 +373,7 @@ static int tell_stage(struct turn *t, const struct group *g, int hand, int64_t h
 static void tell_group(struct turn *t, const struct group *g) {
     const struct task *task = g->tasks[0];
     int hand = person_index(t, task->hand);
-    int64_t heard_s = hand >= 0 ? t->people[hand].heard_s : last_heard(t);
+    int64_t heard_s = hand >= 0 ? hatchery_heard(t, hand) : last_heard(t);
     int told =
         task->key.kind == TASK_NO_FRY ? tell_no_fry(t, g, hand) : tell_stage(t, g, hand, heard_s);
     for (int i = 0; i < g->count && !told; i++) /* nobody to tell: it must not come for ever */
@@ -553,7 +563,7 @@ static bool asks_ok(struct turn *t, const struct told *row, const struct request
     bool food = row->key.kind == TASK_FOOD;
     enum spawn_phase phase =
         row->key.kind == TASK_LOOK || row->key.kind == TASK_READY ? PHASE_FISH : PHASE_EGGS;
-    if (food ? !spawn_swims(s) || s->fed_s : spawn_phase(s) != phase)
+    if (food ? !s->stripped_s || s->fed_s : spawn_phase(s) != phase)
         return false;
     return row->key.kind != TASK_LOOK || row->key.nth == s->waits;
 }

@@ -50,8 +50,9 @@ struct reply turn_air_advice(const struct turn *t, bool again) {
     return (struct reply){again ? REPLY_AIR_EMPTY_AGAIN : REPLY_AIR_EMPTY, {{0}}};
 }
 
-static void tell_owner(struct turn *t, int64_t at_s) {
-    const struct reply r = {REPLY_OWNER_AIR, {V_WHEN(at_s), V_TEXT(turn_sender(t)->phone)}};
+/* Who was told that it failed is told when it is back. */
+static void tell_owner(struct turn *t, enum reply_id id, int64_t at_s) {
+    const struct reply r = {id, {V_WHEN(at_s), V_TEXT(turn_sender(t)->phone)}};
     for (int i = 0; i < t->people_count; i++)
         if (t->people[i].role == ROLE_OWNER && i != t->sender && !t->people[i].stopped)
             turn_send(t, i, LEVEL_ALARM, (struct task_key){0}, t->now_s + 3 * 3600,
@@ -74,7 +75,7 @@ static void say_off(struct turn *t, bool again, int64_t at_s) {
     turn_say(t, &advice);
     if (again)
         return;
-    tell_owner(t, at_s);
+    tell_owner(t, REPLY_OWNER_AIR, at_s);
     told_already(t, at_s);
 }
 
@@ -97,8 +98,10 @@ void turn_do_air(struct turn *t, const struct request *r) {
         TURN_SAY(t, AIR_WAS_OFF, V_WHEN(at_s));
     else if (off_s)
         TURN_SAY(t, AIR_STILL_OFF, V_WHEN(at_s), V_WHEN(off_s));
-    else if (since_s)
-        TURN_SAY(t, AIR_BACK, V_WHEN(at_s));
-    else
+    else if (!since_s)
         TURN_SAY(t, AIR_RUNS);
+    else {
+        TURN_SAY(t, AIR_BACK, V_WHEN(at_s));
+        tell_owner(t, REPLY_OWNER_AIR_BACK, at_s);
+    }
 }

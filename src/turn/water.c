@@ -291,6 +291,40 @@ static void temp_tank(struct turn *t, struct request *r, int64_t at_s, int64_t m
     say_tank(t, farm_spawn(&t->farm->state, number), turn_tag(s), at_s, mdegc);
 }
 
+/* A look that this reading of the hatchery's water bears on. 0: none. */
+static int64_t look_of(const struct turn *t, const struct spawn *s, int64_t at_s) {
+    bool waits = s->follows && spawn_open(s, at_s) && !s->stripped_s;
+    int64_t look_s = waits ? plan_next_look(s) : 0;
+    return look_s >= t->now_s - 12 * HOUR_S ? look_s : 0;
+}
+
+/* Of several females in this water the earliest look is named, in one text: none comes before it.
+ * Who knew an hour of the others is not told each of them. False: there are not several. */
+static bool say_first_look(struct turn *t, int64_t at_s, int64_t mdegc) {
+    const struct farm_state *st = &t->farm->state;
+    const struct spawn *first = NULL;
+    int n = 0;
+    for (int i = 0; i < st->spawn_count; i++) {
+        int64_t look_s = look_of(t, &st->spawns[i], at_s);
+        n += look_s != 0;
+        if (look_s && (!first || look_s < plan_next_look(first)))
+            first = &st->spawns[i];
+    }
+    if (n < 2)
+        return false;
+    TURN_SAY(t, WATER_HATCHERY_LOOKS, V_WATER(mdegc), V_WHEN(at_s), V_NUMBER(n),
+             V_TAG(turn_tag(first)), V_WHEN(plan_next_look(first)));
+    for (int i = 0; i < st->spawn_count; i++) {
+        const struct spawn *s = &st->spawns[i];
+        const struct task_key key = {TASK_LOOK, s->number, s->waits, STAGE_SAID};
+        int64_t look_s = look_of(t, s, at_s);
+        if (look_s && (s == first || turn_hour_told(t, key, turn_sender(t)->id)))
+            turn_said(t, TASK_LOOK, s, look_s);
+    }
+    turn_about(t, t->sender, ABOUT_LOOK, first->number, (struct slice){0});
+    return true;
+}
+
 static void temp_hatchery(struct turn *t, struct request *r, int64_t at_s, int64_t mdegc) {
     const struct farm_state *st = &t->farm->state;
     if (jumps(t, r, &st->water, at_s, mdegc))
@@ -309,6 +343,8 @@ static void temp_hatchery(struct turn *t, struct request *r, int64_t at_s, int64
             turn_say_no_hour(t, &st->spawns[i]);
             return;
         }
+    if (say_first_look(t, at_s, mdegc))
+        return;
     for (int stage = 0; stage < 2; stage++) /* the fish first, then eggs; one is enough */
         for (int i = st->spawn_count - 1; i >= 0; i--) {
             const struct spawn *s = &st->spawns[i];

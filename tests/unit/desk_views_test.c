@@ -197,7 +197,8 @@ static void eggs_until_the_frames_are_out(void **state) {
     v = look_at(b, &a, CREEK, AT(THU, 7, 25));
     TASKS(&v, {"frames", AT(THU, 6, 10), last_s, true, "delivered"});
     v = look_at(b, &a, CREEK, AT(THU, 20, 0)); /* past its last useful hour it is late still */
-    TASKS(&v, {"frames", last_s, last_s, true, "delivered"});
+    int64_t food_s = AT(THU + 1, 12, 20); /* half hatch Wed 12:20: frames or not, they hunger */
+    TASKS(&v, {"frames", last_s, last_s, true, "delivered"}, {"food", food_s, food_s, false, ""});
     bench_text(b, OWNER, "frames f3 20:00", AT(THU, 20, 1));
     v = look_at(b, &a, CREEK, AT(THU, 20, 2));
     assert_int_equal(v.spawn_count, 1);

@@ -162,13 +162,17 @@ static void forms(void **unused) {
         {DAY_AT(0, 7, 0), DAY_AT(20, 7, 0), PREP_SHORT},
         {DAY_AT(0, 7, 0), DAY_AT(10, 7, 0), PREP_SHORT},
         {DAY_AT(0, 7, 0), DAY_AT(9, 7, 0), PREP_LATE},
+        {DAY_AT(0, 8, 0), DAY_AT(20, 12, 0),
+         PREP_SHORT},                                   /* a named day is its noon: drying would */
+        {DAY_AT(0, 8, 0), DAY_AT(9, 12, 0), PREP_LATE}, /* begin yesterday */
+        {DAY_AT(0, 20, 0), DAY_AT(10, 12, 0), PREP_SHORT},
         {DAY_AT(9, 7, 0), DAY_AT(0, 7, 0), PREP_LATE}, /* a day that is past */
     };
     for (size_t i = 0; i < COUNT_OF(rows); i++) {
         struct farm farm =
             say_all((const struct say[]){PREPARE(rows[i].at_min, 4, rows[i].day_min, 0)}, 1);
         const struct pond *pond = farm_pond(&farm.state, 4);
-        FIELD("form", plan_prep_form(pond), rows[i].form);
+        FIELD("form", plan_prep_form(pond, &zone_utc), rows[i].form);
         FIELD("no such step", plan_prep_day(pond, &zone_utc, 0), 0);
         FIELD("no such step", plan_prep_day(pond, &zone_utc, PREP_FILL + 1), 0);
         farm_free(&farm);
@@ -275,7 +279,8 @@ static void air(void **unused) {
     int asks = 0;
     for (int i = 0; i < p.count; i++)
         asks += p.tasks[i].key.kind == TASK_AIR;
-    assert_int_equal(asks, 6 + 9); /* three hours by halves, nine more by hours */
+    /* three hours by halves, nine more by hours, three mornings: it may be on and nobody said so */
+    assert_int_equal(asks, 6 + 9 + 3);
     assert_null(say_task(&p, TASK_AIR, 0, 7, STAGE_FIRST));
     say_want("first", &zone_utc, say_task(&p, TASK_AIR, 0, 1, STAGE_FIRST),
              "d0 20:30, d0 20:02, d0 20:55");
@@ -283,9 +288,14 @@ static void air(void **unused) {
              "d0 21:00, d0 20:02, d0 21:25");
     say_want("last", &zone_utc, say_task(&p, TASK_AIR, 0, 24, STAGE_FIRST),
              "d1 08:00, d0 20:02, d1 08:25");
+    say_want("a morning", &zone_utc, say_task(&p, TASK_AIR, 0, 25, STAGE_FIRST),
+             "d2 07:00, d0 20:02, d2 19:00");
+    say_want("the last morning", &zone_utc, say_task(&p, TASK_AIR, 0, 27, STAGE_FIRST),
+             "d4 07:00, d0 20:02, d4 19:00");
     for (int i = 0; i < p.count; i++)
         if (p.tasks[i].key.kind == TASK_AIR) {
-            assert_int_equal(p.tasks[i].level, LEVEL_ALARM);
+            assert_int_equal(p.tasks[i].level,
+                             p.tasks[i].key.nth > AIR_ASKS ? LEVEL_STEP : LEVEL_ALARM);
             assert_int_equal(p.tasks[i].hand, 7);
         }
 
@@ -534,10 +544,15 @@ static void clocks_change(void **unused) {
             enum task_kind kind;
             int64_t subject;
             int nth, days; /* from the Sunday */
-        } want[] = {{TASK_PREP, 4, PREP_DRY, -16},   {TASK_PREP, 4, PREP_LIME, -9},
-                    {TASK_PREP, 4, PREP_MANURE, -2}, {TASK_PREP, 4, PREP_FILL, 2},
-                    {TASK_STOCK, 4, 0, 5},           {TASK_SORT, 1, 1, 4},
-                    {TASK_HARVEST, 1, 0, 20},        {TASK_HARVEST, 1, 1, 27}};
+        } want[] = {{TASK_PREP, 4, PREP_DRY, -16},
+                    {TASK_PREP, 4, PREP_LIME, -9},
+                    {TASK_PREP, 4, PREP_MANURE, -2},
+                    {TASK_PREP, 4, PREP_FILL, 2},
+                    {TASK_PREP, 4, PREP_UNFILLED, 3},
+                    {TASK_STOCK, 4, 0, 5},
+                    {TASK_SORT, 1, 1, 4},
+                    {TASK_HARVEST, 1, 0, 20},
+                    {TASK_HARVEST, 1, 1, 27}};
         assert_int_equal(p.count, COUNT_OF(want));
         for (size_t k = 0; k < COUNT_OF(want); k++) {
             const struct task *t =

@@ -1,0 +1,102 @@
+/* What an owner and a hand are told of the hatchery: that the air is back, when the hatchery was
+ * last heard, an hour once and not twice, no more fry than a pond has room for. Hours by hand from
+ * the tables of first looks and of half hatching (FAO 362). */
+#include "turn_stage.h"
+
+/* Who was woken because the air failed is told when it is back; who says it has his own answer. */
+static void the_owner_hears_that_air_is_back(void **state) {
+    struct stage *s = *state;
+    stage_empty(s);
+    stage_text(s, AT(MON, 18, 32), WORKER, "inject f3 1.2kg 18:30 t24");
+    stage_text(s, AT(TUE, 2, 15), WORKER, "no air 01:40");
+    WANT_TEXT(s, OWNER, 0,
+              "No air in the hatchery since 01:40, says +447700900002. They pour water, lift "
+              "frames. Generator? Outdoors only");
+    stage_text(s, AT(TUE, 3, 30), WORKER, "air on");
+    WANT_TEXT(s, OWNER, 0, "The air is back in the hatchery since 03:30, says +447700900002");
+    stage_text(s, AT(TUE, 3, 31), WORKER, "air on");
+    WANT_NONE(s, OWNER);
+    stage_text(s, AT(TUE, 4, 0), WORKER, "no air");
+    stage_text(s, AT(TUE, 4, 10), OWNER, "air on");
+    assert_int_equal(s->turn.text_count, 1);
+}
+
+/* The hand was silent, the watcher beside him was not. */
+static void anybody_of_the_hatchery_is_heard(void **state) {
+    struct stage *s = *state;
+    stage_empty(s);
+    stage_text(s, AT(MON, 18, 32), WORKER, "inject f3 1.2kg 18:30 t24");
+    stage_text(s, AT(MON, 19, 20), WATCHER, "source river");
+    stage_text(s, AT(MON, 20, 0), ADVISER, "today");
+    stage_wake(s, AT(TUE, 6, 30), OUTCOME_DELIVERED);
+    stage_wake(s, AT(TUE, 6, 45), OUTCOME_DELIVERED);
+    stage_wake(s, AT(TUE, 7, 0), OUTCOME_DELIVERED);
+    WANT_TEXT(
+        s, OWNER, 0,
+        "F3 was due 06:30. No word from the hatchery since Mon 19:20. Eggs spoil in her: CALL "
+        "them. Then text STRIP F3 grams or WAIT F3");
+}
+
+/* His answer names the new hour of the frames: no second text says that it moved. */
+static void an_hour_in_the_answer_is_not_told_again(void **state) {
+    struct stage *s = *state;
+    static const char *const counts[] = {"white f3 10", "fertile f3 90"};
+    for (size_t i = 0; i < sizeof counts / sizeof *counts; i++) {
+        stage_empty(s);
+        stage_text(s, AT(MON, 9, 0), OWNER, "source river");
+        stage_text(s, AT(MON, 18, 32), WORKER, "inject f3 1.2kg 18:30 t24");
+        stage_text(s, AT(TUE, 6, 35), WORKER, "strip f3 150g");
+        stage_text(s, AT(TUE, 22, 0), OWNER, "temp 23"); /* the hand sleeps: told in the morning */
+        WANT_NONE(s, WORKER);
+        stage_text(s, AT(TUE, 23, 0), WORKER, counts[i]);
+        if (!strstr(stage_got(s, WORKER, 0), "rames out by Thu 12:30") || s->turn.text_count != 1)
+            fail_msg("%s: %d texts, the first \"%s\"", counts[i], s->turn.text_count,
+                     stage_got(s, WORKER, 0));
+    }
+}
+
+/* 4 ares of 0.8 m are 320 m3, room for 100 a m3: a quarter to three quarters of those is expected,
+ * however many went in. */
+static void no_more_fry_than_room_are_promised(void **state) {
+    struct stage *s = *state;
+    stage_empty(s);
+    stage_text(s, AT(MON, 8, 0), OWNER, "pond p4 4 ares 0.8m fenced");
+    stage_text(s, AT(MON, 8, 1), OWNER, "stock p4 5000000 fry 0.1g");
+    assert_int_equal(s->turn.entry_count, 0);
+    stage_text(s, AT(MON, 8, 2), OWNER, "yes");
+    WANT_TEXT(
+        s, OWNER, 0,
+        "P4: 5000000 fry in, room is for 32000: move some. Expect 8000-24000 on 1 Apr. Wrong? "
+        "UNDO. Not known as prepared: green water, frogs and insects out?");
+}
+
+/* One reading of the hatchery is one text, however many females are in its water: the earliest
+ * look. On a line from 24 degC at 18:20 to 23 at 21:30, by steps of 6 s: 07:49.6, 08:06.3, 08:22.8.
+ */
+static void one_reading_is_one_text(void **state) {
+    struct stage *s = *state;
+    stage_empty(s);
+    stage_text(s, AT(MON, 18, 20), WORKER, "temp 24");
+    stage_text(s, AT(MON, 18, 46), WORKER, "inject f4 1.1kg 18:45");
+    stage_text(s, AT(MON, 18, 48), WORKER, "inject f3 1.2kg 18:30");
+    stage_text(s, AT(MON, 19, 0), WORKER, "inject f5 1kg 19:00");
+    stage_text(s, AT(MON, 21, 30), WORKER, "temp 23");
+    assert_int_equal(s->turn.text_count, 1);
+    WANT_TEXT(
+        s, WORKER, 0,
+        "Hatchery 23C at 21:30. First of 3 looks: F3 Tue 07:50. All: TODAY. One tank: TEMP F3 "
+        "22. Wrong? UNDO");
+    stage_text(s, AT(MON, 21, 31), WORKER, "today");
+    WANT_TEXT(s, WORKER, 0, "F3 look Tue 07:50\nF4 look Tue 08:05\nF5 look Tue 08:25");
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(the_owner_hears_that_air_is_back),
+        cmocka_unit_test(anybody_of_the_hatchery_is_heard),
+        cmocka_unit_test(an_hour_in_the_answer_is_not_told_again),
+        cmocka_unit_test(one_reading_is_one_text),
+        cmocka_unit_test(no_more_fry_than_room_are_promised),
+    };
+    return cmocka_run_group_tests(tests, stage_open, stage_close);
+}
