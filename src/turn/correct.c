@@ -85,7 +85,7 @@ struct correct_subjects correct_subjects_of(const struct turn *t, struct tag tag
     return s;
 }
 
-static bool among(const struct correct_subjects *s, const struct entry *n) {
+bool correct_about(const struct correct_subjects *s, const struct entry *n) {
     for (int i = 0; i < s->count; i++)
         if (n->subject_kind == s->all[i].kind && n->subject == s->all[i].id &&
             n->at_s >= s->all[i].from_s)
@@ -100,7 +100,7 @@ const struct entry *correct_newest(const struct turn *t, const struct correct_su
     int64_t best_message = 0;
     for (int i = t->farm->count - 1; i >= 0; i--) {
         const struct entry *n = &t->farm->entries[i];
-        if (!t->farm->in_force[i] || !among(s, n) || (wanted && !wanted(n, r)))
+        if (!t->farm->in_force[i] || !correct_about(s, n) || (wanted && !wanted(n, r)))
             continue;
         int64_t message = wanted ? correct_first_said(t, n->message) : n->message;
         if (!best || message > best_message) {
@@ -142,8 +142,12 @@ bool correct_refused(struct turn *t, int64_t message, int64_t shown, enum reply_
 
 bool correct_sure(struct turn *t, const struct request *r, int64_t message, int64_t shown,
                   enum reply_id reply) {
-    if (own(t, message) || (r->confirms & CONFIRM_OTHERS))
+    bool anew = (r->confirms & CONFIRM_ANEW) != 0, mine = own(t, message);
+    int shown_by = CONFIRM_OTHERS | (mine ? CONFIRM_OLD | CONFIRM_HOUR : 0);
+    if ((r->confirms & shown_by) || (mine && !anew))
         return true;
+    if (anew)
+        reply = r->kind == REQUEST_UNDO ? REPLY_ASK_UNDO_ANEW : REPLY_ASK_FIX_ANEW;
     turn_ask(
         t, r, CONFIRM_BASE + CONFIRM_OTHERS,
         &(struct reply){
@@ -227,7 +231,7 @@ static int64_t message_meant(struct turn *t, const struct request *r) {
         return 0;
     int64_t said_s = turn_message_said(t, message);
     if (own(t, message) && t->now_s - said_s > OLD_H * INT64_C(3600) &&
-        !(r->confirms & CONFIRM_OLD)) {
+        !(r->confirms & (CONFIRM_OLD | CONFIRM_OTHERS))) {
         TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_OLD, ASK_UNDO_OLD,
                  V_TEXT(turn_message_text(t, message)), V_WHEN(said_s));
         return 0;

@@ -20,6 +20,9 @@ struct correct_subjects {
  * newest cycle; a tank. */
 struct correct_subjects correct_subjects_of(const struct turn *t, struct tag tag);
 
+/* The entry is about one of them. */
+bool correct_about(const struct correct_subjects *s, const struct entry *n);
+
 /* The newest entry in force about them that `wanted` takes; NULL none. What was put right keeps its
  * place: a fix of the injection is not newer than the strip. Without `wanted`: of the last text. */
 const struct entry *correct_newest(const struct turn *t, const struct correct_subjects *s,

@@ -26,7 +26,11 @@ enum {
     CONFIRM_HOUR = 16384,  /* an hour put right by very much */
     CONFIRM_DENSE = 32768, /* more fish than could live in a pond of that size */
     CONFIRM_EACH = 65536,  /* a weight beside a count: of each */
-    CONFIRM_END = 131072   /* a watcher's report that he could not take back again */
+    CONFIRM_END = 131072,  /* a watcher's report that he could not take back again */
+    /* no doubt answered, but a mark: what was shown has changed, an undo or fix shows it anew */
+    CONFIRM_ANEW = 262144,
+    /* doubts about the value alone: they hold whatever is reported meanwhile */
+    CONFIRM_VALUES = CONFIRM_FEMALE | CONFIRM_SELF | CONFIRM_EACH
 };
 
 /* -- saying ------------------------------------------------------------------------------------ */
@@ -58,6 +62,8 @@ void turn_open_question(struct turn *t, int64_t person, const struct request *r,
 bool turn_question_open(const struct turn *t); /* the sender has one, not yet over */
 /* Yes, no or a bare value to it. */
 void turn_answer_question(struct turn *t, const struct request *bare);
+/* Something was reported since about what the open question's request names. */
+bool turn_changed_since(const struct turn *t, const struct request *r);
 
 /* -- told -------------------------------------------------------------------------------------- */
 void turn_told(struct turn *t, struct task_key key, int64_t person, int64_t hour_s,
