@@ -190,6 +190,8 @@ int64_t turn_rested_s(const struct brood *fish); /* 0: never spawned here */
 bool turn_before_strip(struct turn *t, const struct spawn *s, int64_t at_s);
 struct slice turn_donors(struct turn *t, int64_t female_mg);
 struct tag turn_tank_tag(int number);
+/* The tank that she, or her eggs, were in at an instant; 0: not said. */
+int turn_tank_then(const struct turn *t, const struct spawn *s, int64_t at_s);
 /* Fewer counted than a tenth of what was thought: asked. */
 bool turn_too_few(struct turn *t, const struct request *r, struct tag tag, int64_t thought);
 void turn_warn_tank(struct turn *t, const struct spawn *s, int64_t larvae);
