@@ -35,34 +35,56 @@ int64_t correct_first_said(const struct turn *t, int64_t message) {
 /* -- subjects of a tag ---------------------------------------------------------------------------
  */
 
-static void add_from(struct correct_subjects *s, enum subject_kind kind, int64_t id,
-                     int64_t from_s) {
+static void add_while(struct correct_subjects *s, enum subject_kind kind, int64_t id,
+                      int64_t from_s, int64_t until_s) {
     if (s->count < CORRECT_SUBJECTS_MAX && id > 0) {
         s->all[s->count].kind = kind;
         s->all[s->count].id = id;
-        s->all[s->count++].from_s = from_s;
+        s->all[s->count].from_s = from_s;
+        s->all[s->count++].until_s = until_s;
     }
 }
 
 static void add(struct correct_subjects *s, enum subject_kind kind, int64_t id) {
-    add_from(s, kind, id, INT64_MIN);
+    add_while(s, kind, id, INT64_MIN, INT64_MAX);
+}
+
+/* The tanks she was in, then her eggs, each while they were: until the next one, hers until the
+ * strip. The newest first. */
+static void add_tanks(const struct turn *t, struct correct_subjects *s, const struct spawn *in,
+                      int64_t from_s) {
+    const struct farm *farm = t->farm;
+    for (int i = farm->count - 1; i >= 0; i--) {
+        const struct entry *n = &farm->entries[i];
+        if (n->kind != ENTRY_TANK || n->subject != in->number || !farm->in_force[i])
+            continue;
+        int64_t until_s = in->stripped_s > n->at_s ? in->stripped_s : INT64_MAX;
+        for (int k = 0; k < farm->count; k++) {
+            const struct entry *next = &farm->entries[k];
+            if (next->kind == ENTRY_TANK && next->subject == in->number && farm->in_force[k] &&
+                next->at_s > n->at_s && next->at_s < until_s)
+                until_s = next->at_s;
+        }
+        if (until_s > from_s)
+            add_while(s, SUBJECT_TANK, n->value[0], n->at_s > from_s ? n->at_s : from_s, until_s);
+    }
 }
 
 /* Her eggs may lie in another's bowl: what is said of that since the strip is about her, too. A
- * reading of the tank is about whatever is in it. */
+ * reading of the tank is about whatever is in it (hers.c). */
 static void add_spawn(const struct turn *t, struct correct_subjects *s, const struct spawn *own) {
     const struct spawn *bowl = own->bowl ? farm_spawn(&t->farm->state, own->bowl) : NULL;
     add(s, SUBJECT_SPAWN, own->number);
-    add(s, SUBJECT_TANK, own->tank);
     if (bowl) {
-        add_from(s, SUBJECT_SPAWN, bowl->number, bowl->stripped_s);
-        add_from(s, SUBJECT_TANK, bowl->tank, bowl->stripped_s);
+        add_while(s, SUBJECT_SPAWN, bowl->number, bowl->stripped_s, INT64_MAX);
+        add_tanks(t, s, bowl, bowl->stripped_s);
     }
+    add_tanks(t, s, own, INT64_MIN);
 }
 
 struct correct_subjects correct_subjects_of(const struct turn *t, struct tag tag) {
     const struct farm_state *st = &t->farm->state;
-    struct correct_subjects s = {.count = 0};
+    struct correct_subjects s = {.tag = tag};
     if (tag.letter == 'b') {
         add(&s, SUBJECT_TANK, tag.number);
     } else if (tag.letter == 'p') {
@@ -85,30 +107,41 @@ struct correct_subjects correct_subjects_of(const struct turn *t, struct tag tag
     return s;
 }
 
-static bool among(const struct correct_subjects *s, const struct entry *n) {
+bool correct_about(const struct correct_subjects *s, const struct entry *n) {
     for (int i = 0; i < s->count; i++)
         if (n->subject_kind == s->all[i].kind && n->subject == s->all[i].id &&
-            n->at_s >= s->all[i].from_s)
+            n->at_s >= s->all[i].from_s && n->at_s < s->all[i].until_s)
             return true;
     return false;
 }
 
-const struct entry *correct_newest(const struct turn *t, const struct correct_subjects *s,
+/* Of one text what is of her comes before what is of her tank. */
+static bool newer(const struct entry *best, int64_t best_message, const struct entry *n,
+                  int64_t message) {
+    return !best || message > best_message ||
+           (message == best_message && best->message == n->message &&
+            best->subject_kind == SUBJECT_TANK && n->subject_kind != SUBJECT_TANK);
+}
+
+const struct entry *correct_newest(struct turn *t, const struct correct_subjects *s,
                                    bool (*wanted)(const struct entry *, const struct request *),
                                    const struct request *r) {
-    const struct entry *best = NULL;
-    int64_t best_message = 0;
+    const struct entry *best[CORRECT_OWN + 1] = {NULL};
+    int64_t best_message[CORRECT_OWN + 1] = {0};
     for (int i = t->farm->count - 1; i >= 0; i--) {
         const struct entry *n = &t->farm->entries[i];
-        if (!t->farm->in_force[i] || !among(s, n) || (wanted && !wanted(n, r)))
+        if (!t->farm->in_force[i] || !correct_about(s, n) || (wanted && !wanted(n, r)))
             continue;
         int64_t message = wanted ? correct_first_said(t, n->message) : n->message;
-        if (!best || message > best_message) {
-            best = n;
-            best_message = message;
-        }
+        if (!newer(best[CORRECT_OWN], best_message[CORRECT_OWN], n, message))
+            continue;
+        enum correct_near near = correct_near(t, s, n);
+        if (near == CORRECT_FAR || !newer(best[near], best_message[near], n, message))
+            continue;
+        best[near] = n;
+        best_message[near] = message;
     }
-    return best;
+    return best[CORRECT_OWN] ? best[CORRECT_OWN] : best[CORRECT_TANK];
 }
 
 static int64_t turn_id(const struct turn *t) {
@@ -142,8 +175,12 @@ bool correct_refused(struct turn *t, int64_t message, int64_t shown, enum reply_
 
 bool correct_sure(struct turn *t, const struct request *r, int64_t message, int64_t shown,
                   enum reply_id reply) {
-    if (own(t, message) || (r->confirms & CONFIRM_OTHERS))
+    bool anew = (r->confirms & CONFIRM_ANEW) != 0, mine = own(t, message);
+    int shown_by = CONFIRM_OTHERS | (mine ? CONFIRM_OLD | CONFIRM_HOUR : 0);
+    if ((r->confirms & shown_by) || (mine && !anew))
         return true;
+    if (anew)
+        reply = r->kind == REQUEST_UNDO ? REPLY_ASK_UNDO_ANEW : REPLY_ASK_FIX_ANEW;
     turn_ask(
         t, r, CONFIRM_BASE + CONFIRM_OTHERS,
         &(struct reply){
@@ -227,7 +264,7 @@ static int64_t message_meant(struct turn *t, const struct request *r) {
         return 0;
     int64_t said_s = turn_message_said(t, message);
     if (own(t, message) && t->now_s - said_s > OLD_H * INT64_C(3600) &&
-        !(r->confirms & CONFIRM_OLD)) {
+        !(r->confirms & (CONFIRM_OLD | CONFIRM_OTHERS))) {
         TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_OLD, ASK_UNDO_OLD,
                  V_TEXT(turn_message_text(t, message)), V_WHEN(said_s));
         return 0;

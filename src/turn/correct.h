@@ -5,24 +5,38 @@
 
 #include "turn/inside.h"
 
-enum { CORRECT_SUBJECTS_MAX = 8 };
+enum { CORRECT_SUBJECTS_MAX = 16 };
 
 struct correct_subjects {
     struct {
         enum subject_kind kind;
         int64_t id;
-        int64_t from_s; /* what happened to it before is not meant */
+        int64_t from_s, until_s; /* what happened to it before and after is not meant */
     } all[CORRECT_SUBJECTS_MAX];
     int count;
+    struct tag tag;
 };
 
-/* A fish and her newest spawn, with the bowl and the tank that her eggs went into; a pond and its
- * newest cycle; a tank. */
+/* A fish and her newest spawn, with the bowl that her eggs went into and the tanks that she and
+ * they were in, while they were; a pond and its newest cycle; a tank. */
 struct correct_subjects correct_subjects_of(const struct turn *t, struct tag tag);
 
+/* The entry is about one of them. */
+bool correct_about(const struct correct_subjects *s, const struct entry *n);
+
+/* How near an entry is to those meant by a tag (hers.c). */
+enum correct_near {
+    CORRECT_FAR,  /* not about them, or of a text that injects another one */
+    CORRECT_TANK, /* of a tank that she shared */
+    CORRECT_OWN
+};
+enum correct_near correct_near(struct turn *t, const struct correct_subjects *s,
+                               const struct entry *n);
+
 /* The newest entry in force about them that `wanted` takes; NULL none. What was put right keeps its
- * place: a fix of the injection is not newer than the strip. Without `wanted`: of the last text. */
-const struct entry *correct_newest(const struct turn *t, const struct correct_subjects *s,
+ * place: a fix of the injection is not newer than the strip. Without `wanted`: of the last text.
+ * Their own comes before what is of a shared tank. */
+const struct entry *correct_newest(struct turn *t, const struct correct_subjects *s,
                                    bool (*wanted)(const struct entry *, const struct request *),
                                    const struct request *r);
 

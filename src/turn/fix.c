@@ -338,15 +338,20 @@ static bool same_value(const struct entry *n, const struct entry *old) {
                         n->value[0] == old->value[0] && n->at_s == old->at_s);
 }
 
+static int count_of_text(const struct turn *t, int64_t message, enum entry_kind kind) {
+    int count = 0;
+    for (int i = 0; i < t->farm->count; i++)
+        count += t->farm->entries[i].message == message && t->farm->in_force[i] &&
+                 t->farm->entries[i].kind == kind;
+    return count;
+}
+
 /* Several females of one text: the hour is put right of the one that is named. */
 static bool hour_is_its(const struct turn *t, const struct entry *n, const struct entry *old) {
-    int same = 0;
-    for (int i = 0; i < t->farm->count; i++)
-        same += t->farm->entries[i].message == old->message && t->farm->in_force[i] &&
-                t->farm->entries[i].kind == old->kind;
-    bool each = old->kind == ENTRY_INJECTED || old->kind == ENTRY_NOT_READY;
-    return !each || same < 2 ||
-           (n->subject_kind == old->subject_kind && n->subject == old->subject);
+    bool each =
+        count_of_text(t, old->message, ENTRY_INJECTED) > 1 ||
+        (old->kind == ENTRY_NOT_READY && count_of_text(t, old->message, ENTRY_NOT_READY) > 1);
+    return !each || (n->subject_kind == old->subject_kind && n->subject == old->subject);
 }
 
 /* Takes the message back and says its entries again with what changed. False: it was said why. */

@@ -30,7 +30,11 @@ enum {
     CONFIRM_EACH = 65536,   /* a weight beside a count: of each */
     CONFIRM_END = 131072,   /* a watcher's report that he could not take back again */
     CONFIRM_GIVEN = 262144, /* an amount behind FEED: it was given */
-    CONFIRM_SHAPE = 524288  /* a length that does not fit the weight */
+    CONFIRM_SHAPE = 524288, /* a length that does not fit the weight */
+    /* no doubt answered, but a mark: what was shown has changed, an undo or fix shows it anew */
+    CONFIRM_ANEW = 1048576,
+    /* doubts about the value alone: they hold whatever is reported meanwhile */
+    CONFIRM_VALUES = CONFIRM_FEMALE | CONFIRM_SELF | CONFIRM_EACH | CONFIRM_GIVEN | CONFIRM_SHAPE
 };
 
 /* -- saying ------------------------------------------------------------------------------------ */
@@ -64,6 +68,8 @@ void turn_open_question(struct turn *t, int64_t person, const struct request *r,
 bool turn_question_open(const struct turn *t); /* the sender has one, not yet over */
 /* Yes, no or a bare value to it. */
 void turn_answer_question(struct turn *t, const struct request *bare);
+/* Something was reported since about what the open question's request names. */
+bool turn_changed_since(const struct turn *t, const struct request *r);
 
 /* -- told -------------------------------------------------------------------------------------- */
 void turn_told(struct turn *t, struct task_key key, int64_t person, int64_t hour_s,
@@ -202,6 +208,8 @@ int64_t turn_rested_s(const struct brood *fish); /* 0: never spawned here */
 bool turn_before_strip(struct turn *t, const struct spawn *s, int64_t at_s);
 struct slice turn_donors(struct turn *t, int64_t female_mg);
 struct tag turn_tank_tag(int number);
+/* The tank that she, or her eggs, were in at an instant; 0: not said. */
+int turn_tank_then(const struct turn *t, const struct spawn *s, int64_t at_s);
 /* Fewer counted than a tenth of what was thought: asked. */
 bool turn_too_few(struct turn *t, const struct request *r, struct tag tag, int64_t thought);
 void turn_warn_tank(struct turn *t, const struct spawn *s, int64_t larvae);

@@ -262,6 +262,27 @@ static bool question_request(struct turn *t, struct request *r) {
     return true;
 }
 
+/* Of what has changed since it was shown no doubt counts as answered any more. What is put right or
+ * taken back is then shown in any case: another text may be meant now. */
+static void forget_doubts(struct request *r) {
+    r->confirms &= CONFIRM_VALUES;
+    if (r->kind == REQUEST_UNDO || r->kind == REQUEST_FIX)
+        r->confirms |= CONFIRM_ANEW;
+    if (r->confirms)
+        r->has |= SLOT_BIT(SLOT_CONFIRM);
+    else
+        r->has &= ~SLOT_BIT(SLOT_CONFIRM);
+}
+
+/* Fish counted, taken out or put in without an hour: minutes are nothing to them, so they are
+ * judged by what is left now. A strip or an injection keeps the minute of its text. */
+static bool of_fish(const struct request *r) {
+    return !request_has(r, SLOT_TIME) &&
+           (r->kind == REQUEST_SOLD || r->kind == REQUEST_DEAD || r->kind == REQUEST_GRADE ||
+            r->kind == REQUEST_COUNT || r->kind == REQUEST_STOCK || r->kind == REQUEST_MOVE ||
+            r->kind == REQUEST_HARVEST);
+}
+
 /* Yes, no or a bare value to the open question. */
 void turn_answer_question(struct turn *t, const struct request *bare) {
     struct request r;
@@ -293,6 +314,10 @@ void turn_answer_question(struct turn *t, const struct request *bare) {
     } else {
         fits = asked >= CONFIRM_BASE ? complete_doubt(&r, bare, asked - CONFIRM_BASE)
                                      : complete(&r, bare, asked);
+    }
+    if (fits && turn_changed_since(t, &r)) {
+        forget_doubts(&r);
+        t->base_s = of_fish(&r) ? t->sent_s : t->base_s;
     }
     t->question_done = fits;
     turn_judge(t, &r); /* what does not fit is asked again, by the same words */

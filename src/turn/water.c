@@ -261,8 +261,7 @@ static void temp_of_tank(struct turn *t, const struct request *r, struct tag tan
         say_tank(t, farm_spawn(st, number), tank, at_s, mdegc);
 }
 
-/* The tank she, or her eggs, were in at an instant; 0: not said. */
-static int tank_then(const struct turn *t, const struct spawn *s, int64_t at_s) {
+int turn_tank_then(const struct turn *t, const struct spawn *s, int64_t at_s) {
     const struct entry *last = NULL;
     for (int i = 0; i < t->farm->count; i++) {
         const struct entry *n = &t->farm->entries[i];
@@ -277,7 +276,7 @@ static int tank_then(const struct turn *t, const struct spawn *s, int64_t at_s) 
 
 static void temp_tank(struct turn *t, struct request *r, int64_t at_s, int64_t mdegc) {
     const struct spawn *s = turn_fill_spawn(t, r, SPAWN_ANY, at_s);
-    int tank = s ? tank_then(t, s, at_s) : 0;
+    int tank = s ? turn_tank_then(t, s, at_s) : 0;
     if (tank) { /* the water of whoever is in it with her, too */
         temp_of_tank(t, r, (struct tag){'b', tank}, s, at_s, mdegc);
         return;
