@@ -224,9 +224,9 @@ struct store_arrival {
     struct slice link;
     struct slice sender, receiver; /* as normalised, or as it came when it is no number */
     struct slice body;
-    struct store_print
-        print;      /* duplicates are found by it: the provider's id, else the fingerprint */
-    int64_t sent_s; /* the network's send time, 0 unknown */
+    struct store_print print; /* duplicates are found by it: of the provider's id, sender and text,
+                                 or without an id */
+    int64_t sent_s;           /* the network's send time, 0 unknown */
     int64_t arrived_s;
     int64_t farm, person; /* 0 none */
     enum store_fate fate;

@@ -4,6 +4,7 @@
 #include "wire/body.h"
 
 #include <jansson.h>
+#include <string.h>
 
 #include "wire/form.h"
 
@@ -40,8 +41,55 @@ static enum err check_depth(struct slice body) {
     return ERR_OK;
 }
 
-static enum err read_json(struct slice body, json_t **out) {
+/* The number of an escape \uXXXX at `at`, -1: there is none. */
+static int escape_unit(struct slice body, size_t at) {
+    int unit = 0;
+    if (at + 6 > body.n || body.p[at] != '\\' || body.p[at + 1] != 'u')
+        return -1;
+    for (size_t i = at + 2; i < at + 6; i++) {
+        char c = body.p[i];
+        int digit = c >= '0' && c <= '9'   ? c - '0'
+                    : c >= 'a' && c <= 'f' ? c - 'a' + 10
+                    : c >= 'A' && c <= 'F' ? c - 'A' + 10
+                                           : -1;
+        if (digit < 0)
+            return -1;
+        unit = unit * 16 + digit;
+    }
+    return unit;
+}
+
+/* RFC 8259, 8.2: an escape may be half of a character, or no character. A text must not be lost for
+ * that (it may say STOP): each such escape becomes that of U+FFFD. Outside of strings there are no
+ * backslashes in JSON, so nothing else changes. */
+static enum err mend_escapes(struct arena *a, struct slice *body) {
+    static const char replacement[] = "\\ufffd";
+    char *p = NULL;
+    for (size_t i = 0; i + 1 < body->n; i++) {
+        if (body->p[i] != '\\')
+            continue;
+        int unit = escape_unit(*body, i), next = unit < 0 ? -1 : escape_unit(*body, i + 6);
+        bool high = unit >= 0xd800 && unit < 0xdc00, low = unit >= 0xdc00 && unit < 0xe000;
+        bool pair = high && next >= 0xdc00 && next < 0xe000;
+        if (unit == 0 || low || (high && !pair)) {
+            if (!p) {
+                p = arena_take(a, body->n, 1);
+                if (!p)
+                    return ERR_NOMEM;
+                memcpy(p, body->p, body->n);
+                body->p = p;
+            }
+            memcpy(p + i, replacement, 6);
+        }
+        i += pair ? 11 : unit >= 0 ? 5 : 1;
+    }
+    return ERR_OK;
+}
+
+static enum err read_json(struct arena *a, struct slice body, json_t **out) {
     enum err e = check_depth(body);
+    if (!e)
+        e = mend_escapes(a, &body);
     if (e)
         return e;
     json_error_t error;
@@ -74,7 +122,7 @@ enum err wire_tree_read(struct arena *a, enum wire_body form, struct slice body,
     t->form = form;
     enum err e = ERR_OK;
     if (form == WIRE_BODY_JSON)
-        e = read_json(body, &t->json);
+        e = read_json(a, body, &t->json);
     else if (form == WIRE_BODY_FORM)
         e = wire_form_read(a, body, WIRE_FORM_FIELDS_MAX, &t->pairs, &t->pair_count);
     if (!e)

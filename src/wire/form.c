@@ -3,6 +3,8 @@
  * the length of the body is the caller's to cap. */
 #include "wire/form.h"
 
+#include <string.h>
+
 static int hex_value(char c) {
     if (c >= '0' && c <= '9')
         return c - '0';
@@ -13,12 +15,41 @@ static int hex_value(char c) {
     return -1;
 }
 
+/* Half of a character in UTF-8, as UTF-16 was turned into it letter by letter. */
+static bool is_half(struct slice s, size_t i) {
+    return i + 2 < s.n && s.p[i] == '\xed' && (s.p[i + 1] & 0xe0) == 0xa0 &&
+           (s.p[i + 2] & 0xc0) == 0x80;
+}
+
+/* A text must not be lost for what is no character (it may say STOP): zeros and halves become
+ * U+FFFD, as the WHATWG encoding standard has it. Other octets that are not UTF-8 mean another
+ * alphabet, all of whose letters would be lost: refused. */
+static enum err mend(struct arena *a, struct slice *s) {
+    char *p = arena_take(a, 3 * s->n + 1, 1);
+    if (!p)
+        return ERR_NOMEM;
+    size_t n = 0;
+    for (size_t i = 0; i < s->n; i++) {
+        bool half = is_half(*s, i);
+        if (half || s->p[i] == '\0') {
+            memcpy(p + n, "\xef\xbf\xbd", 3);
+            n += 3;
+            i += half ? 2 : 0;
+        } else {
+            p[n++] = s->p[i];
+        }
+    }
+    *s = (struct slice){p, n};
+    return ERR_OK;
+}
+
 /* One name or value: "+" is a space, %XX an octet. */
 static enum err decode(struct arena *a, struct slice s, struct slice *out) {
     char *p = arena_take(a, s.n + 1, 1);
     if (!p)
         return ERR_NOMEM;
     size_t n = 0;
+    bool odd = false;
     for (size_t i = 0; i < s.n; i++) {
         char c = s.p[i];
         if (c == '+') {
@@ -31,12 +62,12 @@ static enum err decode(struct arena *a, struct slice s, struct slice *out) {
             c = (char)(high * 16 + low);
             i += 2;
         }
-        if (c == '\0')
-            return ERR_SYNTAX;
+        odd |= c == '\0' || c == '\xed';
         p[n++] = c;
     }
     *out = (struct slice){p, n};
-    return slice_is_utf8(*out) ? ERR_OK : ERR_UTF8;
+    enum err e = odd ? mend(a, out) : ERR_OK;
+    return e || slice_is_utf8(*out) ? e : ERR_UTF8;
 }
 
 enum err wire_form_read(struct arena *a, struct slice body, int most, struct wire_pair **out,

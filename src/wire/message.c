@@ -43,11 +43,13 @@ static enum err sent(struct arena *a, const struct wire_tree *t, const struct wi
     return wire_instant(s, in->sent_form, sent_s);
 }
 
-/* The leading word keeps the two forms apart: no text can be made to look like an id. */
+/* The leading word keeps the two forms apart: no text can be made to look like an id. With an id
+ * sender and text count too: some providers begin their numbers anew, and the text that comes with
+ * a number of before is another one. When it was sent does not: a repeat may be stamped anew. */
 static void print(const struct wire_profile *p, struct wire_message *m) {
     if (m->provider_id.n) {
-        struct slice parts[] = {SLICE("id"), p->link, m->provider_id};
-        wire_sha256_parts(parts, 3, m->print);
+        struct slice parts[] = {SLICE("id"), p->link, m->provider_id, m->sender, m->text};
+        wire_sha256_parts(parts, 5, m->print);
         return;
     }
     char octets[8];

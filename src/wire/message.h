@@ -13,8 +13,8 @@ struct wire_message {
     int64_t sent_s;                       /* the network's or provider's time; 0: none */
     bool no_reply;                        /* the loop flag was set: never answer (TP-LP) */
     unsigned char print[WIRE_HASH_BYTES]; /* the same for the same message delivered again: SHA-256
-        over the link's name and the provider's id when there is one, else over the link's name,
-        sender, receiver, sent_s and text */
+        over the link's name, the provider's id, sender and text when there is an id, else over the
+        link's name, sender, receiver, sent_s and text */
 };
 
 /* The profile has the route, the guard was passed. ERR_SYNTAX: not the form, wrong Content-Type, a

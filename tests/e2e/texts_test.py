@@ -83,8 +83,6 @@ class Twice(harness.DaemonCase):
         farm = self.farm
         for _ in range(3):  # each newly signed, with an id of its own
             self.assertStatus(farm.post(OWNER, INJECT, number="n1"), 200)
-        # Another text under the same id is the same delivery, too.
-        self.assertStatus(farm.post(OWNER, "inject f9 2kg t24", number="n1"), 200)
         farm.answer(OWNER)
         self.assertEqual((self.arrivals(), self.waiting_or_sent(OWNER)), (1, 1))
         self.assertEqual(farm.rows("SELECT DISTINCT body FROM arrival"), [(INJECT,)])
@@ -94,6 +92,21 @@ class Twice(harness.DaemonCase):
         # By the other link the same id is another message: today reads what the first one did.
         self.assertStatus(farm.post(OWNER, "today", "form", number="n1"), 200)
         self.assertEqual(farm.answer(OWNER, 2)["by"], "form")
+
+    def test_an_id_begun_anew(self):
+        farm = self.farm
+        self.assertStatus(farm.post(OWNER, INJECT, number="n1"), 200)
+        farm.answer(OWNER)
+        # A provider counts from the beginning again: another text, or another phone's, is no repeat.
+        self.assertStatus(farm.post(OWNER, "inject f9 1.4kg t24", number="n1"), 200)
+        self.assertIn("F9", farm.answer(OWNER, 2)["text"])
+        self.assertStatus(farm.post(WORKER, "inject f9 1.4kg t24", number="n1"), 200)
+        self.assertIn("F9", farm.answer(WORKER)["text"])
+        self.assertEqual(self.arrivals(), 3)
+        # Under a signature's id that was used it is not believed.
+        self.assertStatus(farm.post(OWNER, "today", number="n2", webhook_id="w2"), 200)
+        self.assertStatus(farm.post(OWNER, "today f9", number="n2", webhook_id="w2"), 401)
+        self.assertEqual(self.arrivals(), 4)
 
     def test_a_signature_used_again(self):
         farm = self.farm
@@ -165,8 +178,10 @@ class Unreadable(harness.DaemonCase):
         self.assertEqual(self.ledger(), ledger + 1)
 
     def test_nul(self):
-        body = note(OWNER, "today", "n1").replace(b"today", b"to\\u0000day")
-        self.assertIn(self.farm.post_bytes(body).status, (200, 400))
+        # What is no character does not lose the text around it.
+        body = note(OWNER, "today", "n1").replace(b"today", b"\\ud83dtoday\\u0000")
+        self.assertStatus(self.farm.post_bytes(body), 200)
+        self.farm.answer(OWNER)
         self.assertStatus(self.farm.post_bytes(note(OWNER, "today", "n2").replace(b"tod", b"t\0d")),
                           400)
         self.assertLessEqual(self.waiting_or_sent(OWNER), 1)
