@@ -28,6 +28,7 @@ enum {
     CONFIRM_EACH = 65536,  /* a weight beside a count: of each */
     CONFIRM_END = 131072   /* a watcher's report that he could not take back again */
 };
+enum { CONFIRM_EARLY = 1048576 }; /* a strip long before any female could be ready */
 
 /* -- saying ------------------------------------------------------------------------------------ */
 #define TURN_SAY(turn, id, ...) turn_say((turn), &(struct reply){REPLY_##id, {__VA_ARGS__}})
@@ -158,6 +159,9 @@ const struct water_reading *turn_fresh_water(const struct turn *t, int64_t at_s)
  * asked. `r` has the value and what was confirmed. */
 bool turn_eggs_fit(struct turn *t, const struct request *r, struct tag tag, int64_t females_mg,
                    int64_t eggs_mg);
+/* Her eggs can be ripe by then. */
+bool turn_strip_fits(struct turn *t, const struct request *r, const struct spawn *s, int64_t at_s,
+                     int64_t eggs_mg);
 bool turn_white_fits(struct turn *t, int64_t white, int64_t of);
 bool turn_fertile_fits(struct turn *t, int64_t good, int64_t of);
 /* These fill the entry's values. */

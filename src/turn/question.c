@@ -167,6 +167,8 @@ static bool complete(struct request *r, const struct request *bare, int64_t aske
 static bool complete_doubt(struct request *r, const struct request *bare, int64_t doubt) {
     if (doubt == CONFIRM_WET || doubt == CONFIRM_FEMALE || doubt == CONFIRM_EACH)
         return complete(r, bare, SLOT_WEIGHT);
+    if (doubt == CONFIRM_EARLY) /* another female's */
+        return complete(r, bare, request_has(bare, SLOT_TAG) ? SLOT_TAG : SLOT_TIME);
     if (doubt == CONFIRM_WATER || doubt == CONFIRM_MOVES)
         return complete(r, bare, SLOT_WATER);
     if (doubt == CONFIRM_MANY || doubt == CONFIRM_SELF || doubt == CONFIRM_DENSE)
