@@ -309,7 +309,7 @@ int64_t spawn_no_fry_s(const struct farm_state *state, const struct spawn *spawn
 int64_t pond_no_fry_s(const struct farm_state *state, const struct pond *pond);
 
 /* Fish in the pond by what was said: the last count, or what was stocked, less deaths and what was
- * taken out; no natural loss. Never below 0. */
+ * taken out, each down to 0; no natural loss. Of a closed one those who were never found. */
 int64_t cycle_fish(const struct cycle *cycle);
 /* Of a cycle that is closed: fish harvested and not sold or dead since. What was sold before it was
  * closed came out of the pond. Never below 0. */
