@@ -64,7 +64,7 @@ int64_t farm_taken(const struct farm_state *state, const struct entry *n) {
         return 0;
     int64_t fish = !c ? 0 : n->kind == ENTRY_SOLD && c->closed_s ? cycle_net(c) : cycle_fish(c);
     int64_t there = s ? larvae_round(spawn_larvae(s, n->at_s).middle) : fish;
-    return there > 0 ? there : 1;
+    return there > 0 || n->kind == ENTRY_SOLD ? there : 1;
 }
 
 /* Any entry about a pond makes it known; its area may follow. */

@@ -178,7 +178,7 @@ static struct slice ripe_tags(struct turn *t, int64_t at_s) {
     struct buf b = buf_make_in(t->arena, 60);
     const struct farm_state *st = &t->farm->state;
     int put = 0;
-    for (int i = st->spawn_count - 1; i >= 0 && put < 6; i--) {
+    for (int i = st->spawn_count - 1; i >= 0 && put < 4; i--) {
         const struct spawn *s = &st->spawns[i];
         if (turn_spawn_fits(s, SPAWN_BEFORE, at_s) && !too_early(s, at_s) && !too_late(s, at_s))
             buf_putf(&b, "%sF%d", put++ ? " " : "", s->tag);
@@ -195,7 +195,7 @@ bool turn_strip_fits(struct turn *t, const struct request *r, const struct spawn
     struct slice ripe = ripe_tags(t, at_s);
     struct reply_value tag = V_TAG(turn_tag(s)), weight = V_WEIGHT(eggs_mg), at = V_WHEN(at_s);
     if (ripe.n)
-        TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_EARLY, ASK_STRIP_OTHER, tag, weight, at,
+        TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_EARLY, ASK_STRIP_OTHER, tag, weight,
                  V_WHEN(s->injected_s), V_TEXT(ripe));
     else
         TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_EARLY, ASK_STRIP_EARLY, tag, weight, at,

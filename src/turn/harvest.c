@@ -253,7 +253,8 @@ void turn_sell_pond(struct turn *t, struct request *r) {
         return;
     }
     int64_t count = request_has(r, SLOT_COUNT) ? r->count : fish_then(t, c, at_s);
-    if (!turn_fish_fit(t, r, c, at_s, ENTRY_SOLD, count))
+    bool none = all && !count; /* none was thought left: it is only closed */
+    if (!none && !turn_fish_fit(t, r, c, at_s, ENTRY_SOLD, count))
         return;
     int64_t number = c->number;
     bool net = of_net(c, at_s);
@@ -265,6 +266,8 @@ void turn_sell_pond(struct turn *t, struct request *r) {
     if (net)
         TURN_SAY(t, SOLD_NET, V_TAG(turn_pond_tag(c->pond)), V_NUMBER(count),
                  V_NUMBER(cycle_net(c)));
+    else if (c->closed_s && none)
+        TURN_SAY(t, POND_CLOSED, V_TAG(turn_pond_tag(c->pond)));
     else if (c->closed_s)
         TURN_SAY(t, SOLD_POND_ALL, V_TAG(turn_pond_tag(c->pond)), V_NUMBER(count));
     else

@@ -28,7 +28,10 @@ enum {
     CONFIRM_EACH = 65536,  /* a weight beside a count: of each */
     CONFIRM_END = 131072   /* a watcher's report that he could not take back again */
 };
-enum { CONFIRM_EARLY = 1048576 }; /* a strip long before any female could be ready */
+enum {
+    CONFIRM_EARLY = 1048576, /* a strip long before any female could be ready */
+    CONFIRM_GONE = 2097152   /* all larvae are gone, asked when as many were sold as were there */
+};
 
 /* -- saying ------------------------------------------------------------------------------------ */
 #define TURN_SAY(turn, id, ...) turn_say((turn), &(struct reply){REPLY_##id, {__VA_ARGS__}})

@@ -215,6 +215,11 @@ void turn_answer_question(struct turn *t, const struct request *bare) {
         TURN_SAY(t, NOTED_OK_PLAIN);
         return;
     }
+    if (bare->kind == REQUEST_NO && asked == CONFIRM_BASE + CONFIRM_GONE) {
+        t->question_done = true; /* what was sold stands */
+        TURN_SAY(t, NOTED_OK_PLAIN);
+        return;
+    }
     if (bare->kind == REQUEST_NO) {
         t->question_done = true;
         TURN_SAY(t, NO_CANCELLED);
