@@ -81,7 +81,7 @@ static void plan_first_food(struct plan *p, const struct spawn *s) {
 
 /* Whether the frames were reported or not, by the water there are larvae then, and they starve. */
 void plan_larvae_unsaid(struct plan *p, const struct spawn *s) {
-    if (spawn_hatch(s).half.status == PROGRESS_OK)
+    if (spawn_hatch(s).half.status == PROGRESS_OK && !spawn_none_left(s))
         plan_first_food(p, s);
 }
 
@@ -131,7 +131,8 @@ static void plan_wanted_pond(struct plan *p, const struct spawn *s) {
 void plan_larvae(struct plan *p, const struct spawn *s) {
     const struct zone *zone = p->view->zone;
     int two_weeks = book_days(BOOK_TWO_WEEKS_DAYS);
-    if (spawn_no_fry_s(p->state, s)) /* none left by the last count or the deaths */
+    if (spawn_no_fry_s(p->state, s) ||
+        spawn_none_left(s)) /* dead, or as many taken as there were */
         return;
     plan_hatch(p, s);
     plan_first_food(p, s);

@@ -29,9 +29,21 @@ int64_t pond_no_fry_s(const struct farm_state *state, const struct pond *pond) {
     return s ? spawn_no_fry_s(state, s) : pond->planned_s;
 }
 
+/* More taken than were known says that more were there, not that those who come later are fewer. */
 int64_t cycle_fish(const struct cycle *c) {
-    int64_t fish = (c->counted_s ? c->counted : c->count) - c->died - c->stolen - c->taken;
-    return fish > 0 ? fish : 0;
+    int64_t fish = 0;
+    for (int i = 0; i < c->event_count; i++) {
+        const struct fish_event *e = &c->events[i];
+        bool end =
+            c->closed_s && i == c->event_count - 1; /* who is missing then was there before */
+        if (e->kind == FISH_PUT)
+            fish += e->count;
+        else if (e->kind == FISH_COUNTED && !end)
+            fish = e->count;
+        else if (e->kind != FISH_SAMPLED && e->kind != FISH_COUNTED)
+            fish = fish > e->count ? fish - e->count : 0;
+    }
+    return fish;
 }
 
 int64_t cycle_net(const struct cycle *c) {
@@ -64,7 +76,7 @@ int64_t farm_taken(const struct farm_state *state, const struct entry *n) {
                     : !c ? 0
                     : n->kind == ENTRY_SOLD && c->closed_s ? cycle_net(c)
                                                            : all_fish(state, c, n);
-    return there > 0 ? there : 1;
+    return there > 0 || n->kind == ENTRY_SOLD ? there : 1;
 }
 
 /* Any entry about a pond makes it known; its area may follow. */

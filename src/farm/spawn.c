@@ -118,13 +118,17 @@ bool spawn_open(const struct spawn *spawn, int64_t at_s) {
     return !spawn->closed_s && at_s - spawn->injected_s <= days * 86400;
 }
 
-/* All dead by the numbers, where they begin with a number of larvae that somebody reported. */
-static int64_t none_left_s(const struct spawn *s) {
+bool spawn_none_left(const struct spawn *s) {
     if (!s->event_count || (!s->hatched_s && !s->counted_s))
-        return 0;
-    const struct larvae_event *last = &s->events[s->event_count - 1];
-    struct tally tally = spawn_tally(s, last->at_s);
-    return last->what != LARVAE_TAKEN && tally_most(&tally).high == 0 ? last->at_s : 0;
+        return false;
+    struct tally tally = spawn_tally(s, s->events[s->event_count - 1].at_s);
+    return tally_most(&tally).high == 0;
+}
+
+/* All dead by the numbers. Where as many were taken out as were known there may be more. */
+static int64_t none_left_s(const struct spawn *s) {
+    const struct larvae_event *last = s->event_count ? &s->events[s->event_count - 1] : NULL;
+    return last && last->what != LARVAE_TAKEN && spawn_none_left(s) ? last->at_s : 0;
 }
 
 int64_t spawn_no_fry_s(const struct farm_state *state, const struct spawn *spawn) {
@@ -358,12 +362,13 @@ static void of_eggs(struct farm_state *state, struct spawn *s, const struct entr
     }
 }
 
-/* A share is of the eggs as they are known now: their weight may have been put right since. */
+/* A share is of the eggs alive as they are known now: white ones do not hatch, and their weight may
+ * have been put right since. */
 static int64_t larvae_of(const struct spawn *s, const struct entry *n) {
     if (!n->value[3])
         return n->value[0];
     double share = (double)n->value[2] / (double)n->value[3];
-    return (int64_t)((double)eggs_of_weight(s->eggs_mg) * share + 0.5);
+    return (int64_t)((double)spawn_eggs(s) * share + 0.5);
 }
 
 static enum err of_larvae(const struct farm_state *state, struct spawn *s, const struct entry *n,

@@ -297,6 +297,10 @@ struct tally spawn_tally(const struct spawn *spawn, int64_t at_s);
 /* Of those the number alive, with the range. */
 struct larvae_range spawn_larvae(const struct spawn *spawn, int64_t at_s);
 
+/* By what was reported none can be left, where the numbers begin with one of larvae that somebody
+ * reported: nobody is told to care for them. */
+bool spawn_none_left(const struct spawn *spawn);
+
 /* Since when it is known that no fry come of it any more: it is closed (no eggs, lost, none
  * hatched, all moved or sold), or none is left by the last count or the deaths; 0: they may come.
  * Eggs in another's bowl are that one's. */
@@ -309,7 +313,7 @@ int64_t spawn_no_fry_s(const struct farm_state *state, const struct spawn *spawn
 int64_t pond_no_fry_s(const struct farm_state *state, const struct pond *pond);
 
 /* Fish in the pond by what was said: the last count, or what was stocked, less deaths and what was
- * taken out; no natural loss. Never below 0. */
+ * taken out, each down to 0; no natural loss. Of a closed one those who were never found. */
 int64_t cycle_fish(const struct cycle *cycle);
 /* Of a cycle that is closed: fish harvested and not sold or dead since. What was sold before it was
  * closed came out of the pond. Never below 0. */
@@ -324,7 +328,7 @@ int64_t feed_left_mg(const struct feed *feed);
 
 /* How many an entry takes: the number that was said, or all that were thought to be there as the
  * state has it when the entry is folded. At least 1, but 0 of the rest of a pond after parts of it
- * were harvested: it was not there. */
+ * were harvested, and of a sale of all where none was thought left: it was not there. */
 int64_t farm_taken(const struct farm_state *state, const struct entry *entry);
 
 #endif

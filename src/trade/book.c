@@ -40,6 +40,8 @@ static const struct book_value values[BOOK_COUNT] = {
                          "Zabbey 2015; Hecht et al. 1996"},
     [BOOK_READY_END] = {"end of looking", 2.0, "", BOOK_DERIVED,
                         "field times run 1.0-1.9 times the table"},
+    [BOOK_READY_EARLY] = {"strip asked before", 0.8, "", BOOK_COMMON,
+                          OWN ": field times run 1.0-1.9 times the table, none under it"},
     [BOOK_READY_BEFORE_MIN] = {"get ready before", 45, "min", BOOK_COMMON, OWN},
     [BOOK_LOOK_EVERY_MIN] = {"look every", 30, "min", BOOK_COMMON, COMMON},
     [BOOK_LOOK_LATE_MIN] = {"look every, late", 60, "min", BOOK_COMMON, COMMON},

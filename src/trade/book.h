@@ -33,6 +33,7 @@ enum book_id {
     /* injection to stripping, as multiples of the time to the first look */
     BOOK_READY_MOST,       /* most fish are ready by then */
     BOOK_READY_END,        /* nothing by then: rest her */
+    BOOK_READY_EARLY,      /* no eggs before that share of it: a strip then is asked */
     BOOK_READY_BEFORE_MIN, /* the reminder to get everything ready, before the first look */
     BOOK_LOOK_EVERY_MIN,   /* from one look to the next, until BOOK_READY_MOST */
     BOOK_LOOK_LATE_MIN,    /* the same from BOOK_READY_MOST on */

@@ -156,9 +156,59 @@ static bool fill_eggs(struct turn *t, const struct request *r, const struct spaw
     return turn_eggs_fit(t, r, turn_tag(s), females_mg, *eggs_mg);
 }
 
-/* A strip reported far from the hour it was due, without naming its own. */
+/* Where no water tells, she is not ripe before the warmest of the table would make her so. */
+static bool too_early(const struct spawn *s, int64_t at_s) {
+    enum progress_status status;
+    int64_t warmest_mdegc = (int64_t)(book_number(BOOK_WATER_WARMEST) * 1000);
+    double share = progress_share(&book_latency, spawn_water(s), s->injected_s, at_s, &status);
+    if (status != PROGRESS_OK)
+        share = (double)(at_s - s->injected_s) /
+                (progress_hours(&book_latency, warmest_mdegc, &status) * HOUR_S);
+    return share < book_number(BOOK_READY_EARLY);
+}
+
+/* No eggs of hers are good any more by then. */
+static bool too_late(const struct spawn *s, int64_t at_s) {
+    struct latency l = spawn_latency(s);
+    return l.end.status == PROGRESS_OK && at_s > l.end.at_s;
+}
+
+/* "F3 F4": those whose eggs can be ripe at an instant. */
+static struct slice ripe_tags(struct turn *t, int64_t at_s) {
+    struct buf b = buf_make_in(t->arena, 60);
+    const struct farm_state *st = &t->farm->state;
+    int put = 0;
+    for (int i = st->spawn_count - 1; i >= 0 && put < 4; i--) {
+        const struct spawn *s = &st->spawns[i];
+        if (turn_spawn_fits(s, SPAWN_BEFORE, at_s) && !too_early(s, at_s) && !too_late(s, at_s))
+            buf_putf(&b, "%sF%d", put++ ? " " : "", s->tag);
+    }
+    return buf_slice(&b);
+}
+
+/* It is asked before it is recorded: a tag that slipped would cost the other female her spawn. The
+ * question keeps the weight. */
+bool turn_strip_fits(struct turn *t, const struct request *r, const struct spawn *s, int64_t at_s,
+                     int64_t eggs_mg) {
+    if (!too_early(s, at_s) || (r->confirms & CONFIRM_EARLY))
+        return true;
+    struct slice ripe = ripe_tags(t, at_s);
+    struct reply_value tag = V_TAG(turn_tag(s)), weight = V_WEIGHT(eggs_mg), at = V_WHEN(at_s);
+    if (ripe.n)
+        TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_EARLY, ASK_STRIP_OTHER, tag, weight,
+                 V_WHEN(s->injected_s), V_TEXT(ripe));
+    else
+        TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_EARLY, ASK_STRIP_EARLY, tag, weight, at,
+                 V_WHEN(s->injected_s));
+    return false;
+}
+
+/* A strip reported far from the hour it was due, or past it, without naming its own. */
 static bool hour_doubtful(const struct request *r, const struct spawn *s, int64_t at_s) {
     int64_t due_s = plan_next_look(s);
+    struct latency l = spawn_latency(s);
+    if (!due_s && l.end.status == PROGRESS_OK)
+        due_s = l.end.at_s;
     int64_t off_s = at_s > due_s ? at_s - due_s : due_s - at_s;
     return due_s && !request_has(r, SLOT_TIME) && off_s > REPORT_ASK_MIN * MINUTE_S;
 }
@@ -235,6 +285,19 @@ static bool fill_bowl(struct turn *t, const struct request *r, const struct spaw
     return true;
 }
 
+/* All whose eggs are in it can be ripe. False: it was asked. */
+static bool bowl_ripe(struct turn *t, const struct request *r, const struct spawn *s, int64_t at_s,
+                      const struct bowl *bowl, int64_t eggs_mg) {
+    if (!turn_strip_fits(t, r, s, at_s, eggs_mg))
+        return false;
+    for (int i = 0; i < bowl->spawn_count; i++) {
+        const struct spawn *other = farm_spawn(&t->farm->state, bowl->spawn[i]);
+        if (other && !turn_strip_fits(t, r, other, at_s, eggs_mg))
+            return false;
+    }
+    return true;
+}
+
 static enum layer layer_of(const struct request *r) {
     return request_chose(r, CHOICE_PLANTS)   ? LAYER_PLANTS
            : request_chose(r, CHOICE_NET)    ? LAYER_NET
@@ -246,10 +309,11 @@ void turn_do_strip(struct turn *t, struct request *r) {
     int64_t at_s, eggs_mg;
     struct bowl bowl;
     const struct spawn *s = reported(t, r, SPAWN_BEFORE, &at_s);
-    if (!s || !fill_bowl(t, r, s, at_s, &bowl) || !fill_eggs(t, r, s, bowl.females_mg, &eggs_mg))
+    if (!s || !fill_bowl(t, r, s, at_s, &bowl) || !fill_eggs(t, r, s, bowl.females_mg, &eggs_mg) ||
+        !bowl_ripe(t, r, s, at_s, &bowl, eggs_mg))
         return;
     int64_t number = s->number;
-    bool when = hour_doubtful(r, s, at_s);
+    bool when = hour_doubtful(r, s, at_s), late = too_late(s, at_s);
     enum layer layer = layer_of(r);
     turn_record(t, ENTRY_STRIPPED, SUBJECT_SPAWN, number, at_s, eggs_mg, 0, 0);
     for (int i = 0; i < bowl.spawn_count; i++)
@@ -263,10 +327,12 @@ void turn_do_strip(struct turn *t, struct request *r) {
     if (!turn_commit(t))
         return;
     s = farm_spawn(&t->farm->state, number);
-    if (when && spawn_hatch(s).last.status == PROGRESS_OK)
+    if (when && !(r->confirms & CONFIRM_EARLY) && spawn_hatch(s).last.status == PROGRESS_OK)
         ask_hour(t, s);
     else
         say_stripped(t, s);
+    if (late)
+        TURN_SAY(t, STRIPPED_LATE, V_TAG(turn_tag(s)));
     if (bowl.spawn_count)
         TURN_SAY(t, ONE_BOWL, V_TEXT(with(t, r, 'f')), V_TAG(turn_tag(s)));
     turn_warn_tank(t, s, 0);

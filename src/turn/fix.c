@@ -1,8 +1,7 @@
 /* fix: one value, one hour or the fish of a text is put right: the old text is taken back and said
  * again with the new value, about the same subjects, so that what was reported later stays with
- * them. The new value is judged as the first report's was, by the farm as it stood then. In: a
- * request; out: entries and an answer, or one question; whoever had reported it is told. Limits: an
- * amount of feed that cannot be is refused here and asked about in a first report. */
+ * them, and judged as the first report was, by the farm as it stood then. In: a request; out:
+ * entries and an answer, or one question; whoever had reported it is told. */
 #include "trade/eggs.h"
 #include "turn/correct.h"
 #include "turn/fixed.h"

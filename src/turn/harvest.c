@@ -422,8 +422,9 @@ static bool sale_of(struct turn *t, const struct request *r, const struct cycle 
     *out = (struct catch){.guessed = !n->value[0]};
     out->fish = out->guessed ? fish_then(t, c, n->at_s) : exactly(n->value[0]);
     int64_t count = out->fish.middle;
-    if (!count_possible(t, count, 1) ||
-        (request_has(r, SLOT_WEIGHT) && !sale_weight(t, r, c, n->at_s, count, &n->value[1])))
+    if (!count_possible(t, count, out->guessed ? 0 : 1) ||
+        (request_has(r, SLOT_WEIGHT) && count &&
+         !sale_weight(t, r, c, n->at_s, count, &n->value[1])))
         return false;
     out->weight_mg = n->value[1];
     return mean_fits(t, r, c, out, CATCH_TIMES, n->at_s);
@@ -459,6 +460,8 @@ void turn_sell_pond(struct turn *t, struct request *r) {
     struct reply_value left = V_TEXT(turn_left_text(t, c));
     if (net)
         TURN_SAY(t, SOLD_NET, tag, V_NUMBER(out.fish.middle), V_NUMBER(cycle_net(c)));
+    else if (c->closed_s && !out.fish.middle) /* none was thought left: it is only closed */
+        TURN_SAY(t, POND_CLOSED, tag);
     else if (c->closed_s)
         TURN_SAY(t, SOLD_POND_ALL, tag, fish);
     else if (out.weight_mg)

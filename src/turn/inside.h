@@ -36,6 +36,10 @@ enum {
     /* doubts about the value alone: they hold whatever is reported meanwhile */
     CONFIRM_VALUES = CONFIRM_FEMALE | CONFIRM_SELF | CONFIRM_EACH | CONFIRM_GIVEN | CONFIRM_SHAPE
 };
+enum {
+    CONFIRM_EARLY = 1048576, /* a strip long before any female could be ready */
+    CONFIRM_GONE = 2097152   /* all larvae are gone, asked when as many were sold as were there */
+};
 
 /* -- saying ------------------------------------------------------------------------------------ */
 #define TURN_SAY(turn, id, ...) turn_say((turn), &(struct reply){REPLY_##id, {__VA_ARGS__}})
@@ -178,6 +182,9 @@ const struct water_reading *turn_fresh_water(const struct turn *t, int64_t at_s)
  * asked. `r` has the value and what was confirmed. */
 bool turn_eggs_fit(struct turn *t, const struct request *r, struct tag tag, int64_t females_mg,
                    int64_t eggs_mg);
+/* Her eggs can be ripe by then. */
+bool turn_strip_fits(struct turn *t, const struct request *r, const struct spawn *s, int64_t at_s,
+                     int64_t eggs_mg);
 bool turn_white_fits(struct turn *t, int64_t white, int64_t of);
 bool turn_fertile_fits(struct turn *t, int64_t good, int64_t of);
 /* These fill the entry's values. */

@@ -144,7 +144,7 @@ bool turn_hatch_fits(struct turn *t, const struct request *r, const struct spawn
                      struct entry *n) {
     struct reply_value tag = V_TAG(turn_tag(s));
     bool share = request_has(r, SLOT_OF);
-    int64_t eggs = eggs_of_weight(s->eggs_mg);
+    int64_t eggs = spawn_eggs(s);
     if (share ? !is_share(r->count, r->of) : r->count < 0 || r->count > LARVAE_MOST) {
         TURN_SAY(t, COUNT_IMPOSSIBLE, V_NUMBER(r->count));
         return false;
@@ -154,8 +154,12 @@ bool turn_hatch_fits(struct turn *t, const struct request *r, const struct spawn
         return false;
     }
     if (!share && r->count > eggs && !(r->confirms & CONFIRM_MANY)) {
-        TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_MANY, ASK_HATCH_MANY, tag, V_NUMBER(r->count),
-                 V_NUMBER(turn_two_figures(eggs)));
+        if (r->count <= eggs_of_weight(s->eggs_mg))
+            TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_MANY, ASK_HATCH_WHITE, tag, V_NUMBER(r->count),
+                     V_NUMBER(turn_two_figures(eggs)));
+        else
+            TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_MANY, ASK_HATCH_MANY, tag, V_NUMBER(r->count),
+                     V_NUMBER(turn_two_figures(eggs_of_weight(s->eggs_mg))));
         return false;
     }
     n->value[0] = share ? 0 : r->count;
@@ -188,6 +192,9 @@ void turn_do_hatch(struct turn *t, struct request *r) {
     if (!turn_commit(t))
         return;
     s = farm_spawn(&t->farm->state, number);
+    if (n.value[3] && s->white_of) /* of fewer than were stripped */
+        TURN_SAY(t, HATCHED_OF, V_NUMBER(n.value[2]), V_NUMBER(n.value[3]),
+                 V_NUMBER(turn_two_figures(spawn_eggs(s))));
     say_hatched(t, s);
     turn_warn_tank(t, s, s->hatched);
 }
@@ -204,11 +211,35 @@ bool turn_too_few(struct turn *t, const struct request *r, struct tag tag, int64
 /* -- larvae --------------------------------------------------------------------------------------
  */
 
+/* The most a count can find: by the last number of larvae that somebody counted, else, or where it
+ * leaves none, the eggs that were alive. */
+static int64_t counted_most(struct turn *t, const struct spawn *s, int64_t at_s) {
+    const struct spawn *then = farm_spawn(turn_then(t, at_s), s->number);
+    bool hatched = then && then->hatched_s && then->hatch_how == HATCH_COUNTED;
+    if (then && (hatched || then->counted_s) && !spawn_none_left(then))
+        return turn_larvae_most(t, s, at_s);
+    return spawn_eggs(s);
+}
+
+static bool count_fits(struct turn *t, const struct request *r, const struct spawn *s, int64_t at_s,
+                       int64_t count) {
+    int64_t eggs = eggs_of_weight(s->eggs_mg), most = counted_most(t, s, at_s);
+    struct reply_value tag = V_TAG(turn_tag(s));
+    if (count <= most || (r->confirms & CONFIRM_MANY))
+        return !turn_too_few(t, r, turn_tag(s), turn_larvae_then(t, s, at_s).low);
+    if (count > eggs)
+        TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_MANY, ASK_HATCH_MANY, tag, V_NUMBER(count),
+                 V_NUMBER(turn_two_figures(eggs)));
+    else
+        TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_MANY, ASK_TAKEN_MANY, tag, V_NUMBER(count),
+                 V_NUMBER(most));
+    return false;
+}
+
 /* More than there could be if nobody died but those reported, or out of all bounds: a digit
  * slipped. */
 bool turn_larvae_fit(struct turn *t, const struct request *r, const struct spawn *s, int64_t at_s,
                      enum entry_kind kind, int64_t count) {
-    int64_t eggs = eggs_of_weight(s->eggs_mg);
     int64_t high = turn_larvae_most(t, s, at_s);
     bool sure = (r->confirms & CONFIRM_MANY) != 0;
     struct reply_value tag = V_TAG(turn_tag(s)), most = V_NUMBER(turn_two_figures(high));
@@ -217,13 +248,8 @@ bool turn_larvae_fit(struct turn *t, const struct request *r, const struct spawn
         TURN_SAY(t, COUNT_IMPOSSIBLE, V_NUMBER(count));
         return false;
     }
-    if (kind == ENTRY_COUNTED) {
-        if (count <= eggs || sure)
-            return !turn_too_few(t, r, turn_tag(s), turn_larvae_then(t, s, at_s).low);
-        TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_MANY, ASK_HATCH_MANY, tag, V_NUMBER(count),
-                 V_NUMBER(turn_two_figures(eggs)));
-        return false;
-    }
+    if (kind == ENTRY_COUNTED)
+        return count_fits(t, r, s, at_s, count);
     if (count <= high || sure)
         return true;
     if (kind == ENTRY_DIED)
@@ -304,6 +330,17 @@ void turn_count_larvae(struct turn *t, struct request *r) {
         say_left(t, farm_spawn(&t->farm->state, number), REPLY_COUNTED_LARVAE, r->count);
 }
 
+/* As many as were there by the numbers are gone: more may have been there. */
+static void ask_gone(struct turn *t, const struct spawn *s, int64_t count) {
+    const struct request all = {.kind = REQUEST_SOLD,
+                                .has = SLOT_BIT(SLOT_TAG) | SLOT_BIT(SLOT_CHOICE),
+                                .tag = turn_tag(s),
+                                .choices = CHOICE_BIT(CHOICE_ALL)};
+    turn_about(t, t->sender, ABOUT_LARVAE, s->number, (struct slice){0});
+    TURN_ASK(t, &all, CONFIRM_BASE + CONFIRM_GONE, ASK_LARVAE_GONE, V_TAG(turn_tag(s)),
+             V_NUMBER(count));
+}
+
 void turn_sell_larvae(struct turn *t, struct request *r) {
     int64_t at_s;
     const struct spawn *s = reported(t, r, SPAWN_LARVAE, &at_s);
@@ -318,14 +355,19 @@ void turn_sell_larvae(struct turn *t, struct request *r) {
     int64_t count = request_has(r, SLOT_COUNT)
                         ? r->count
                         : turn_two_figures(turn_larvae_then(t, s, at_s).middle);
-    if (!turn_larvae_fit(t, r, s, at_s, ENTRY_SOLD, count))
+    bool none = all && !count; /* none was thought left: it is only closed */
+    if (!none && !turn_larvae_fit(t, r, s, at_s, ENTRY_SOLD, count))
         return;
     turn_record(t, ENTRY_SOLD, SUBJECT_SPAWN, number, at_s, request_has(r, SLOT_COUNT) ? count : 0,
                 0, all);
     if (!turn_commit(t))
         return;
     s = farm_spawn(&t->farm->state, number);
-    if (s->gone_s)
+    if (s->gone_s && none)
+        TURN_SAY(t, LARVAE_CLOSED, V_TAG(turn_tag(s)));
+    else if (!spawn_closed(s) && spawn_none_left(s))
+        ask_gone(t, s, count);
+    else if (s->gone_s)
         TURN_SAY(t, SOLD_LARVAE_ALL, V_TAG(turn_tag(s)), V_NUMBER(count));
     else
         say_left(t, s, REPLY_SOLD_LARVAE, count);

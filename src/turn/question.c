@@ -233,6 +233,8 @@ static bool complete_doubt(struct request *r, const struct request *bare, int64_
         return complete(r, bare, request_has(r, SLOT_SAMPLE) ? SLOT_SAMPLE : SLOT_WEIGHT);
     if (doubt == CONFIRM_WET || doubt == CONFIRM_FEMALE || doubt == CONFIRM_EACH)
         return complete(r, bare, SLOT_WEIGHT);
+    if (doubt == CONFIRM_EARLY) /* another female's */
+        return complete(r, bare, request_has(bare, SLOT_TAG) ? SLOT_TAG : SLOT_TIME);
     if (doubt == CONFIRM_WATER || doubt == CONFIRM_MOVES)
         return complete(r, bare, SLOT_WATER);
     if (doubt == CONFIRM_MANY || doubt == CONFIRM_SELF || doubt == CONFIRM_DENSE)
@@ -297,6 +299,11 @@ void turn_answer_question(struct turn *t, const struct request *bare) {
     bool fits, yes_or_no = bare->kind == REQUEST_YES || bare->kind == REQUEST_NO;
     if (yes_or_no && r.kind == REQUEST_FIX && asked == SLOT_TIME) {
         t->question_done = true; /* the hour as it was taken */
+        TURN_SAY(t, NOTED_OK_PLAIN);
+        return;
+    }
+    if (bare->kind == REQUEST_NO && asked == CONFIRM_BASE + CONFIRM_GONE) {
+        t->question_done = true; /* what was sold stands */
         TURN_SAY(t, NOTED_OK_PLAIN);
         return;
     }

@@ -112,7 +112,7 @@ static bool pond_ready(struct turn *t, const struct request *r, const struct pon
     const struct cycle *c = then && then->cycle ? farm_cycle(st, then->cycle) : NULL;
     if (c && !(r->confirms & CONFIRM_FULL)) {
         struct growing g = growing_of(st, c, at_s);
-        if (sizes_asked(t, r, tag, &g, load))
+        if (g.fish.middle && sizes_asked(t, r, tag, &g, load))
             return false;
         if (r->kind != REQUEST_MERGE) {
             TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_FULL, ASK_POND_FULL, tag,

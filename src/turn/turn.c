@@ -405,7 +405,8 @@ static bool waits_unrecorded(const struct turn *t) {
 static bool asks_status(const struct turn *t, const struct request *r) {
     int64_t asked = t->question->asked;
     bool tag = asked == SLOT_TAG || asked == SLOT_POND || asked == SLOT_TANK ||
-               asked == SLOT_MALE || asked == SLOT_DATE; /* a day may be that of a female's fry */
+               asked == SLOT_MALE || asked == SLOT_DATE /* a day may be that of a female's fry */ ||
+               asked == CONFIRM_BASE + CONFIRM_EARLY;
     return turn_tag_alone(r) && !tag;
 }
 

@@ -130,7 +130,7 @@ static const struct {
      "answer with the count",
      CONFIRM_BASE + CONFIRM_MANY},
     {"dead f3 200", "fix f3 90000", OWNER,
-     "F3: 90000 dead of at most 54000 thought alive? YES if it is right, else answer with the "
+     "F3: 90000 dead of at most 43000 thought alive? YES if it is right, else answer with the "
      "count",
      CONFIRM_BASE + CONFIRM_MANY},
     {"dead p4 30", "fix p4 99999", OWNER, NULL, CONFIRM_BASE + CONFIRM_MANY},

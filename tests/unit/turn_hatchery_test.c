@@ -67,7 +67,8 @@ static void no_more_fry_than_room_are_promised(void **state) {
     WANT_TEXT(
         s, OWNER, 0,
         "P4: 5000000 fry in, room is for 32000: move some. Expect 8000-24000 on 1 Apr. Wrong? "
-        "UNDO. Not known as prepared: green water, frogs and insects out?");
+        "UNDO. Not known as prepared: green water, frogs and insects out? Feed up to 2kg a day: "
+        "FEED P4. Look at the fish at dawn");
 }
 
 /* One reading of the hatchery is one text, however many females are in its water: the earliest
