@@ -22,7 +22,7 @@ enum {
     CONFIRM_SIZE = 1024,   /* a pond, tank or weight out of the usual */
     CONFIRM_OTHERS = 2048, /* an undo of what another person said */
     CONFIRM_SELF = 4096,   /* the female herself has died, not her larvae */
-    CONFIRM_OLD = 8192,    /* an undo of what was said long ago */
+    CONFIRM_OLD = 8192,    /* an undo or fix of what was said long ago */
     CONFIRM_HOUR = 16384,  /* an hour put right by very much */
     CONFIRM_DENSE = 32768, /* more fish than could live in a pond of that size */
     CONFIRM_EACH = 65536,  /* a weight beside a count: of each */
