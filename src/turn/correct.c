@@ -176,13 +176,17 @@ bool correct_refused(struct turn *t, int64_t message, int64_t shown, enum reply_
 bool correct_sure(struct turn *t, const struct request *r, int64_t message, int64_t shown,
                   enum reply_id reply) {
     bool anew = (r->confirms & CONFIRM_ANEW) != 0, mine = own(t, message);
+    bool old = t->now_s - turn_message_said(t, message) > OLD_H * INT64_C(3600);
+    bool undo = r->kind == REQUEST_UNDO;
     int shown_by = CONFIRM_OTHERS | (mine ? CONFIRM_OLD | CONFIRM_HOUR : 0);
-    if ((r->confirms & shown_by) || (mine && !anew))
+    if ((r->confirms & shown_by) || (mine && !anew && !old))
         return true;
     if (anew)
-        reply = r->kind == REQUEST_UNDO ? REPLY_ASK_UNDO_ANEW : REPLY_ASK_FIX_ANEW;
+        reply = undo ? REPLY_ASK_UNDO_ANEW : REPLY_ASK_FIX_ANEW;
+    else if (mine)
+        reply = undo ? REPLY_ASK_UNDO_OLD : REPLY_ASK_FIX_OLD;
     turn_ask(
-        t, r, CONFIRM_BASE + CONFIRM_OTHERS,
+        t, r, CONFIRM_BASE + (mine ? CONFIRM_OLD : CONFIRM_OTHERS),
         &(struct reply){
             reply, {V_TEXT(turn_message_text(t, shown)), V_WHEN(turn_message_said(t, shown))}});
     return false;
@@ -262,13 +266,6 @@ static int64_t message_meant(struct turn *t, const struct request *r) {
     if (correct_refused(t, message, message, REPLY_UNDO_OTHERS) ||
         !correct_sure(t, r, message, message, REPLY_ASK_UNDO_OTHERS))
         return 0;
-    int64_t said_s = turn_message_said(t, message);
-    if (own(t, message) && t->now_s - said_s > OLD_H * INT64_C(3600) &&
-        !(r->confirms & (CONFIRM_OLD | CONFIRM_OTHERS))) {
-        TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_OLD, ASK_UNDO_OLD,
-                 V_TEXT(turn_message_text(t, message)), V_WHEN(said_s));
-        return 0;
-    }
     return message;
 }
 

@@ -46,7 +46,7 @@ int64_t correct_first_said(const struct turn *t, int64_t message);
 /* What this phone said it may take back and put right; what another one said only the owner, after
  * he has seen it. Both name the text `shown`. */
 bool correct_refused(struct turn *t, int64_t message, int64_t shown, enum reply_id reply);
-/* False: it was asked. */
+/* The same of his own that was said long ago. False: it was asked. */
 bool correct_sure(struct turn *t, const struct request *r, int64_t message, int64_t shown,
                   enum reply_id reply);
 

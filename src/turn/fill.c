@@ -240,6 +240,12 @@ static void no_larvae_yet(struct turn *t, const struct spawn *s) {
         TURN_SAY(t, FRAMES_FIRST, V_TAG(turn_tag(s)));
 }
 
+/* Given up, and not long ago: another injection is not what is missing. */
+static bool after_no_eggs(const struct spawn *s, int64_t at_s) {
+    return s->no_eggs_s && s->injected_s <= at_s &&
+           at_s - s->injected_s <= (int64_t)SPAWN_DAYS * 24 * HOUR_S;
+}
+
 const struct spawn *turn_fill_spawn(struct turn *t, struct request *r, enum spawn_stage stage,
                                     int64_t at_s) {
     const struct farm_state *st = &t->farm->state;
@@ -267,7 +273,11 @@ const struct spawn *turn_fill_spawn(struct turn *t, struct request *r, enum spaw
         if (!newest)
             newest = s;
     }
-    if (newest && newest->bowl && stage == SPAWN_BEFORE && farm_spawn(st, newest->bowl))
+    if (newest && after_no_eggs(newest, at_s) && r->kind == REQUEST_STRIP)
+        TURN_SAY(t, NO_EGGS_SAID, V_TAG(r->tag), V_WHEN(newest->no_eggs_s));
+    else if (newest && after_no_eggs(newest, at_s) && stage == SPAWN_BEFORE)
+        TURN_SAY(t, SPAWN_CLOSED, V_TAG(r->tag), V_WHEN(newest->no_eggs_s));
+    else if (newest && newest->bowl && stage == SPAWN_BEFORE && farm_spawn(st, newest->bowl))
         TURN_SAY(t, IN_BOWL, V_TAG(r->tag), V_TAG(turn_tag(farm_spawn(st, newest->bowl))),
                  V_WHEN(newest->closed_s));
     else if (newest && newest->gone_s && stage != SPAWN_BEFORE)

@@ -403,11 +403,10 @@ static void put_right(struct turn *t, const struct request *r, const struct entr
     if (correct_refused(t, old->message, shown, REPLY_FIX_OTHERS) ||
         !later_by(t, r, old, &later_s) || (value && !new_values(t, r, old, &was, &now)))
         return;
-    if (!later_s && same(&now, old)) { /* the same text came twice, or it was right */
+    if (!later_s && same(&now, old)) /* the same text came twice, or it was right */
         fixed_say_same(t, r->tag, &was, !value);
-        return;
-    }
-    if (!correct_sure(t, r, old->message, shown, REPLY_ASK_FIX_OTHERS) ||
+    if ((!later_s && same(&now, old)) || !turn_stock_covers(t, r, old, &was, &now) ||
+        !correct_sure(t, r, old->message, shown, REPLY_ASK_FIX_OTHERS) ||
         !say_again(t, old, &now, later_s))
         return;
     now.at_s += later_s;

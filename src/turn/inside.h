@@ -24,7 +24,7 @@ enum {
     CONFIRM_SIZE = 1024,    /* a pond, tank or weight out of the usual */
     CONFIRM_OTHERS = 2048,  /* an undo of what another person said */
     CONFIRM_SELF = 4096,    /* the female herself has died, not her larvae */
-    CONFIRM_OLD = 8192,     /* an undo of what was said long ago */
+    CONFIRM_OLD = 8192,     /* an undo or fix of what was said long ago */
     CONFIRM_HOUR = 16384,   /* an hour put right by very much */
     CONFIRM_DENSE = 32768,  /* more fish than could live in a pond of that size */
     CONFIRM_EACH = 65536,   /* a weight beside a count: of each */
@@ -32,7 +32,7 @@ enum {
     CONFIRM_GIVEN = 262144, /* an amount behind FEED: it was given */
     CONFIRM_SHAPE = 524288, /* a length that does not fit the weight */
     /* no doubt answered, but a mark: what was shown has changed, an undo or fix shows it anew */
-    CONFIRM_ANEW = 1048576,
+    CONFIRM_ANEW = 4194304,
     /* doubts about the value alone: they hold whatever is reported meanwhile */
     CONFIRM_VALUES = CONFIRM_FEMALE | CONFIRM_SELF | CONFIRM_EACH | CONFIRM_GIVEN | CONFIRM_SHAPE
 };
@@ -197,6 +197,9 @@ bool turn_sale_fits(struct turn *t, const struct request *r, const struct cycle 
 bool turn_sample_fits(struct turn *t, const struct request *r, const struct cycle *c,
                       struct entry *n);
 bool turn_stock_fits(struct turn *t, const struct request *r, struct entry *n);
+/* A stock that is put right has as many fish as have left it since; asked where it has not. */
+bool turn_stock_covers(struct turn *t, const struct request *r, const struct entry *old,
+                       const struct entry *was, const struct entry *now);
 /* Graded, died, counted, sold; of fish stolen, too. */
 bool turn_larvae_fit(struct turn *t, const struct request *r, const struct spawn *s, int64_t at_s,
                      enum entry_kind kind, int64_t count);

@@ -397,6 +397,36 @@ void turn_do_stock(struct turn *t, struct request *r) {
         put_in(t, pond, &load, at_s);
 }
 
+/* By number, out of a cycle: what takes all, without a number, follows the stock. */
+static int64_t out_of(const struct entry *n, int64_t cycle) {
+    if (n->kind == ENTRY_STOCKED && n->value[4] == cycle)
+        return n->value[1];
+    bool out = n->kind == ENTRY_DIED || n->kind == ENTRY_STOLEN || n->kind == ENTRY_GRADED ||
+               n->kind == ENTRY_SOLD || n->kind == ENTRY_HARVESTED;
+    return out && n->subject_kind == SUBJECT_CYCLE && n->subject == cycle ? n->value[0] : 0;
+}
+
+/* Fewer put in than have left the pond since: asked, as more dead or sold than there are would be.
+ * A count since then stands whatever was put in; what is sold out of a net has left before. */
+bool turn_stock_covers(struct turn *t, const struct request *r, const struct entry *old,
+                       const struct entry *was, const struct entry *now) {
+    const struct cycle *c = farm_cycle(&t->farm->state, old->subject);
+    if (old->kind != ENTRY_STOCKED || !request_has(r, SLOT_COUNT) || !c || c->counted_s ||
+        (r->confirms & CONFIRM_MANY))
+        return true;
+    int64_t in = c->count - was->value[1] + now->value[1], out = 0;
+    for (int i = 0; i < t->farm->count; i++) {
+        const struct entry *n = &t->farm->entries[i];
+        if (t->farm->in_force[i] && (!c->closed_s || n->at_s <= c->closed_s))
+            out += out_of(n, c->number);
+    }
+    if (out <= in)
+        return true;
+    TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_MANY, ASK_STOCK_LESS, V_TAG(r->tag), V_NUMBER(in),
+             V_NUMBER(out));
+    return false;
+}
+
 /* -- from pond to pond ---------------------------------------------------------------------------
  */
 

@@ -56,6 +56,14 @@ static uint64_t digest(struct stage *s) {
     return farm_digest(&s->farm.state);
 }
 
+static int row_of(const char *text) {
+    for (int i = 0; i < (int)(sizeof season / sizeof season[0]); i++)
+        if (strcmp(season[i].text, text) == 0)
+            return i;
+    fail_msg("no such row: %s", text);
+    return -1;
+}
+
 /* Says so many rows of the season, a slip in its place, the fix after row `after`. */
 static uint64_t played(struct stage *s, const struct slip *slip, int after, int count) {
     stage_empty(s);
@@ -67,18 +75,18 @@ static uint64_t played(struct stage *s, const struct slip *slip, int after, int 
         if (!slip || i != after)
             continue;
         stage_text(s, season[i].at_s + 60, OWNER, slip->fix);
+        bool old = season[i].at_s + 60 - season[row_of(slip->right)].at_s > (int64_t)6 * 3600;
+        if (old) { /* shown first: it is long ago */
+            if (s->turn.entry_count || s->turn.question_count != 1 ||
+                s->turn.questions[0].asked != CONFIRM_BASE + CONFIRM_OLD)
+                fail_msg("\"%s\" after \"%s\" was not shown: %s", slip->fix, season[i].text,
+                         stage_got(s, OWNER, 0));
+            stage_text(s, season[i].at_s + 61, OWNER, "yes");
+        }
         if (!s->turn.entry_count)
             fail_msg("\"%s\" after \"%s\": %s", slip->fix, season[i].text, stage_got(s, OWNER, 0));
     }
     return digest(s);
-}
-
-static int row_of(const char *text) {
-    for (int i = 0; i < (int)(sizeof season / sizeof season[0]); i++)
-        if (strcmp(season[i].text, text) == 0)
-            return i;
-    fail_msg("no such row: %s", text);
-    return -1;
 }
 
 static void a_fix_is_as_if_said_right(void **state) {
