@@ -183,6 +183,11 @@ enum prep_form plan_prep_form(const struct pond *pond, const struct zone *zone);
 /* The day of a step (its step hour), 0: not in this form. */
 int64_t plan_prep_day(const struct pond *pond, const struct zone *zone, int step);
 /* Fry of a pond's cycle wait for its pH: hydrated or quick lime, and none read under the limit. */
+/* Filled too long before the day: insects are in it before the fry. It is drained and filled anew.
+ */
+bool plan_prep_early(const struct pond *pond);
+/* A step is done, or one that comes after it. */
+bool plan_prep_past(const struct pond *pond, int step);
 bool plan_prep_ph(const struct pond *pond);
 
 /* Whether larvae went straight into the pond, in their first days. */

@@ -47,6 +47,19 @@ int64_t plan_prep_day(const struct pond *pond, const struct zone *zone, int step
     return plan_clock(zone, pond->ready_s, -before, PLAN_STEP_HOUR);
 }
 
+bool plan_prep_early(const struct pond *pond) {
+    int64_t most_s = (int64_t)book_number(BOOK_PREP_FILL_MOST_DAYS) * DAY_S;
+    return pond->ready_s && pond->done_s[PREP_FILL] &&
+           pond->ready_s - pond->done_s[PREP_FILL] > most_s + DAY_S;
+}
+
+bool plan_prep_past(const struct pond *pond, int step) {
+    for (int i = step; i <= PREP_FILL; i++)
+        if (pond->done_s[i] && (i != PREP_FILL || !plan_prep_early(pond)))
+            return true;
+    return false;
+}
+
 bool plan_prep_ph(const struct pond *pond) {
     int64_t limit_milli = (int64_t)(book_number(BOOK_STOCK_PH_MOST) * 1000);
     bool good = pond->ph_s > pond->done_s[PREP_LIME] && pond->ph_milli < limit_milli;
@@ -81,7 +94,7 @@ void plan_pond(struct plan *p, const struct pond *pond) {
         plan_prep_form(pond, zone) != PREP_LONG; /* lime only where the soil is known to want it */
     for (int step = PREP_DRY; step <= PREP_FILL; step++) {
         int64_t at_s = plan_prep_day(pond, zone, step);
-        if (at_s && !pond->done_s[step] && (step != PREP_LIME || !brief || limed(pond)))
+        if (at_s && !plan_prep_past(pond, step) && (step != PREP_LIME || !brief || limed(pond)))
             plan_step(p, task_of(TASK_PREP, pond->number, step, at_s, hand));
     }
     int64_t ready_s = plan_clock(zone, pond->ready_s, 0, PLAN_STEP_HOUR);

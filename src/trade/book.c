@@ -191,6 +191,8 @@ static const struct book_value values[BOOK_COUNT] = {
                                "order common practice, days from memory"},
     [BOOK_PREP_FILL_DAYS] = {"fill before", 3, "days", BOOK_MEMORY,
                              "3-7 days for the plankton, from memory"},
+    [BOOK_PREP_FILL_MOST_DAYS] = {"fill before, at most", 7, "days", BOOK_MEMORY,
+                                  "3-7 days for the plankton, from memory"},
     [BOOK_PREP_SHORT_DAYS] = {"short form", 10, "days", BOOK_COMMON,
                               OWN ", only without lime or with carbonate"},
     [BOOK_PREP_SHORT_LIME_DAYS] = {"carbonate, short form", 8, "days", BOOK_COMMON,

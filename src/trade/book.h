@@ -129,6 +129,7 @@ enum book_id {
     BOOK_PREP_LIME_DAYS,
     BOOK_PREP_MANURE_DAYS,
     BOOK_PREP_FILL_DAYS,
+    BOOK_PREP_FILL_MOST_DAYS, /* filled longer before it is filled anew */
     BOOK_PREP_SHORT_DAYS,
     BOOK_PREP_SHORT_LIME_DAYS,
     BOOK_STOCK_PH_MOST,

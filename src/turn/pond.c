@@ -368,11 +368,16 @@ static void say_step(struct turn *t, const struct pond *pond, int done) {
         TURN_SAY(t, PREP_NOTED, tag);
         return;
     }
+    if (done == PREP_FILL && plan_prep_early(pond)) {
+        TURN_SAY(t, PREP_FILL_EARLY, tag, V_DATE(pond->ready_s),
+                 V_DATE(plan_prep_day(pond, t->zone, PREP_FILL)));
+        return;
+    }
     struct lime_dose dose = lime_of(pond->soil_ph_milli, (enum soil)pond->soil, pond->area_cm2);
     for (int step = done + 1; step <= PREP_FILL; step++) {
         int64_t day_s = plan_prep_day(pond, t->zone, step);
         bool lime = step == PREP_LIME;
-        if (pond->done_s[step] || !day_s || (lime && dose.reason == LIME_NOT_NEEDED))
+        if (plan_prep_past(pond, step) || !day_s || (lime && dose.reason == LIME_NOT_NEEDED))
             continue;
         if (lime && dose.reason == LIME_OK) {
             TURN_SAY(t, PREP_NEXT_LIME_KG, tag, V_NUMBER((dose.carbonate_mg + 999999) / 1000000),

@@ -108,7 +108,9 @@ static void why_larvae(struct turn *t, const struct spawn *s) {
 
 static void why_stock(struct turn *t, const struct cycle *c) {
     struct reply_value tag = V_TAG(turn_pond_tag(c->pond)), fish = V_NUMBER(cycle_fish(c));
-    if (cycle_direct(c))
+    if (c->closed_s || !cycle_fish(c)) /* of none nothing is reckoned */
+        TURN_SAY(t, WHY_NOTHING);
+    else if (cycle_direct(c))
         TURN_SAY(t, WHY_STOCK_DIRECT, tag, fish);
     else
         TURN_SAY(t, WHY_STOCK, tag, fish);

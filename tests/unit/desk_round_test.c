@@ -176,13 +176,13 @@ static void a_spoilt_state_is_found_and_the_ledger_wins(void **state) {
 static void a_restart_changes_nothing(void **state) {
     struct bench *b = *state;
     bench_night(b, OWNER);
-    bench_in(b, WORKER, "strip", AT(TUE, 5, 0)); /* a question stays open over it */
-    bench_flush(b, AT(TUE, 5, 0));
+    bench_in(b, WORKER, "strip", AT(TUE, 7, 0)); /* a question stays open over it */
+    bench_flush(b, AT(TUE, 7, 0));
     bench_restart(b);
     assert_int_equal(desk_count(b->desk).farms_in_memory, 0);
-    bench_text(b, WORKER, "100", AT(TUE, 5, 1));
+    bench_text(b, WORKER, "100", AT(TUE, 7, 1));
     assert_string_equal(bench_got(b, WORKER),
-                        "F3 100g as taken 05:00: 60000 eggs, 45x45cm, frames out by Thu 04:50. "
+                        "F3 100g as taken 07:00: 60000 eggs, 45x45cm, frames out by Thu 06:50. "
                         "Earlier? Answer the hour. Wrong? UNDO");
 }
 
