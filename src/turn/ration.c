@@ -332,7 +332,9 @@ static void say_all(struct turn *t) {
     }
     int before = sum.ponds > 0;
     if (before)
-        texts[0] = SAID(t, RATION_SUM, V_WEIGHT(sum.weight_mg), V_NUMBER(sum.ponds));
+        texts[0] = sum.ponds == 1
+                       ? SAID(t, RATION_SUM_ONE, V_WEIGHT(sum.weight_mg))
+                       : SAID(t, RATION_SUM, V_WEIGHT(sum.weight_mg), V_NUMBER(sum.ponds));
     for (int i = 0; i < count; i++)
         texts[before + i] = said(t, &lines[i]);
     const struct list list = {numbers, count, before};
