@@ -495,6 +495,10 @@ static void why_line(struct turn *t, const struct pond *pond, const struct feedi
     else
         TURN_SAY(t, WHY_RATION_GUIDE, tag, fish, each, share, factor, line, steps,
                  V_WEIGHT(f->ration_mg));
+    if (f->halved)
+        SAY_MORE(t, RATION_HALVED, V_DECIMAL(f->oxygen_ug_l));
+    if (f->capped && f->rule == FEEDING_WEIGHT)
+        SAY_MORE(t, RATION_CAPPED);
 }
 
 void turn_why_ration(struct turn *t, const struct pond *pond) {
