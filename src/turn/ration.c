@@ -185,7 +185,7 @@ static void say_besides(struct turn *t, struct reply_value tag, const struct fee
         SAY_MORE(t, RATION_EATS_LITTLE);
     if (f->capped)
         SAY_MORE(t, RATION_CAPPED);
-    else if (f->guard == RATION_GUARD_DAWN && f->day % WEEK_DAYS == 0)
+    if (f->guard != RATION_GUARD_NONE && f->day % WEEK_DAYS == 0)
         SAY_MORE(t, RATION_DAWN);
     if (f->guessed)
         SAY_MORE(t, RATION_GUESSED, tag);
