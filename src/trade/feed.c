@@ -62,6 +62,8 @@ struct feed_store feed_store(int64_t store_mg, const int64_t *ration_mg, int cou
             store.days++;
         }
     }
+    for (int64_t day = store.days; day < store.days + WEEK_DAYS; day++)
+        store.after_week_mg += ration_mg[day < count ? day : count - 1];
     /* Day 0 is today, so the last day fed is days - 1. */
     int64_t last_fed = store.days > 0 ? store.days - 1 : 0;
     store.buy_in_days = last_fed > fetch_days ? last_fed - fetch_days : 0;

@@ -34,11 +34,13 @@ struct feed_mix feed_mix(const struct feed_part *parts, int count);
 /* A store against the coming rations, ration_mg[0] that of today (not yet fed). */
 struct feed_store {
     enum feed_reason reason;
-    int64_t days;         /* whole days that the store feeds */
-    bool lasts;           /* to the end of the rations that are known: days is then their count */
-    int64_t buy_in_days;  /* 0: today. So that the new feed is there fetch_days later, on the last
-                             day that is still fed; with lasts it may be later */
-    int64_t next_week_mg; /* rations of the first seven days known */
+    int64_t days;          /* whole days that the store feeds */
+    bool lasts;            /* to the end of the rations that are known: days is then their count */
+    int64_t buy_in_days;   /* 0: today. So that the new feed is there fetch_days later, on the last
+                              day that is still fed; with lasts it may be later */
+    int64_t next_week_mg;  /* rations of the first seven days known */
+    int64_t after_week_mg; /* of the first seven days that the store does not feed; what is not
+                              known of them is as the last that is */
 };
 struct feed_store feed_store(int64_t store_mg, const int64_t *ration_mg, int count,
                              int64_t fetch_days);

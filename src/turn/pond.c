@@ -211,6 +211,8 @@ void turn_do_pond(struct turn *t, struct request *r) {
         turn_say_lime(t, pond);
     else if (shape)
         say_pond(t, pond);
+    if (ground && shape && pond->soil_ph_milli && pond->soil && pond->area_cm2)
+        turn_say_lime(t, pond);
     if (aerator == AERATOR_RUNS)
         TURN_SAY(t, POND_AERATED, V_TAG(turn_pond_tag(number)));
     else if (aerator)

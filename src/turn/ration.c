@@ -185,7 +185,7 @@ static void say_besides(struct turn *t, struct reply_value tag, const struct fee
         SAY_MORE(t, RATION_EATS_LITTLE);
     if (f->capped)
         SAY_MORE(t, RATION_CAPPED);
-    else if (f->guard == RATION_GUARD_DAWN && f->day % WEEK_DAYS == 0)
+    if (f->guard != RATION_GUARD_NONE && f->day % WEEK_DAYS == 0)
         SAY_MORE(t, RATION_DAWN);
     if (f->guessed)
         SAY_MORE(t, RATION_GUESSED, tag);
@@ -332,7 +332,9 @@ static void say_all(struct turn *t) {
     }
     int before = sum.ponds > 0;
     if (before)
-        texts[0] = SAID(t, RATION_SUM, V_WEIGHT(sum.weight_mg), V_NUMBER(sum.ponds));
+        texts[0] = sum.ponds == 1
+                       ? SAID(t, RATION_SUM_ONE, V_WEIGHT(sum.weight_mg))
+                       : SAID(t, RATION_SUM, V_WEIGHT(sum.weight_mg), V_NUMBER(sum.ponds));
     for (int i = 0; i < count; i++)
         texts[before + i] = said(t, &lines[i]);
     const struct list list = {numbers, count, before};
@@ -493,6 +495,10 @@ static void why_line(struct turn *t, const struct pond *pond, const struct feedi
     else
         TURN_SAY(t, WHY_RATION_GUIDE, tag, fish, each, share, factor, line, steps,
                  V_WEIGHT(f->ration_mg));
+    if (f->halved)
+        SAY_MORE(t, RATION_HALVED, V_DECIMAL(f->oxygen_ug_l));
+    if (f->capped && f->rule == FEEDING_WEIGHT)
+        SAY_MORE(t, RATION_CAPPED);
 }
 
 void turn_why_ration(struct turn *t, const struct pond *pond) {

@@ -138,7 +138,8 @@ static void say_lasts(struct turn *t, const struct feed *feed) {
     else if (o.store.lasts)
         TURN_SAY(t, STORE_LONG, days, week);
     else if (o.store.buy_in_days)
-        TURN_SAY(t, STORE_LASTS, days, V_DATE(buy_day(t, &o)), week);
+        TURN_SAY(t, STORE_LASTS, days, V_DATE(buy_day(t, &o)),
+                 V_WEIGHT(turn_two_figures(o.store.after_week_mg)));
     else
         TURN_SAY(t, STORE_BUY_NOW, days, week);
 }
@@ -177,7 +178,8 @@ static struct slice line_of(struct turn *t, const struct feed *f) {
     struct reply_value left = V_WEIGHT(feed_left_mg(f)), days = V_NUMBER(o.store.days);
     const struct reply plain = {REPLY_STORE_LINE, {name, left}};
     const struct reply lasts = {REPLY_STORE_LINE_LASTS,
-                                {name, left, days, V_WEIGHT(turn_two_figures(o.store.next_week_mg)),
+                                {name, left, days,
+                                 V_WEIGHT(turn_two_figures(o.store.after_week_mg)),
                                  V_DATE(buy_day(t, &o))}};
     const struct reply longer = {REPLY_STORE_LINE_LONG, {name, left, days}};
     const struct reply much = {REPLY_STORE_LINE_OVER, {name, V_WEIGHT(f->given_mg)}};

@@ -162,20 +162,21 @@ static void the_store(void **state) {
     (void)state;
     const int64_t rations[] = {10, 10, 20, 20, 30, 30, 30, 40};
     static const struct {
-        int64_t store, fetch, days, buy;
+        int64_t store, fetch, days, buy, after;
         bool lasts;
     } cases[] = {
-        {0, 2, 0, 0, false},   {9, 0, 0, 0, false},  {10, 0, 1, 0, false}, {60, 0, 4, 3, false},
-        {60, 2, 4, 1, false},  {89, 9, 4, 0, false}, {90, 1, 5, 3, false}, {190, 2, 8, 5, true},
-        {189, 2, 7, 4, false}, {999, 2, 8, 5, true},
+        {0, 2, 0, 0, 150, false},  {9, 0, 0, 0, 150, false},  {10, 0, 1, 0, 180, false},
+        {60, 0, 4, 3, 250, false}, {60, 2, 4, 1, 250, false}, {89, 9, 4, 0, 250, false},
+        {90, 1, 5, 3, 260, false}, {190, 2, 8, 5, 280, true}, {189, 2, 7, 4, 280, false},
+        {999, 2, 8, 5, 280, true},
     };
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
         struct feed_store s = feed_store(cases[i].store, rations, 8, cases[i].fetch);
         if (s.reason != FEED_OK || s.days != cases[i].days || s.buy_in_days != cases[i].buy ||
-            s.lasts != cases[i].lasts || s.next_week_mg != 150)
-            fail_msg("store %d, fetch %d: got %d days, buy in %d, lasts %d, week %d",
+            s.lasts != cases[i].lasts || s.next_week_mg != 150 || s.after_week_mg != cases[i].after)
+            fail_msg("store %d, fetch %d: got %d days, buy in %d, lasts %d, week %d, after %d",
                      (int)cases[i].store, (int)cases[i].fetch, (int)s.days, (int)s.buy_in_days,
-                     s.lasts, (int)s.next_week_mg);
+                     s.lasts, (int)s.next_week_mg, (int)s.after_week_mg);
     }
     const int64_t bad[] = {10, -1};
     assert_int_equal(feed_store(5, bad, 2, 0).reason, FEED_IMPOSSIBLE);

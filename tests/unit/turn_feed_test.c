@@ -393,14 +393,12 @@ static void a_store_lasts_as_long_as_the_rations_say(void **state) {
     static const struct {
         const char *text, *says;
     } cases[] = {
-        {"bought 50kg", /* 14 + 21 + 3 x 4.4 = 48.2: seventeen days */
+        {"bought 50kg", /* 14 + 21 + 3 x 4.4 = 48.2: seventeen days; then 7 x 4.4 = 30.8 */
          "50kg bran bought 2 Mar, noted: about 50kg there now. Wrong? UNDO. Lasts about 17 days: "
-         "buy "
-         "by 16 Mar. Next 7 days up to 14kg"},
-        {"bought 20kg", /* 14 + 2 x 3 = 20 to the gram: nine days */
+         "by 16 Mar buy 31kg for 7 days more"},
+        {"bought 20kg", /* 14 + 2 x 3 = 20 to the gram: nine days; then 5 x 3 + 2 x 4.4 = 23.8 */
          "20kg bran bought 2 Mar, noted: about 20kg there now. Wrong? UNDO. Lasts about 9 days: "
-         "buy "
-         "by 8 Mar. Next 7 days up to 14kg"},
+         "by 8 Mar buy 24kg for 7 days more"},
         {"bought 5kg", "5kg bran bought 2 Mar, noted: about 5kg there now. Wrong? UNDO. Days left: "
                        "2. Buy today. Next 7 days up to 14kg"},
         {"store 0kg", "bran: 0g counted, the first count. Wrong? UNDO. Days left: 0. Buy today. "

@@ -307,8 +307,9 @@ static void gasping(void **state) {
               "gasp? It is something else: read ammonia and nitrite, ask your adviser. No feed. "
               "Wrong? UNDO");
     stage_text(s, AT(TUE, 6, 35), WORKER, "ok p2");
-    WANT_TEXT(s, WORKER, 0,
-              "P2: good. No feed today, look again at dawn. They gasp again? GASP P2");
+    WANT_TEXT(
+        s, WORKER, 0,
+        "P2: good. Before you feed, ask FEED P2. Look again at dawn. They gasp again? GASP P2");
     int64_t before = entries(s);
     stage_text(s, AT(TUE, 7, 0), OWNER, "gasp b2"); /* the owner himself: nobody else is told */
     WANT_TEXT(s, OWNER, 0,

@@ -370,6 +370,14 @@ static void texts_of_a_growing_pond(void **state) {
               "P4: about 1000 fish of 100g x 3% by the guide x 1 for the water = 3kg (both from "
               "memory, low confidence). Food left: a quarter off 0 times. So 3kg. A sample "
               "makes it surer: SAMPLE P4");
+    stage_text(s, AT(MON, 10, 2), OWNER, "water p4 do 3");
+    stage_text(s, AT(MON, 10, 2), OWNER, "feed p4");
+    stage_text(s, AT(MON, 10, 2), OWNER, "why");
+    WANT_TEXT(s, OWNER, 0,
+              "P4: about 1000 fish of 100g x 3% by the guide x 1 for the water = 3kg (both from "
+              "memory, low confidence). Food left: a quarter off 0 times. So 1.5kg. A sample "
+              "makes it surer: SAMPLE P4. Only half: oxygen was 3mg/l");
+    stage_text(s, AT(MON, 10, 2), OWNER, "undo");
     stage_text(s, AT(MON, 10, 2), OWNER, "table 50g 5% 200g 2%");
     stage_text(s, AT(MON, 10, 3), OWNER, "feed p4");
     WANT_TEXT(s, OWNER, 0,
@@ -390,6 +398,7 @@ static void texts_of_a_growing_pond(void **state) {
     feed_text(s, AT(MON, 10, 0),
               "P4: 2.2kg today = 1.1kg at 8, 1.1kg at 17. Grain 5mm. About 1000 fish of 100g, 3% a "
               "day (guide). Food left? LEFT P4. Gasping: none, WATER P4. No pond bears more a day. "
+              "So much feed uses oxygen: look at the fish at dawn. "
               "Water not read lately, taken as 28C: WATER P4 T26");
     entry(s, AT(MON, 11, 0), ENTRY_MEASURE, SUBJECT_HATCHERY, 0, MEASURE_BUCKET, 4000000, 0);
     stage_text(s, AT(MON, 11, 1), OWNER, "feed p4");
