@@ -207,7 +207,7 @@ static int suits(const struct measure *m, int meals, int64_t ration_mg) {
         return 0;
     if (m->halves < HALVES_LEAST)
         return 1;
-    bool near = apart(m->day_mg, ration_mg) * NEAR_PART <= ration_mg;
+    bool near = apart(m->day_mg, ration_mg) * NEAR_PART < ration_mg;
     return near && m->meals >= meals ? 3 : 2;
 }
 
