@@ -60,7 +60,20 @@ static bool gasps(const struct pond *pond, int64_t limit_ug_l, int64_t at_s) {
     return true;
 }
 
-/* A part of them at once within a day, or ever more on three days, today the most. */
+int64_t feeding_dead(const struct cycle *c, int64_t at_s, int64_t *first_s) {
+    int64_t dead = 0;
+    *first_s = at_s;
+    for (int i = 0; i < c->event_count; i++) {
+        const struct fish_event *e = &c->events[i];
+        if (e->kind != FISH_DIED || !within(e->at_s, at_s, (int64_t)FEEDING_DEAD_H * HOUR_S))
+            continue;
+        dead += e->count;
+        *first_s = e->at_s < *first_s ? e->at_s : *first_s;
+    }
+    return dead;
+}
+
+/* A part of them within a day, or ever more on three days, today the most. */
 static bool many_died(const struct farm_state *state, const struct cycle *c,
                       const struct zone *zone, int64_t at_s) {
     int64_t day[3] = {0};
@@ -70,9 +83,10 @@ static bool many_died(const struct farm_state *state, const struct cycle *c,
         if (back < 0 || back > 2)
             continue;
         day[back] += e->count;
-        int64_t before_s = e->at_s > c->stocked_s ? e->at_s - 1 : c->stocked_s;
+        int64_t first_s, dead = feeding_dead(c, e->at_s, &first_s);
+        int64_t before_s = first_s > c->stocked_s ? first_s - 1 : c->stocked_s;
         if (within(e->at_s, at_s, (int64_t)FEEDING_DEAD_H * HOUR_S) &&
-            e->count * FEEDING_DEAD_PART >= growing_fish(state, c, before_s).middle)
+            dead * FEEDING_DEAD_PART >= growing_fish(state, c, before_s).middle)
             return true;
     }
     return day[2] > 0 && day[1] > day[2] && day[0] > day[1];
@@ -180,19 +194,21 @@ static int64_t feed_used(const struct farm_state *state, const struct pond *pond
     return only;
 }
 
+static int64_t apart(int64_t a, int64_t b) {
+    return a > b ? a - b : b - a;
+}
+
 /* How well a measure suits: one to twenty a meal are soon counted. Best when they come near the
- * ration, and then the largest; else the nearest. 0: it does not suit, weigh instead. */
-static int suits(const struct measure *m, int64_t ration_mg) {
-    enum { HALVES_LEAST = 2, HALVES_MOST = 40, NEAR_PERCENT = 90 };
+ * ration in all its meals, and then the largest; else the nearest. 0: it does not suit, weigh
+ * instead. */
+static int suits(const struct measure *m, int meals, int64_t ration_mg) {
+    enum { HALVES_LEAST = 2, HALVES_MOST = 40, NEAR_PART = 8 };
     if (m->reason != MEASURE_OK || m->halves < 1 || m->halves > HALVES_MOST)
         return 0;
     if (m->halves < HALVES_LEAST)
         return 1;
-    return m->day_mg * 100 >= ration_mg * NEAR_PERCENT ? 3 : 2;
-}
-
-static int64_t apart(int64_t a, int64_t b) {
-    return a > b ? a - b : b - a;
+    bool near = apart(m->day_mg, ration_mg) * NEAR_PART < ration_mg;
+    return near && m->meals >= meals ? 3 : 2;
 }
 
 int64_t feeding_weighable_mg(int64_t mg) {
@@ -223,7 +239,7 @@ static void put_measures(struct feeding *f, const struct farm_state *state,
         if (!size)
             continue;
         struct measure m = measured(f, size->weight_mg, most_mg);
-        int n = suits(&m, f->ration_mg);
+        int n = suits(&m, f->meals, f->ration_mg);
         bool better = n == 3 ? size->weight_mg > f->with_mg
                              : apart(m.day_mg, f->ration_mg) < apart(best.day_mg, f->ration_mg);
         if (n < 1 || n < best_suits || (n == best_suits && !better))
@@ -361,8 +377,8 @@ static void by_weight(struct feeding *f, const struct ration *r) {
     f->ration_mg = r->ration_mg;
 }
 
-/* Fed on most of the last seven days, and not half of what they should get. Of a nursery's upper
- * line nobody has to give all. */
+/* Fed on most of the last seven days, and on those not half of what they should get: on the others
+ * they had none, or nobody texted it. Of a nursery's upper line nobody has to give all. */
 static bool eats_little(const struct farm_state *state, const struct pond *pond,
                         const struct zone *zone, const struct feeding *f, int64_t at_s) {
     enum { FED_DAYS_LEAST = 4 };
@@ -378,9 +394,9 @@ static bool eats_little(const struct farm_state *state, const struct pond *pond,
         days += day >= 0 && day != last;
         last = day;
     }
-    double week_mg = (double)f->line_mg * FEEDING_OFTEN_DAYS;
+    double meant_mg = (double)f->line_mg * days;
     return days >= FED_DAYS_LEAST && (double)growing_fed_mg(state, f->cycle, from_s, to_s) <
-                                         week_mg * book_number(BOOK_FEED_HALF);
+                                         meant_mg * book_number(BOOK_FEED_HALF);
 }
 
 /* Fry differ much in size: the smallest of them must get it into their mouths. */

@@ -25,8 +25,9 @@ enum {
     FEEDING_OXYGEN_H = 24,     /* an older oxygen, or gasping; our own */
     FEEDING_OFTEN = 3,         /* food left on so many of the last days is pointed out */
     FEEDING_OFTEN_DAYS = 7,
-    FEEDING_DEAD_PART = 20, /* a twentieth dead at once is no common loss; our own bound */
-    FEEDING_DEAD_H = 24     /* so long they are not fed after it */
+    FEEDING_DEAD_PART = 20,      /* a twentieth dead in a day is no common loss; our own bound */
+    FEEDING_COOL_PERMILLE = 750, /* under it the ration is said to be less for the water */
+    FEEDING_DEAD_H = 24          /* so long they are not fed after it */
 };
 
 enum feeding_rule {
@@ -75,8 +76,11 @@ struct feeding {
 
     int64_t given_mg; /* that day until the instant */
     int left_days;    /* of the last FEEDING_OFTEN_DAYS */
-    bool eats_little; /* of a week's ration by weight not half was given */
+    bool eats_little; /* on a week's days with feed not half of the ration by weight was given */
 };
+
+/* Found dead in the FEEDING_DEAD_H hours up to an instant, and when the first of them were. */
+int64_t feeding_dead(const struct cycle *cycle, int64_t at_s, int64_t *first_s);
 
 /* The nursery's line on the local day of an instant from the stocking on, whether the fish are
  * still fed by it or not. */

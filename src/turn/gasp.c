@@ -103,21 +103,25 @@ static int64_t dead_on(const struct turn *t, const struct cycle *c, int64_t at_s
 
 bool turn_mass_death(struct turn *t, const struct cycle *c, int64_t at_s, int64_t dead,
                      int64_t before) {
-    struct reply_value tag = V_TAG(turn_pond_tag(c->pond)), count = V_NUMBER(dead);
-    int64_t day[3];
+    struct reply_value tag = V_TAG(turn_pond_tag(c->pond));
+    int64_t day[3], first_s, sum = feeding_dead(c, at_s, &first_s);
     for (int i = 0; i < 3; i++)
         day[i] = dead_on(t, c, at_s, i);
-    bool many = dead * FEEDING_DEAD_PART >= before;
+    int64_t all = before + sum - dead; /* before the first of them */
+    bool many = sum * FEEDING_DEAD_PART >= all;
+    bool known = (sum - dead) * FEEDING_DEAD_PART >= all && dead * FEEDING_DEAD_PART < before;
     bool rising = day[2] > 0 && day[1] > day[2] && day[0] > day[1];
     if (many)
-        TURN_SAY(t, DEAD_POND_MANY, tag, count);
+        TURN_SAY(t, DEAD_POND_MANY, tag, V_NUMBER(sum));
     else if (rising)
         TURN_SAY(t, DEAD_POND_RISING, tag, V_NUMBER(day[2]), V_NUMBER(day[1]), V_NUMBER(day[0]));
     else
         return false;
+    if (many && known) /* the owner heard of them, and it is not many more */
+        return true;
     const struct reply word = {
         REPLY_OWNER_DEAD,
-        {tag, V_NUMBER(many ? dead : day[0]), V_WHEN(at_s), V_TEXT(turn_sender(t)->phone)}};
+        {tag, V_NUMBER(many ? sum : day[0]), V_WHEN(at_s), V_TEXT(turn_sender(t)->phone)}};
     (void)turn_alert_owner(t, &word);
     return true;
 }

@@ -2,6 +2,7 @@
  * for the fish that are in it, and what to do first. In: a request; out: entries and an answer, or
  * one question. Formulas and limits are trade's, the line to dawn is the plan's. No treatment is
  * ever named. Limits: a pH and degrees of the hours before count for ammonia, older ones do not. */
+#include "farm/feeding.h"
 #include "farm/growing.h"
 #include "trade/ammonia.h"
 #include "trade/book.h"
@@ -283,6 +284,15 @@ static struct reply of_the_day(const struct turn *t, const struct place *p, cons
     return (struct reply){.id = REPLY_COUNT};
 }
 
+/* Of what the fish get by their weight only a part, for the degrees. */
+static bool eat_less(const struct turn *t, const struct place *p, const struct request *r,
+                     int64_t at_s) {
+    const struct pond *pond = farm_pond(&t->farm->state, p->tag.number);
+    return request_has(r, SLOT_WATER) && p->kind == SUBJECT_POND && pond &&
+           ration_factor_permille(r->water_mdegc) < FEEDING_COOL_PERMILLE &&
+           feeding_of(&t->farm->state, pond, t->zone, at_s).rule == FEEDING_WEIGHT;
+}
+
 static struct reply of_the_evening(struct turn *t, const struct place *p, const struct request *r,
                                    int64_t at_s) {
     struct plan_night night = night_of(t, p, r, at_s);
@@ -296,6 +306,9 @@ static struct reply of_the_evening(struct turn *t, const struct place *p, const 
         return FIRST(READ_DUSK, {0});
     if (p->kind == SUBJECT_POND && secchi_clear(r))
         return FIRST(READ_CLEAR, {0});
+    if (eat_less(t, p, r, at_s))
+        return FIRST(READ_COOL, V_NUMBER(ration_factor_permille(r->water_mdegc) / 10),
+                     V_TAG(p->tag));
     return FIRST(READ_FINE, {0});
 }
 

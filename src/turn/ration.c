@@ -177,6 +177,8 @@ static void say_rest(struct turn *t, const struct feeding *f) {
 static void say_besides(struct turn *t, struct reply_value tag, const struct feeding *f) {
     if (f->given_mg)
         say_rest(t, f);
+    if (f->rule == FEEDING_WEIGHT && f->factor_permille < FEEDING_COOL_PERMILLE)
+        SAY_MORE(t, RATION_COOL, V_WATER(f->water_mdegc));
     if (f->halved)
         SAY_MORE(t, RATION_HALVED, V_DECIMAL(f->oxygen_ug_l));
     if (f->left_days >= FEEDING_OFTEN)

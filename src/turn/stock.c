@@ -2,6 +2,7 @@
  * request; out: entries and an answer, or one question. Numbers are trade's. */
 #include "trade/book.h"
 #include "trade/nursery.h"
+#include "trade/ration.h"
 #include "turn/inside.h"
 
 enum {
@@ -71,6 +72,15 @@ static bool fill_mean(struct turn *t, const struct request *r, struct tag pond, 
 static struct each grams(enum book_id most_g) {
     return (struct each){(int64_t)book_number(BOOK_SEED_LEAST_MG),
                          (int64_t)book_number(most_g) * G_MG};
+}
+
+/* Larger fish are put in, too, as many as a pond can bear at the feed that it bears (2 % a day). */
+static struct each grown_grams(const struct pond *pond, int64_t count) {
+    struct each of = grams(BOOK_JUVENILE_MOST_G);
+    int64_t bears_mg = ration_most_mg(pond->area_cm2) * 50 / count;
+    if (bears_mg > of.most_mg)
+        of.most_mg = bears_mg < MEAN_MOST_MG ? bears_mg : MEAN_MOST_MG;
+    return of;
 }
 
 /* More than were there: a digit slipped, or the count was wrong before. */
@@ -392,7 +402,7 @@ void turn_do_stock(struct turn *t, struct request *r) {
     }
     struct load load = {.count = r->count, .typed = true};
     if (count_possible(t, load.count) &&
-        fill_mean(t, r, r->pond, grams(BOOK_JUVENILE_MOST_G), &load) &&
+        fill_mean(t, r, r->pond, grown_grams(pond, load.count), &load) &&
         !too_dense(t, r, pond, &load, at_s) && pond_ready(t, r, pond, &load, at_s))
         put_in(t, pond, &load, at_s);
 }

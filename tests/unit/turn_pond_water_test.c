@@ -343,11 +343,11 @@ static void many_dead(void **state) {
     a_pond(s);
     stage_text(s, AT(MON, 9, 0), WORKER, "dead p2 250");
     WANT_TEXT(s, WORKER, 0,
-              "P2: 250 dead is many. No feed, good water in, keep samples, none to other ponds, "
-              "call fisheries office. Wrong? UNDO");
+              "P2: 250 dead in a day. No feed, good water in, keep samples, none to other "
+              "ponds, call fisheries office. Wrong? UNDO");
     WANT_TEXT(s, OWNER, 0,
-              "P2: 250 dead at 09:00, says +447700900002. No feed, good water, samples, none to "
-              "other ponds. Call the fisheries office");
+              "P2: 250 dead in a day till 09:00, says +447700900002. No feed, good water, samples, "
+              "none to other ponds. Call the fisheries office");
     a_pond(s);
     stage_text(s, AT(MON, 9, 0), WORKER, "dead p2 5");
     stage_text(s, AT(TUE, 9, 0), WORKER, "dead p2 8");
@@ -358,7 +358,18 @@ static void many_dead(void **state) {
     WANT_TEXT(s, WORKER, 0,
               "P2: 5, 8, 10 dead in 3 days. No feed, good water in, keep samples, none to "
               "other ponds, call fisheries office. Wrong? UNDO");
-    assert_non_null(strstr(stage_got(s, OWNER, 0), "P2: 10 dead at 15:00"));
+    assert_non_null(strstr(stage_got(s, OWNER, 0), "P2: 10 dead in a day till 15:00"));
+    a_pond(s); /* in parts; the owner hears when they are many, and not of each one more */
+    stage_text(s, AT(MON, 9, 0), WORKER, "dead p2 150");
+    WANT_NONE(s, OWNER);
+    stage_text(s, AT(MON, 12, 0), WORKER, "dead p2 130");
+    assert_non_null(strstr(stage_got(s, WORKER, 0), "P2: 280 dead in a day. No feed"));
+    assert_non_null(strstr(stage_got(s, OWNER, 0), "P2: 280 dead in a day till 12:00"));
+    stage_text(s, AT(MON, 13, 0), WORKER, "dead p2 3");
+    assert_non_null(strstr(stage_got(s, WORKER, 0), "P2: 283 dead in a day. No feed"));
+    WANT_NONE(s, OWNER);
+    stage_text(s, AT(TUE, 14, 0), WORKER, "dead p2 3");
+    assert_null(strstr(stage_got(s, WORKER, 0), "many"));
 }
 
 static void what_stops_the_feed(void **state) {

@@ -78,6 +78,30 @@ static void the_line_by_week(void **state) {
     }
 }
 
+/* Of what a farm measures with: what comes near the ration and makes both meals, then the largest.
+ */
+static void the_measure_that_fits(void **state) {
+    static const struct {
+        int64_t fish, told_mg, with_mg;
+        int meals;
+    } cases[] = {
+        {540, 1600000, 400000, 2}, /* 1.62 kg: a bucket would be a quarter too much, and one meal */
+        {660, 2000000, 400000, 2}, /* half a bucket is not soon counted */
+        {1400, 4000000, 2000000, 2},
+    };
+    struct stage *s = *state;
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        a_pond(s, 100000, cases[i].fish, 100000000); /* 3 % */
+        entry(s, AT(MON, 9, 0), ENTRY_WATER, SUBJECT_HATCHERY, 0, 28000, 0, 0);
+        entry(s, AT(MON, 9, 0), ENTRY_MEASURE, SUBJECT_HATCHERY, 0, MEASURE_TIN, 400000, 0);
+        entry(s, AT(MON, 9, 0), ENTRY_MEASURE, SUBJECT_HATCHERY, 0, MEASURE_BUCKET, 2000000, 0);
+        struct feeding f = fed(s, AT(MON, 9, 0));
+        wants("told", cases[i].fish, f.told_mg, cases[i].told_mg);
+        wants("with", cases[i].fish, f.with_mg, cases[i].with_mg);
+        wants("meals", cases[i].fish, f.meals, cases[i].meals);
+    }
+}
+
 /* A quarter off for each day with food left, a step up again after three days without. */
 static void food_left_lowers_and_clean_days_raise(void **state) {
     struct stage *s = *state;
@@ -212,6 +236,12 @@ static void many_dead_are_not_fed(void **state) {
     assert_non_null(strstr(stage_got(s, OWNER, 0), "No more today: many died"));
     wants("the day after", 50, fed(s, AT(2, 8, 59)).reason, RATION_DEAD);
     wants("a day later", 50, fed(s, AT(2, 9, 0)).reason, RATION_OK);
+    grown(s);
+    for (int i = 0; i < 3; i++)
+        entry(s, AT(1, 9 + 2 * i, 0), ENTRY_DIED, SUBJECT_CYCLE, 1, 20, 0, 0);
+    wants("forty", 40, fed(s, AT(1, 12, 0)).reason, RATION_OK);
+    wants("sixty in parts", 60, fed(s, AT(1, 13, 0)).reason, RATION_DEAD);
+    wants("a day after the last", 60, fed(s, AT(2, 13, 0)).reason, RATION_OK);
     grown(s);
     for (int day = 1; day <= 3; day++)
         entry(s, AT(day, 9, 0), ENTRY_DIED, SUBJECT_CYCLE, 1, 2 * day, 0, 0);
@@ -348,6 +378,10 @@ static void a_pond_that_does_not_eat(void **state) {
     entry(s, AT(2, 8, 0), ENTRY_GIVEN, SUBJECT_POND, 4, 1000000, 0, 0);
     wants("hardly recorded", 0, fed(s, AT(8, 9, 0)).eats_little, false);
     grown(s);
+    for (int day = 1; day < 5; day++) /* then no feed for three days, as they were told */
+        entry(s, AT(day, 8, 0), ENTRY_GIVEN, SUBJECT_POND, 4, 2500000, 0, 0);
+    wants("enough when fed", 0, fed(s, AT(8, 9, 0)).eats_little, false);
+    grown(s);
     wants("not recorded", 0, fed(s, AT(8, 9, 0)).eats_little, false);
     left(s, 4, 9);
     left(s, 5, 9);
@@ -394,6 +428,18 @@ static void texts_of_a_growing_pond(void **state) {
     stage_text(s, AT(1, 7, 0), OWNER, "feed p4");
     assert_non_null(strstr(stage_got(s, OWNER, 0), "(guide)"));
     assert_non_null(strstr(stage_got(s, OWNER, 0), ". Only half: oxygen was 3mg/l"));
+    read_off(s, AT(2, 6, 30), READING_OXYGEN, 6000);
+    stage_text(s, AT(2, 6, 40), OWNER, "temp p4 20");
+    WANT_TEXT(
+        s, OWNER, 0,
+        "P4 at 06:40: 20C. They eat less at such degrees: only 40% of the usual feed, FEED P4. "
+        "Wrong? UNDO");
+    stage_text(s, AT(2, 7, 0), OWNER, "feed p4");
+    assert_non_null(strstr(stage_got(s, OWNER, 0), "WATER P4. It is less than usual: water 20C"));
+    stage_text(s, AT(3, 6, 40), OWNER, "temp p4 24");
+    WANT_TEXT(s, OWNER, 0, "P4 at 06:40: 24C. Nothing wrong in this. Wrong? UNDO");
+    stage_text(s, AT(3, 7, 0), OWNER, "feed p4");
+    assert_null(strstr(stage_got(s, OWNER, 0), "than usual"));
     a_pond(s, 2000, 1000, 100000000);
     feed_text(s, AT(MON, 10, 0),
               "P4: 2.2kg today = 1.1kg at 8, 1.1kg at 17. Grain 5mm. About 1000 fish of 100g, 3% a "
@@ -568,6 +614,7 @@ static void none_while_any_reason_stands(void **state) {
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_line_by_week),
+        cmocka_unit_test(the_measure_that_fits),
         cmocka_unit_test(food_left_lowers_and_clean_days_raise),
         cmocka_unit_test(the_meal_after_a_report_is_half),
         cmocka_unit_test(the_guide_by_weight),

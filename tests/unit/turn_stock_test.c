@@ -82,6 +82,9 @@ static void a_weight_is_of_each_or_of_all(void **state) {
         {"stock p6 2000 5g", 5000000, "P6: 2000 fish of 5g in"},
         {"stock p6 12000 fry 2mg", 2000, "P6: 12000 fry in"},
         {"stock p6 500 50g", 0, "P6: 500 fish of 50g each? YES. Or 50g in all? "},
+        {"stock p6 1200 fish 60g", 0, "P6: 1200 fish of 60g each? YES. Or 60g in all? "},
+        {"stock p6 700 fish 150g", 0, "P6: 700 fish of 150g each? YES. Or 150g in all? "},
+        {"stock p6 3000 fry 600g", 200000, "600g in all, 0.2g each. P6: 3000 fry in"},
         {"stock p6 10 fry 1.2kg", 0, "P6: 10 fish of 1.2kg each? YES. Or 1.2kg in all? "},
         {"stock p6 12000 fry 9000kg", 0, "9000kg cannot be"},
     };
