@@ -334,15 +334,15 @@ static void say_sample(struct turn *t, const struct lead *l, const struct entry 
     (void)turn_say_sample(t, n);
 }
 
-/* What is in the store has no tag. */
-static void say_feed(struct turn *t, const struct lead *l, const struct entry *n) {
+/* What is in the store has no tag. More or less given leaves less or more of the day's ration. */
+static void say_feed(struct turn *t, const struct lead *l, const struct entry *n, bool moved) {
     int64_t feed = n->value[n->kind == ENTRY_MEASURE ? 2 : 1];
     if (n->kind == ENTRY_GIVEN)
         SAY(t, FIXED, l, {0});
     else
         TURN_SAY(t, FIXED_FEED, l->kind, V_TEXT(turn_feed_name(t, t->sender, feed)), l->now,
                  l->was);
-    if (n->kind == ENTRY_GIVEN)
+    if (n->kind == ENTRY_GIVEN && !moved)
         turn_say_ration_left(t, farm_pond(&t->farm->state, n->subject), n->at_s);
 }
 
@@ -372,7 +372,7 @@ void fixed_say(struct turn *t, struct tag tag, const struct entry *was, const st
     else if (now->kind == ENTRY_SAMPLED && c && !c->closed_s && !moved)
         say_sample(t, &l, now);
     else if (of_feed(now))
-        say_feed(t, &l, now);
+        say_feed(t, &l, now, moved);
     else if (c)
         say_cycle(t, &l, c);
     else

@@ -124,6 +124,15 @@ static void of_pond(struct turn *t, struct tag tag) {
 /* -- spawns --------------------------------------------------------------------------------------
  */
 
+/* All of them, said without a number, are as many as were thought: the last that were taken. */
+static int64_t last_taken(const struct spawn *s, int64_t at_s) {
+    int64_t count = 0;
+    for (int i = 0; i < s->event_count; i++)
+        if (s->events[i].what == LARVAE_TAKEN && s->events[i].at_s == at_s)
+            count = s->events[i].count;
+    return count;
+}
+
 /* Fry that went to ponds or were sold, in all. */
 static int64_t fry_out(const struct turn *t, const struct spawn *s) {
     int64_t count = 0;
@@ -131,11 +140,12 @@ static int64_t fry_out(const struct turn *t, const struct spawn *s) {
         const struct entry *n = &t->farm->entries[i];
         if (!t->farm->in_force[i])
             continue;
-        if (n->kind == ENTRY_STOCKED && n->value[3] == s->number)
-            count += n->value[1];
-        else if (n->kind == ENTRY_SOLD && n->subject_kind == SUBJECT_SPAWN &&
-                 n->subject == s->number)
-            count += n->value[0];
+        bool sold =
+            n->kind == ENTRY_SOLD && n->subject_kind == SUBJECT_SPAWN && n->subject == s->number;
+        if (!sold && (n->kind != ENTRY_STOCKED || n->value[3] != s->number))
+            continue;
+        int64_t said = n->value[sold ? 0 : 1];
+        count += said ? said : last_taken(s, n->at_s);
     }
     return count;
 }

@@ -310,7 +310,7 @@ static bool closes(const struct request *r) {
     case REQUEST_MOVE:
     case REQUEST_HARVEST:
     case REQUEST_SOLD:
-        return request_chose(r, CHOICE_ALL) &&
+        return request_chose(r, CHOICE_ALL) && !request_chose(r, CHOICE_BIG) &&
                (request_has(r, SLOT_TAG) || request_has(r, SLOT_POND));
     default:
         return false;

@@ -143,7 +143,8 @@ static void test_hours(void **state) {
 /* A watcher reports (that is his role) but could not take it back: what ends a spawn, a fish or a
  * pond's cycle is asked before it is recorded. */
 static void test_watcher_is_asked_before_the_end(void **state) {
-    static const char *const ends[] = {"no eggs f3", "dead f3", "harvest p4 all", "sold p4 all"};
+    static const char *const ends[] = {"no eggs f3", "dead f3", "harvest p4 all", "sold p4 all",
+                                       "merge p4 into p5"};
     struct stage *s = *state;
     stage_empty(s);
     give_nothing();

@@ -214,6 +214,80 @@ static void undo_and_fix_of_samples_and_thefts(void **state) {
     want_begins(s, "fix", "That cannot replace \"sample p2 20 21 19 20\".");
 }
 
+/* The farm is as if it had been said right at once. */
+static void a_fix_of_fish_is_as_if_said_right(void **state) {
+    static const struct {
+        const char *wrong, *fix, *right;
+    } cases[] = {
+        {"sample p2 30 fish 1.8kg", "fix p2 1.9kg", "sample p2 30 fish 1.9kg"},
+        {"sample p2 30 fish 1.9kg", "fix p2 31", "sample p2 31 fish 1.9kg"},
+        {"stolen p2 50", "fix p2 60", "stolen p2 60"},
+        {"dead p2 5", "fix p2 15", "dead p2 15"},
+        {"sold p2 100 fish 6kg", "fix p2 110", "sold p2 110 fish 6kg"},
+        {"sold p2 100 fish 6kg", "fix p2 6.5kg", "sold p2 100 fish 6.5kg"},
+        {"harvest p2 100 fish 6kg", "fix p2 7kg", "harvest p2 100 fish 7kg"},
+        {"harvest p2 100 fish 6kg big", "fix p2 7kg", "harvest p2 100 fish 7kg big"},
+        {"harvest p2 50 fish 12kg big", "fix p2 26kg", "harvest p2 50 fish 26kg big"},
+    };
+    struct stage *s = *state;
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        pond(s);
+        stage_text(s, AT(58 * DAY, 9, 0), OWNER, cases[i].right);
+        assert_true(s->turn.entry_count > 0);
+        uint64_t right = farm_digest(&s->farm.state);
+        pond(s);
+        stage_text(s, AT(58 * DAY, 9, 0), OWNER, cases[i].wrong);
+        stage_text(s, AT(58 * DAY, 9, 1), OWNER, cases[i].fix);
+        if (farm_digest(&s->farm.state) != right)
+            fail_msg("\"%s\" after \"%s\": not as \"%s\"; \"%s\"", cases[i].fix, cases[i].wrong,
+                     cases[i].right, stage_got(s, OWNER, 0));
+    }
+}
+
+/* What a first report of it would be asked, a fix is asked, too. */
+static void a_fix_of_fish_is_asked_as_a_first_report(void **state) {
+    static const struct {
+        const char *said, *fix, *asked;
+    } cases[] = {
+        {"sample p2 30 fish 1.8kg", "fix p2 18kg", "too fast for catfish"},
+        {"sample p2 30 fish 1.8kg", "fix p2 1200", "1200 of at most"},
+        {"harvest p2 100 fish 6kg", "fix p2 60kg", "too fast for catfish"},
+        {"sold p2 100 fish 6kg", "fix p2 60kg", "too fast for catfish"},
+        {"stolen p2 50", "fix p2 1200", "1200 of at most"},
+    };
+    struct stage *s = *state;
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        pond(s);
+        stage_text(s, AT(58 * DAY, 9, 0), OWNER, cases[i].said);
+        stage_text(s, AT(58 * DAY, 9, 1), OWNER, cases[i].fix);
+        assert_int_equal(s->turn.entry_count, 0);
+        want_part(s, cases[i].asked);
+        for (int k = 0; k < 2 && !s->turn.entry_count; k++) /* too many may weigh too little, too */
+            stage_text(s, AT(58 * DAY, 9, 2 + k), OWNER, "yes");
+        assert_true(s->turn.entry_count > 0);
+    }
+}
+
+/* All of them are as many as were there, whatever is said later of the time before. */
+static void all_are_counted_again(void **state) {
+    static const char *const takes[] = {"move p2 p3 all", "merge p2 into p3", "sold p2 all",
+                                        "harvest p2 all"};
+    struct stage *s = *state;
+    for (size_t i = 0; i < sizeof takes / sizeof takes[0]; i++) {
+        pond(s);
+        stage_text(s, AT(30 * DAY, 8, 30), OWNER, "dead p2 40 at 8:00");
+        stage_text(s, AT(30 * DAY, 9, 0), OWNER, takes[i]);
+        uint64_t in_order = farm_digest(&s->farm.state);
+        pond(s);
+        stage_text(s, AT(30 * DAY, 9, 0), OWNER, takes[i]);
+        assert_true(s->turn.entry_count > 0);
+        stage_text(s, AT(30 * DAY, 9, 10), OWNER, "dead p2 40 at 8:00");
+        assert_true(s->turn.entry_count > 0);
+        if (farm_digest(&s->farm.state) != in_order)
+            fail_msg("\"%s\" is not counted again", takes[i]);
+    }
+}
+
 /* -- growth --------------------------------------------------------------------------------------
  */
 
@@ -402,6 +476,9 @@ int main(void) {
         cmocka_unit_test(growth_says_whose_numbers_it_has),
         cmocka_unit_test(feed_so_far_is_said),
         cmocka_unit_test(numbers_are_as_sure_as_they_are),
+        cmocka_unit_test(a_fix_of_fish_is_as_if_said_right),
+        cmocka_unit_test(a_fix_of_fish_is_asked_as_a_first_report),
+        cmocka_unit_test(all_are_counted_again),
         cmocka_unit_test(a_merge_carries_fish_and_mean),
         cmocka_unit_test(a_move_is_no_sample),
         cmocka_unit_test(other_sizes_are_asked_about),
