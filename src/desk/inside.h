@@ -91,6 +91,8 @@ enum err take_due(struct desk *d, int64_t farm, int64_t now_s) MUST_LOOK;
 enum err take_due_apart(struct desk *d, int64_t farm, int64_t now_s) MUST_LOOK;
 /* The index of a person's language; of the settings' when it is not known. */
 int desk_language(const struct desk *d, struct slice code);
+/* Where a farm's clocks stand; UTC when it is not known. */
+const struct zone *desk_farm_zone(struct desk *d, int64_t id);
 enum err take_sends(struct desk *d, struct desk_round *round, int64_t now_s) MUST_LOOK;
 enum err desk_put_text(struct desk *d, int64_t farm, int64_t person, struct slice link,
                        struct slice to, const struct turn_text *text, int64_t now_s) MUST_LOOK;

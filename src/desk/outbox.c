@@ -28,23 +28,25 @@ static enum err end(struct desk *d, const struct store_dispatch *row, enum store
     return e;
 }
 
-/* The body as it leaves: with its hour in front when it leaves late. The farm's ledger is not
- * needed for it: one that cannot be read must not hold up what was written before. */
-static struct slice late_body(struct desk *d, const struct store_dispatch *row,
-                              const struct store_person *person, int64_t now_s) {
+/* The farm's ledger is not needed for it: one that cannot be read must not hold up a text. */
+const struct zone *desk_farm_zone(struct desk *d, int64_t id) {
     struct store_farm farm;
     const struct zone *zone = &zone_utc;
     char name[ZONE_NAME_MAX];
+    if (!id || store_farm_get(d->o.store, id, &d->arena, &farm))
+        return &zone_utc;
+    (void)snprintf(name, sizeof name, "%.*s", SLICE_ARG(farm.zone));
+    return desk_zone(d, name, &zone) ? &zone_utc : zone;
+}
+
+/* The body as it leaves: with its hour in front when it leaves late. */
+static struct slice late_body(struct desk *d, const struct store_dispatch *row,
+                              const struct store_person *person, int64_t now_s) {
     if (now_s - row->made_s <= DESK_LATE_MIN * 60)
         return row->body;
-    if (row->farm && !store_farm_get(d->o.store, row->farm, &d->arena, &farm)) {
-        (void)snprintf(name, sizeof name, "%.*s", SLICE_ARG(farm.zone));
-        if (desk_zone(d, name, &zone))
-            zone = &zone_utc;
-    }
     struct buf out = buf_make_in(&d->arena, 4000);
-    enum err e = turn_late(d->o.grammar.words, desk_language(d, person->language), zone,
-                           row->made_s, now_s, row->body, &out);
+    enum err e = turn_late(d->o.grammar.words, desk_language(d, person->language),
+                           desk_farm_zone(d, row->farm), row->made_s, now_s, row->body, &out);
     return e ? row->body : buf_slice(&out);
 }
 

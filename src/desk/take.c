@@ -1,6 +1,8 @@
 /* take: one message, one due farm. In: an item and an instant; out: rows in the open transaction.
  * A message is stored whatever becomes of it; who is answered is decided here: members always,
- * strangers once a day, machines and echoes never. */
+ * strangers once a day, machines and echoes never. A phone that texts more than an hour's limit is
+ * told from when on it is heard again, and is not heard until then: by then it has half of the
+ * limit free, so it is not told so again and again. */
 #include "desk/inside.h"
 
 #include <stdio.h>
@@ -10,7 +12,7 @@
 #include "base/point.h"
 #include "sms/number.h"
 
-enum { HOUR_S = 3600, DAY_S = 86400, ECHO_H = 48 };
+enum { NAMED_S = 300, HOUR_S = 3600, DAY_S = 86400, ECHO_H = 48 };
 
 static enum err answer_stranger(struct desk *d, struct desk_item *item, struct slice phone,
                                 bool stopped, int64_t now_s) {
@@ -37,6 +39,33 @@ static enum err answer_aside(struct desk *d, struct desk_item *item,
         .level = LEVEL_ANSWER, .body = buf_slice(&body), .useful_s = now_s + DAY_S};
     if (!e)
         e = store_count(d->o.store, "set-aside", 1);
+    return e ? e
+             : desk_put_text(d, person->farm, person->id, item->link, person->phone, &text, now_s);
+}
+
+/* Over the limit: heard no more until half of the texts that count are an hour old. A member is
+ * told so once, or what he reports would be lost without a word. */
+static enum err close_phone(struct desk *d, struct desk_item *item,
+                            const struct store_person *person, struct slice phone, int64_t now_s) {
+    int64_t until_s, last_s;
+    enum err e = store_count(d->o.store, "limited", 1);
+    if (!e)
+        e = store_closed_until(d->o.store, phone, &until_s);
+    if (e || until_s > now_s)
+        return e;
+    e = store_arrival_back(d->o.store, phone, d->o.texts_per_hour / 2, &last_s);
+    if (e)
+        return e;
+    until_s = (last_s > now_s - HOUR_S ? last_s : now_s - HOUR_S) + HOUR_S + NAMED_S;
+    until_s -= until_s % NAMED_S; /* hours are named on the five minutes */
+    e = store_close_until(d->o.store, phone, now_s, until_s);
+    if (e || !person->farm)
+        return e;
+    struct buf body = buf_make_in(&d->arena, 1000);
+    e = turn_over_limit(d->o.grammar.words, desk_language(d, person->language),
+                        desk_farm_zone(d, person->farm), now_s, until_s, &body);
+    const struct turn_text text = {
+        .level = LEVEL_ANSWER, .body = buf_slice(&body), .useful_s = until_s + HOUR_S};
     return e ? e
              : desk_put_text(d, person->farm, person->id, item->link, person->phone, &text, now_s);
 }
@@ -95,12 +124,18 @@ static enum err ignored(struct desk *d, const struct desk_item *item, struct sli
 static enum err decide(struct desk *d, struct desk_item *item, const struct store_person *person,
                        struct slice phone, bool aside, int64_t now_s) {
     int recent; /* this one is not among them yet */
+    int64_t closed_s;
     enum err e = store_arrivals_of(d->o.store, phone, now_s - HOUR_S, &recent);
+    if (!e)
+        e = store_closed_until(d->o.store, phone, &closed_s);
     if (e)
         return e;
-    bool over = d->o.texts_per_hour && recent >= d->o.texts_per_hour;
-    /* a flood is not read, but whoever wants no more texts is heard at once and always */
-    if (over && !(person->farm && text_is_stop(d->o.grammar.reader, item->text)))
+    bool over = d->o.texts_per_hour && (recent >= d->o.texts_per_hour || closed_s > now_s);
+    /* a flood is not read, but whoever wants no more texts, or wants them again, is heard at once
+     * and always */
+    bool consent = text_is_stop(d->o.grammar.reader, item->text) ||
+                   (person->stopped && text_is_start(d->o.grammar.reader, item->text));
+    if (over && !(person->farm && consent))
         item->fate = STORE_LIMITED;
     else if (!person->id || !person->farm)
         item->fate = STORE_STRANGE;
@@ -131,7 +166,7 @@ static enum err act(struct desk *d, struct desk_item *item, const struct store_p
     case STORE_STRANGE:
         return read_stranger(d, item, person, phone, aside, now_s);
     case STORE_LIMITED:
-        return store_count(d->o.store, "limited", 1);
+        return close_phone(d, item, person, phone, now_s);
     case STORE_IGNORED:
         break;
     }

@@ -67,9 +67,19 @@ enum err store_arrivals_of(struct store *s, struct slice sender, int64_t since_s
     if (e)
         return e;
     int64_t n = 0;
-    e = store_one(s, SQL_ARRIVALS_OF, SQL_VALUES(SQL_TEXT(sender), SQL_INT(since_s)), &n);
+    e = store_one(s, SQL_ARRIVALS_OF,
+                  SQL_VALUES(SQL_TEXT(sender), SQL_INT(since_s), SQL_INT(STORE_LIMITED)), &n);
     *count = n > INT32_MAX ? INT32_MAX : (int)n;
     return e;
+}
+
+enum err store_arrival_back(struct store *s, struct slice sender, int back, int64_t *at_s) {
+    *at_s = 0;
+    enum err e = store_may_read(s);
+    if (!e)
+        e = store_one(s, SQL_ARRIVAL_BACK,
+                      SQL_VALUES(SQL_TEXT(sender), SQL_INT(STORE_LIMITED), SQL_INT(back)), at_s);
+    return e == ERR_NOT_FOUND ? ERR_OK : e;
 }
 
 enum err store_arrival_last(struct store *s, int64_t farm, int64_t person, int64_t *at_s) {

@@ -79,6 +79,19 @@ enum err store_seen(struct store *s, struct slice link, struct slice id, int64_t
     return e;
 }
 
+enum err store_closed_until(struct store *s, struct slice phone, int64_t *until_s) {
+    *until_s = 0;
+    enum err e = store_may_read(s);
+    if (!e)
+        e = store_one(s, SQL_SEEN_GET, SQL_VALUES(SQL_TEXT(SLICE("")), SQL_TEXT(phone)), until_s);
+    return e == ERR_NOT_FOUND ? ERR_OK : e;
+}
+
+enum err store_close_until(struct store *s, struct slice phone, int64_t now_s, int64_t until_s) {
+    bool seen;
+    return store_seen(s, SLICE(""), phone, now_s, until_s, &seen);
+}
+
 enum err store_stranger(struct store *s, struct slice phone, int64_t day, int64_t now_s,
                         bool *answer) {
     int64_t texts = 0;

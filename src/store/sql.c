@@ -107,7 +107,10 @@ static const char *const texts[SQL_TOTAL] = {
         " person, fate) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11)",
     [SQL_ARRIVAL_GET] = "SELECT id, link, sender, receiver, body, print, sent_s, arrived_s, farm,"
                         " person, fate FROM arrival WHERE id = ?1",
-    [SQL_ARRIVALS_OF] = "SELECT count(*) FROM arrival WHERE sender = ?1 AND arrived_s >= ?2",
+    [SQL_ARRIVALS_OF] = "SELECT count(*) FROM arrival WHERE sender = ?1 AND arrived_s >= ?2"
+                        " AND fate <> ?3",
+    [SQL_ARRIVAL_BACK] = "SELECT arrived_s FROM arrival WHERE sender = ?1 AND fate <> ?2"
+                         " ORDER BY arrived_s DESC, id DESC LIMIT 1 OFFSET ?3",
     [SQL_ARRIVAL_LAST] = "SELECT arrived_s FROM arrival WHERE farm = ?1 AND person = ?2"
                          " ORDER BY arrived_s DESC, id DESC LIMIT 1",
     [SQL_ARRIVAL_PURGE] =

@@ -239,7 +239,10 @@ enum err
 store_arrival_get(struct store *s, int64_t id, struct arena *a,
                   struct store_arrival *out) MUST_LOOK; /* ERR_NOT_FOUND; body empty once purged */
 enum err store_arrivals_of(struct store *s, struct slice sender, int64_t since_s,
-                           int *count) MUST_LOOK; /* for limits */
+                           int *count) MUST_LOOK; /* for limits: what was over one does not count */
+/* When the newest such text of a phone came, or the one `back` before it; 0: none. */
+enum err store_arrival_back(struct store *s, struct slice sender, int back,
+                            int64_t *at_s) MUST_LOOK;
 enum err store_arrival_last(struct store *s, int64_t farm, int64_t person,
                             int64_t *at_s) MUST_LOOK; /* 0: none */
 enum err store_purge_bodies(struct store *s, int64_t before_s, int limit,
@@ -388,6 +391,11 @@ enum err store_question_drop(struct store *s, int64_t person) MUST_LOOK;
 /* *seen: this signature id was taken before and is not yet forgotten. Else it is remembered. */
 enum err store_seen(struct store *s, struct slice link, struct slice id, int64_t now_s,
                     int64_t until_s, bool *seen) MUST_LOOK;
+/* Until when the desk hears a phone no more, 0: it is heard. Such phones are among the seen ids, of
+ * the link without a name. */
+enum err store_closed_until(struct store *s, struct slice phone, int64_t *until_s) MUST_LOOK;
+enum err store_close_until(struct store *s, struct slice phone, int64_t now_s,
+                           int64_t until_s) MUST_LOOK;
 /* Counts a text of a number that belongs to no farm; *answer: it may be answered (first of the
  * day). */
 enum err store_stranger(struct store *s, struct slice phone, int64_t day, int64_t now_s,

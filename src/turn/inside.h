@@ -80,6 +80,8 @@ void turn_told(struct turn *t, struct task_key key, int64_t person, int64_t hour
                enum outcome outcome);
 /* The sender's answer named this hour of a task. */
 void turn_said(struct turn *t, enum task_kind kind, const struct spawn *s, int64_t hour_s);
+/* Of one who is on the farm; -1: he is not. */
+int turn_person_index(const struct turn *t, int64_t id);
 /* Those who were told another hour are told the new one, once. */
 void turn_tell_moved(struct turn *t);
 /* The sender's text was about something that he was told to do: he is not silent. */

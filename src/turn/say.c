@@ -169,6 +169,12 @@ enum err turn_set_aside(const struct words *words, int language, struct buf *out
                         out);
 }
 
+enum err turn_over_limit(const struct words *words, int language, const struct zone *zone,
+                         int64_t now_s, int64_t from_s, struct buf *out) {
+    const struct reply over = {REPLY_OVER_LIMIT, {V_WHEN(from_s)}};
+    return reply_render(words, language, zone, now_s, &over, out);
+}
+
 enum err turn_late(const struct words *words, int language, const struct zone *zone, int64_t made_s,
                    int64_t now_s, struct slice body, struct buf *out) {
     const struct reply prefix = {REPLY_LATE_PREFIX, {V_WHEN(made_s)}};

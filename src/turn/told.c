@@ -1,5 +1,5 @@
-/* told: what is due is told to whom it concerns, an hour that moved is told again once to those who
- * knew another, OK answers an alarm. In: the plan; out: texts, told rows, wakes. */
+/* told: what is due is told to whom it concerns, OK answers an alarm. Hours that moved: moved.c.
+ * In: the plan; out: texts, told rows, wakes. */
 #include "turn/inside.h"
 
 #include <string.h>
@@ -52,7 +52,7 @@ int64_t turn_hour_told(const struct turn *t, struct task_key key, int64_t person
     return latest ? latest->hour_s : 0;
 }
 
-static int person_index(const struct turn *t, int64_t id) {
+int turn_person_index(const struct turn *t, int64_t id) {
     for (int i = 0; i < t->people_count; i++)
         if (t->people[i].id == id && t->people[i].role != ROLE_NONE)
             return i;
@@ -89,88 +89,6 @@ void turn_hear(struct turn *t) {
         key.stage = STAGE_HEARD;
         if (his)
             turn_told(t, key, row.person, row.hour_s, OUTCOME_DELIVERED);
-    }
-}
-
-/* -- moved ------------------------------------------------------------------------------------- */
-
-/* The hour is no more: its spawn or its strip was taken back, or no hour can be given in this
- * water. */
-static void tell_gone(struct turn *t, int person, struct task_key key, int64_t old_s) {
-    struct tag tag = {'f', farm_spawn_tag(t->farm, key.subject)};
-    const struct spawn *s = farm_spawn(&t->farm->state, key.subject);
-    bool water = s && (key.kind == TASK_LOOK || s->stripped_s);
-    const struct reply gone = {water ? REPLY_HOUR_LOST : REPLY_GONE, {V_TAG(tag), V_WHEN(old_s)}};
-    turn_send(t, person, LEVEL_STEP, (struct task_key){0}, t->now_s + 6 * HOUR_S,
-              turn_render(t, person, &gone));
-}
-
-static void tell_moved(struct turn *t, int person, struct task_key key, int64_t hour_s,
-                       int64_t old_s) {
-    struct tag tag = {'f', farm_spawn_tag(t->farm, key.subject)};
-    struct reply moved = {key.kind == TASK_LOOK ? REPLY_MOVED_LOOK : REPLY_MOVED_FRAMES,
-                          {V_TAG(tag), V_WHEN(hour_s), V_WHEN(old_s)}};
-    turn_send(t, person, LEVEL_STEP, (struct task_key){0}, hour_s, turn_render(t, person, &moved));
-}
-
-/* When this person is told what moved: 0 at once. At night only whoever would come, or get up to
- * come, at a wrong hour before his morning is woken; the sender is awake. */
-static int64_t told_in_the_morning(const struct turn *t, int person, int64_t first_s) {
-    enum { NIGHT_HOUR = 21, SLEEPS_MOST_MIN = 600 };
-    struct zone_time now = zone_local(t->zone, t->now_s);
-    int own = t->people[person].morning_min;
-    int morning = own <= 0 || own > SLEEPS_MOST_MIN ? PLAN_MORNING_MIN : own;
-    bool evening = now.hour >= NIGHT_HOUR;
-    if (person == t->sender || (!evening && now.hour * 60 + now.minute >= morning))
-        return 0;
-    struct zone_time then = zone_local(t->zone, zone_midnight(t->zone, t->now_s, evening));
-    int64_t then_s;
-    then.hour = morning / 60;
-    then.minute = morning % 60;
-    if (zone_instant(t->zone, then, &then_s))
-        return 0; /* the clocks skip it */
-    return first_s > then_s ? then_s : 0;
-}
-
-void turn_tell_moved(struct turn *t) {
-    int rows = t->told_count;
-    struct told *as_it_was = ARENA_ARRAY(t->arena, (size_t)rows + 1, struct told);
-    if (!as_it_was) {
-        t->e = ERR_NOMEM;
-        return;
-    }
-    /* a copy: what is told here changes places among the rows */
-    memcpy(as_it_was, t->told, (size_t)rows * sizeof *as_it_was);
-    for (int i = 0; i < rows; i++) {
-        const struct told row = as_it_was[i];
-        int person = person_index(t, row.person);
-        if (row.key.stage > STAGE_FIRST || person < 0 || !row.hour_s ||
-            (row.key.kind != TASK_LOOK && row.key.kind != TASK_FRAMES))
-            continue;
-        int64_t old_s = turn_hour_told(t, row.key, row.person), hour_s = 0;
-        bool acted, stands = farm_task_hour(&t->farm->state, row.key, &hour_s, &acted);
-        if (!old_s || acted || old_s < t->now_s - 12 * HOUR_S)
-            continue;
-        int64_t by_s = stands ? (hour_s > old_s ? hour_s - old_s : old_s - hour_s) : INT64_MAX;
-        if (by_s < MOVED_MIN * MINUTE_S)
-            continue;
-        int64_t first_s = stands && hour_s < old_s ? hour_s : old_s;
-        if (row.key.kind == TASK_LOOK) /* what is got ready for it begins before */
-            first_s -= (int64_t)book_number(BOOK_READY_BEFORE_MIN) * MINUTE_S;
-        int64_t later_s = told_in_the_morning(t, person, first_s);
-        if (later_s) {
-            t->morning_s = t->morning_s && t->morning_s < later_s ? t->morning_s : later_s;
-            continue;
-        }
-        struct task_key said = row.key;
-        said.stage = STAGE_SAID;
-        turn_told(t, said, row.person, stands ? hour_s : 0, OUTCOME_WAITING);
-        if (t->people[person].stopped)
-            continue;
-        if (stands)
-            tell_moved(t, person, row.key, hour_s, old_s);
-        else if (person != t->sender)
-            tell_gone(t, person, row.key, old_s);
     }
 }
 
@@ -372,7 +290,7 @@ static int tell_stage(struct turn *t, const struct group *g, int hand, int64_t h
 
 static void tell_group(struct turn *t, const struct group *g) {
     const struct task *task = g->tasks[0];
-    int hand = person_index(t, task->hand);
+    int hand = turn_person_index(t, task->hand);
     int64_t heard_s = hand >= 0 ? hatchery_heard(t, hand) : last_heard(t);
     int told =
         task->key.kind == TASK_NO_FRY ? tell_no_fry(t, g, hand) : tell_stage(t, g, hand, heard_s);

@@ -223,10 +223,12 @@ enum err turn_wake(struct turn *turn) MUST_LOOK;
 enum err turn_take_stranger(struct turn *turn, struct slice text, bool *taken) MUST_LOOK;
 
 /* A text for somebody who belongs to no farm; for one of them who wants no texts; a plain apology
- * for a message that was set aside. */
+ * for a message that was set aside; for one who texts so much that he is not heard until from_s. */
 enum err turn_stranger(const struct words *words, int language, struct buf *out) MUST_LOOK;
 enum err turn_stopped(const struct words *words, int language, struct buf *out) MUST_LOOK;
 enum err turn_set_aside(const struct words *words, int language, struct buf *out) MUST_LOOK;
+enum err turn_over_limit(const struct words *words, int language, const struct zone *zone,
+                         int64_t now_s, int64_t from_s, struct buf *out) MUST_LOOK;
 
 /* A text that leaves late begins with the hour it was meant for. */
 enum err turn_late(const struct words *words, int language, const struct zone *zone, int64_t made_s,

@@ -75,6 +75,30 @@ static void twenty_an_hour_and_no_more(void **state) {
     assert_int_equal(bench_number(b, "SELECT value FROM counter WHERE name = 'limited'"), 5);
 }
 
+/* What came over the limit would be lost without a word: the phone is told once from when on it is
+ * heard again, and then it is heard. STOP and START are heard always. */
+static void who_texts_too_much_is_told(void **state) {
+    struct bench *b = *state;
+    for (int i = 0; i < 20; i++) /* all at nine, then one a minute till 9:19 */
+        (void)bench_in(b, WORKER, "today", AT(MON, 9, i < 10 ? 0 : i));
+    assert_int_equal(bench_in(b, WORKER, "inject f3 1.2kg t24", AT(MON, 9, 21)).fate,
+                     STORE_LIMITED);
+    char sql[400];
+    (void)snprintf(
+        sql, sizeof sql, "SELECT count(*) FROM dispatch WHERE phone = '%s' AND body = '%s'", WORKER,
+        "Too many texts in an hour: this one is not recorded, nor any before 10:05. Text "
+        "them again then. STOP is always heard");
+    assert_int_equal(bench_number(b, sql), 1);
+    ROWS(b, 0, "ledger");
+    assert_int_equal(bench_in(b, WORKER, "strip f3 150g", AT(MON, 10, 4)).fate, STORE_LIMITED);
+    ROWS(b, 1, "dispatch WHERE body LIKE 'Too many%'");
+    assert_int_equal(bench_in(b, WORKER, "stop", AT(MON, 10, 4)).fate, STORE_READ);
+    ROWS(b, 1, "person WHERE phone = '" WORKER "' AND stopped = 1");
+    assert_int_equal(bench_in(b, WORKER, "start", AT(MON, 10, 4)).fate, STORE_READ);
+    ROWS(b, 0, "person WHERE stopped = 1");
+    assert_int_equal(bench_in(b, WORKER, "inject f3 1.2kg t24", AT(MON, 10, 5)).fate, STORE_READ);
+}
+
 static void a_message_that_was_set_aside_gets_an_apology(void **state) {
     struct bench *b = *state;
     struct desk_item item = bench_item(b, OWNER, "temp 24", AT(MON, 9, 0));
@@ -250,6 +274,7 @@ int main(void) {
         TEST(national_numbers_are_the_same_phone),
         TEST(echoes_and_machines_are_never_answered),
         TEST(twenty_an_hour_and_no_more),
+        TEST(who_texts_too_much_is_told),
         TEST(a_message_that_was_set_aside_gets_an_apology),
         TEST(one_text_at_a_time_for_a_phone),
         TEST(the_alarm_goes_before_the_answer),

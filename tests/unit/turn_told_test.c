@@ -231,6 +231,76 @@ static void a_moved_hour_is_told_once_to_those_who_knew(void **state) {
     assert_int_equal(s->turn.text_count, 1);
 }
 
+/* Fourteen females of one hand that move together are one text; what finds no room is told in the
+ * next round, which comes at once, and once only. */
+static void many_that_move_are_one_text(void **state) {
+    struct stage *s = *state;
+    stage_empty(s);
+    for (int i = 1; i <= 14; i++) {
+        char text[60];
+        (void)snprintf(text, sizeof text, "inject f%d 1.2kg 12:00 t25", i);
+        stage_text(s, AT(MON, 12, i), WORKER, text);
+    }
+    stage_text(s, AT(MON, 15, 0), OWNER, "temp 27");
+    WANT_TEXT(s, WORKER, 0,
+              "F1 F2 F3 F4 F5 F6 F7 and 7 more (TODAY): first looks moved. First: 21:15, no longer "
+              "23:00. Reminded of each");
+    WANT_TEXT(s, WORKER, 1, "");
+    stage_text(s, AT(MON, 16, 0), OWNER, "temp 10");
+    stage_text(s, AT(MON, 16, 1), OWNER, "yes");
+    WANT_TEXT(
+        s, WORKER, 0,
+        "F1 F2 F3 F4 F5 F6 F7 and 7 more (TODAY): hours hold no more, water is outside 20-30C. "
+        "Look at them, text TEMP and degrees");
+    WANT_TEXT(s, WORKER, 1, "");
+    stage_text(s, AT(MON, 16, 2), OWNER, "undo");
+    WANT_NONE(s, WORKER);
+    stage_empty(s);
+    for (int i = 1; i <= 4; i++) {
+        char text[60];
+        (void)snprintf(text, sizeof text, "brood f%d 1.2kg", i);
+        stage_text(s, AT(MON, 9, i), WORKER, text);
+    }
+    stage_text(s, AT(MON, 12, 0), WORKER, "inject f1 f2 f3 f4 12:00 t25");
+    stage_text(s, AT(MON, 13, 0), OWNER, "undo f1");
+    stage_text(s, AT(MON, 13, 1), OWNER, "yes");
+    WANT_TEXT(s, WORKER, 1, "F1 F2 F3 F4: nothing to do at the hours told any more");
+    WANT_TEXT(s, WORKER, 2, "");
+    stage_text(s, AT(MON, 13, 2), WORKER, "inject f1 f2 f3 f4 12:00 t25");
+    for (int i = 1; i <= 4; i++) {
+        char text[60];
+        (void)snprintf(text, sizeof text, "strip f%d 100g 23:00", i);
+        stage_text(s, AT(MON, 23, i), WORKER, text);
+    }
+    stage_text(s, AT(TUE, 6, 0), OWNER, "temp 28");
+    WANT_TEXT(
+        s, WORKER, 0,
+        "F1 F2 F3 F4 frames: new hours. First out by Wed 11:30, no longer Wed 19:35. Reminded");
+    WANT_TEXT(s, WORKER, 1, "");
+}
+
+static void hours_that_find_no_room_come_next(void **state) {
+    struct stage *s = *state;
+    a_night(s);
+    stage_begin(s, AT(MON, 22, 6));
+    for (int i = 0; i < s->turn.told_count; i++)
+        s->turn.told[i].hour_s -= 3600;
+    s->turn.sender = -1;
+    s->turn.text_count = TURN_TEXTS_MAX / 2;
+    turn_tell_moved(&s->turn);
+    turn_wake_later(&s->turn);
+    assert_int_equal(s->turn.text_count, TURN_TEXTS_MAX / 2);
+    assert_true(s->turn.more_due);
+    assert_int_equal(s->turn.wake_count, 1);
+    assert_true(s->turn.wakes[0].due_s == s->turn.now_s);
+    s->turn.text_count = 0;
+    turn_tell_moved(&s->turn);
+    int told = s->turn.text_count;
+    assert_int_equal(told, 2); /* who injected her and who has the work */
+    turn_tell_moved(&s->turn);
+    assert_int_equal(s->turn.text_count, told);
+}
+
 static void what_is_gone_is_told_at_once(void **state) {
     struct stage *s = *state;
     a_night(s);
@@ -365,6 +435,8 @@ int main(void) {
         cmocka_unit_test(a_stopped_phone_gets_nothing_unasked),
         cmocka_unit_test(alarms_of_a_stopped_hand_go_to_the_owner_at_once),
         cmocka_unit_test(a_moved_hour_is_told_once_to_those_who_knew),
+        cmocka_unit_test(many_that_move_are_one_text),
+        cmocka_unit_test(hours_that_find_no_room_come_next),
         cmocka_unit_test(what_is_gone_is_told_at_once),
         cmocka_unit_test(everybody_who_knew_is_told),
         cmocka_unit_test(at_night_others_are_told_in_the_morning),
