@@ -486,6 +486,32 @@ static bool asks_ok(struct turn *t, const struct told *row, const struct request
     return row->key.kind != TASK_LOOK || row->key.nth == s->waits;
 }
 
+/* Looks that were told in one text have one OK. Puts their tags; returns how many they are. */
+static int ok_looks(struct turn *t, const struct request *r, const struct told *newest,
+                    struct buf *tags) {
+    enum { TAGS_MOST = 30 };
+    const struct farm_state *st = &t->farm->state;
+    int n = 0;
+    for (int i = 0; i < st->spawn_count; i++) { /* in the order of their injections */
+        struct told row = {{0}, 0, 0, 0, OUTCOME_ANSWERED};
+        for (int k = 0; k < t->told_count && row.outcome == OUTCOME_ANSWERED; k++)
+            if (t->told[k].key.subject == st->spawns[i].number &&
+                t->told[k].key.kind == newest->key.kind &&
+                t->told[k].key.stage == newest->key.stage && t->told[k].told_s == newest->told_s &&
+                asks_ok(t, &t->told[k], r))
+                row = t->told[k];
+        if (row.outcome == OUTCOME_ANSWERED)
+            continue;
+        turn_told(t, row.key, row.person, row.hour_s, OUTCOME_ANSWERED);
+        if (tags->n <= TAGS_MOST)
+            buf_putf(tags, "%sF%d", n ? "+" : "", st->spawns[i].tag);
+        else if (tags->p[tags->n - 1] != '.')
+            buf_puts(tags, "...");
+        n++;
+    }
+    return n;
+}
+
 void turn_do_ok(struct turn *t, const struct request *r) {
     const struct told *newest = NULL;
     for (int i = 0; i < t->told_count; i++) {
@@ -502,7 +528,13 @@ void turn_do_ok(struct turn *t, const struct request *r) {
             TURN_SAY(t, NOTED_OK_PLAIN);
         return;
     }
-    struct told row = *newest;
+    const struct told row = *newest;
+    struct buf tags = buf_make_in(t->arena, 80);
+    bool look = row.key.kind == TASK_LOOK || row.key.kind == TASK_READY;
+    if (look && ok_looks(t, r, &row, &tags) > 1) {
+        TURN_SAY(t, NOTED_OK_BOTH, V_TEXT(buf_slice(&tags)));
+        return;
+    }
     turn_told(t, row.key, row.person, row.hour_s, OUTCOME_ANSWERED);
     if (row.key.kind == TASK_OXYGEN) {
         TURN_SAY(t, NOTED_OK_OXYGEN, V_TAG(turn_pond_tag((int)row.key.subject)));

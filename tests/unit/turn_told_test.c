@@ -70,6 +70,29 @@ static void an_answer_ends_the_ladder(void **state) {
 }
 
 /* A phone in the middle of a dialogue about her is not silent: the ladder waits from there. */
+/* Looks told in one text have one OK; a tag behind it means her alone. */
+static void ok_to_a_joint_look_is_for_all(void **state) {
+    struct stage *s = *state;
+    for (int alone = 0; alone < 2; alone++) {
+        stage_empty(s);
+        stage_text(s, AT(MON, 18, 30), WORKER, "inject f3 1.2kg 18:30 t26");
+        stage_text(s, AT(MON, 18, 31), WORKER, "inject f5 1.2kg 18:30 t26");
+        stage_wake(s, AT(TUE, 3, 45), OUTCOME_DELIVERED);
+        stage_wake(s, AT(TUE, 4, 30), OUTCOME_DELIVERED);
+        stage_text(s, AT(TUE, 4, 32), WORKER, alone ? "ok f3" : "ok");
+        WANT_TEXT(s, WORKER, 0,
+                  alone ? "F3: good, you are on it. Then text STRIP F3 grams, or WAIT F3"
+                        : "F3+F5: good, you are on them. Then text of each STRIP, tag, grams, or "
+                          "WAIT, tag");
+        stage_wake(s, AT(TUE, 4, 45), OUTCOME_DELIVERED);
+        WANT_TEXT(s, WORKER, 0,
+                  alone
+                      ? "F5 look was due 04:30: no answer. Eggs spoil in her. Look now, then text "
+                        "STRIP F5 grams, WAIT F5, or OK"
+                      : "");
+    }
+}
+
 static void who_is_being_asked_is_not_silent(void **state) {
     static const char *const texts[] = {"strip f3", "strip f3 15o", "strip", "temp f3 24"};
     struct stage *s = *state;
@@ -426,6 +449,7 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(an_alarm_goes_up_the_ladder),
         cmocka_unit_test(an_answer_ends_the_ladder),
+        cmocka_unit_test(ok_to_a_joint_look_is_for_all),
         cmocka_unit_test(who_is_being_asked_is_not_silent),
         cmocka_unit_test(other_talk_is_no_word_of_her),
         cmocka_unit_test(frames_go_up_the_ladder),
