@@ -391,7 +391,10 @@ static void a_conversation(void **state) {
     desk_reload(b->desk, &b->options);
     bench_in(b, OWNER, "help", AT(MON, 18, 50));
     OK(desk_view_conversation(b->desk, CREEK, 0, 0, 100, &a, &t, &count));
-    assert_int_equal(count, 5);
+    assert_int_equal(count, 6);
+    assert_true(t[0].out); /* that it was over the limit, newest first */
+    assert_int_equal(t[0].at_s, AT(MON, 18, 50));
+    t++;
     assert_false(t[0].out);
     assert_string_equal(t[0].fate, "limited");
     TEXT(t[0].body, "help");
