@@ -131,7 +131,10 @@ enum {
     PLAN_STEP_HOUR = 7,     /* steps of a day, not of an hour, are told at this local hour */
     /* as nth of TASK_PREP: */
     PREP_PH = PREP_FILL + 1, /* read the water's pH */
-    PREP_UNFILLED            /* the day after filling, which nobody reported */
+    PREP_MISSED = PREP_PH,   /* and the step: the day after it, when nobody reported it */
+    PREP_UNFILLED = PREP_MISSED + PREP_FILL,
+    SORT_MISSED = 100, /* and nth of TASK_SORT: two days after it */
+    WHITE_MISSED = 1   /* nth of TASK_WHITE: the time for it is over */
 };
 
 /* All tasks that are open: those due and not yet told, and those to come. Ordered by due_s, then

@@ -80,6 +80,15 @@ static void plan_no_fry(struct plan *p, const struct pond *pond, int64_t lost_s)
     plan_step(p, task);
 }
 
+/* So many days after a step that nobody reported: what can still be saved. */
+static void plan_missed(struct plan *p, enum task_kind kind, int64_t subject, int nth,
+                        int64_t was_s, int days, int64_t hand) {
+    struct task late =
+        task_of(kind, subject, nth, plan_clock(p->view->zone, was_s, days, PLAN_STEP_HOUR), hand);
+    late.hour_s = was_s;
+    plan_step(p, late);
+}
+
 void plan_pond(struct plan *p, const struct pond *pond) {
     const struct zone *zone = p->view->zone;
     int64_t hand = plan_hand(p, &pond->hands);
@@ -96,16 +105,11 @@ void plan_pond(struct plan *p, const struct pond *pond) {
         int64_t at_s = plan_prep_day(pond, zone, step);
         if (at_s && !plan_prep_past(pond, step) && (step != PREP_LIME || !brief || limed(pond)))
             plan_step(p, task_of(TASK_PREP, pond->number, step, at_s, hand));
+        bool wanted = step != PREP_LIME || limed(pond);
+        if (at_s && wanted && !plan_prep_past(pond, step))
+            plan_missed(p, TASK_PREP, pond->number, PREP_MISSED + step, at_s, 1, hand);
     }
     int64_t ready_s = plan_clock(zone, pond->ready_s, 0, PLAN_STEP_HOUR);
-    int64_t fill_s = plan_prep_day(pond, zone, PREP_FILL);
-    if (fill_s &&
-        !pond->done_s[PREP_FILL]) { /* without water there is no pond: what can be saved */
-        struct task late = task_of(TASK_PREP, pond->number, PREP_UNFILLED,
-                                   plan_clock(zone, fill_s, 1, PLAN_STEP_HOUR), hand);
-        late.hour_s = fill_s;
-        plan_step(p, late);
-    }
     if (plan_prep_ph(pond))
         plan_step(p, task_of(TASK_PREP, pond->number, PREP_PH,
                              plan_clock(zone, pond->ready_s, -1, PLAN_STEP_HOUR), hand));
@@ -138,8 +142,11 @@ void plan_cycle(struct plan *p, const struct cycle *c) {
     for (int nth = 1; (nth * every + every / 2) * (int64_t)DAY_S < harvest_s - c->stocked_s;
          nth++) {
         int64_t at_s = plan_clock(zone, c->stocked_s, nth * every, PLAN_STEP_HOUR);
-        if (at_s - c->graded_s > every / 2 * (int64_t)DAY_S)
-            plan_step(p, task_of(TASK_SORT, c->number, nth, at_s, hand));
+        if (at_s - c->graded_s <= every / 2 * (int64_t)DAY_S)
+            continue;
+        plan_step(p, task_of(TASK_SORT, c->number, nth, at_s, hand));
+        if (!c->harvested_s)
+            plan_missed(p, TASK_SORT, c->number, SORT_MISSED + nth, at_s, 2, hand);
     }
     if (!c->harvested_s)
         plan_step(p, task_of(TASK_HARVEST, c->number, 0, harvest_s, hand));

@@ -182,12 +182,24 @@ static int64_t frames_dusk(const struct zone *zone, int64_t alarm_s, int64_t str
     return soon || (lift_s && twice) ? 0 : dusk_s;
 }
 
+/* Nobody counted white eggs in their time: said by day, once. */
+static void white_missed(struct plan *p, const struct spawn *s, int64_t white_s) {
+    int64_t over_s = s->stripped_s + (int64_t)(book_number(BOOK_WHITE_TO_H) * HOUR_S) + 2 * HOUR_S;
+    int64_t at_s = plan_shown(over_s);
+    int hour = zone_local(p->view->zone, at_s).hour;
+    if (hour < PLAN_STEP_HOUR || hour >= 20)
+        at_s = plan_clock(p->view->zone, at_s, hour >= 20 ? 1 : 0, PLAN_STEP_HOUR);
+    step(p, s, TASK_WHITE, WHITE_MISSED, at_s, white_s, at_s + 6 * HOUR_S);
+}
+
 static void plan_stripped(struct plan *p, const struct spawn *s) {
     int64_t white_s =
         plan_shown(s->stripped_s + (int64_t)(book_number(BOOK_WHITE_FROM_H) * HOUR_S));
     if (!s->white_of && !spawn_swims(s))
         step(p, s, TASK_WHITE, 0, white_s, white_s,
              s->stripped_s + (int64_t)(book_number(BOOK_WHITE_TO_H) * HOUR_S) + HOUR_S);
+    if (!s->white_of && !spawn_swims(s))
+        white_missed(p, s, white_s);
     struct hatch h = spawn_hatch(s);
     if (h.last.status != PROGRESS_OK) {
         ask_until_known(p, s, s->stripped_s, 60);

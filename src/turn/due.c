@@ -169,6 +169,8 @@ static struct reply first(struct turn *t, const struct task *const *group, int n
     case TASK_BLIND:
         return (struct reply){REPLY_DUE_LOOK_BLIND, {V_TAG(turn_tag(s))}};
     case TASK_WHITE:
+        if (task->key.nth == WHITE_MISSED)
+            return (struct reply){REPLY_MISSED_WHITE, {V_TAG(turn_tag(s)), V_WHEN(task->hour_s)}};
         return (struct reply){REPLY_DUE_WHITE, {V_TAG(turn_tag(s))}};
     case TASK_LIFT:
         return (struct reply){loose(s) ? REPLY_DUE_LIFT_LOOSE : REPLY_DUE_LIFT,

@@ -47,6 +47,15 @@ static struct reply preparing(const struct turn *t, const struct pond *pond, int
     case PREP_UNFILLED:
         return (struct reply){REPLY_MISSED_FILL,
                               {tag, V_DATE(plan_prep_day(pond, t->zone, PREP_FILL))}};
+    case PREP_MISSED + PREP_DRY:
+        return (struct reply){REPLY_MISSED_DRY,
+                              {tag, V_DATE(plan_prep_day(pond, t->zone, PREP_DRY))}};
+    case PREP_MISSED + PREP_LIME:
+        return (struct reply){REPLY_MISSED_LIME,
+                              {tag, V_DATE(plan_prep_day(pond, t->zone, PREP_LIME))}};
+    case PREP_MISSED + PREP_MANURE:
+        return (struct reply){REPLY_MISSED_MANURE,
+                              {tag, V_DATE(plan_prep_day(pond, t->zone, PREP_MANURE))}};
     default:
         return (struct reply){REPLY_DUE_PH, {tag, ready}};
     }
@@ -79,6 +88,8 @@ static struct reply of_pond(struct turn *t, const struct task *task) {
     const struct cycle *c = farm_cycle(st, task->key.subject);
     struct reply_value tag = V_TAG(turn_pond_tag(c->pond));
     struct reply_value days = V_NUMBER(zone_days_between(t->zone, c->stocked_s, task->hour_s));
+    if (task->key.kind == TASK_SORT && task->key.nth > SORT_MISSED)
+        return (struct reply){REPLY_MISSED_SORT, {tag, V_DATE(task->hour_s)}};
     if (task->key.kind == TASK_SORT)
         return (struct reply){REPLY_DUE_SORT, {tag, days}};
     if (task->key.kind == TASK_SAMPLE)

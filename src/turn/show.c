@@ -110,10 +110,15 @@ static struct reply line_of_task(struct turn *t, const struct task *task) {
         [TASK_HATCH] = REPLY_TODAY_HATCH,     [TASK_CARE] = REPLY_TODAY_CARE,
         [TASK_DRYFOOD] = REPLY_TODAY_DRYFOOD, [TASK_BIG] = REPLY_TODAY_BIG,
         [TASK_NURSERY] = REPLY_TODAY_NURSERY, [TASK_POND] = REPLY_TODAY_POND};
-    static const enum reply_id prep[] = {
-        [PREP_DRY] = REPLY_TODAY_DRY,       [PREP_LIME] = REPLY_TODAY_LIME,
-        [PREP_MANURE] = REPLY_TODAY_MANURE, [PREP_FILL] = REPLY_TODAY_FILL,
-        [PREP_PH] = REPLY_TODAY_PH,         [PREP_UNFILLED] = REPLY_TODAY_FILL};
+    static const enum reply_id prep[] = {[PREP_DRY] = REPLY_TODAY_DRY,
+                                         [PREP_LIME] = REPLY_TODAY_LIME,
+                                         [PREP_MANURE] = REPLY_TODAY_MANURE,
+                                         [PREP_FILL] = REPLY_TODAY_FILL,
+                                         [PREP_PH] = REPLY_TODAY_PH,
+                                         [PREP_UNFILLED] = REPLY_TODAY_FILL,
+                                         [PREP_MISSED + PREP_DRY] = REPLY_TODAY_DRY,
+                                         [PREP_MISSED + PREP_LIME] = REPLY_TODAY_LIME,
+                                         [PREP_MISSED + PREP_MANURE] = REPLY_TODAY_MANURE};
     static const enum reply_id pond[] = {[TASK_STOCK] = REPLY_TODAY_STOCK,
                                          [TASK_SORT] = REPLY_TODAY_SORT,
                                          [TASK_HARVEST] = REPLY_TODAY_HARVEST,

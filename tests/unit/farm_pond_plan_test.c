@@ -548,9 +548,12 @@ static void clocks_change(void **unused) {
                     {TASK_PREP, 4, PREP_LIME, -9},
                     {TASK_PREP, 4, PREP_MANURE, -2},
                     {TASK_PREP, 4, PREP_FILL, 2},
+                    {TASK_PREP, 4, PREP_MISSED + PREP_DRY, -15},
+                    {TASK_PREP, 4, PREP_MISSED + PREP_MANURE, -1},
                     {TASK_PREP, 4, PREP_UNFILLED, 3},
                     {TASK_STOCK, 4, 0, 5},
                     {TASK_SORT, 1, 1, 4},
+                    {TASK_SORT, 1, SORT_MISSED + 1, 6},
                     {TASK_HARVEST, 1, 0, 20},
                     {TASK_HARVEST, 1, 1, 27}};
         assert_int_equal(p.count, COUNT_OF(want));
