@@ -60,6 +60,25 @@ static int64_t thousands(int64_t eggs) {
     return (t + unit / 2) / unit * unit;
 }
 
+/* Reported so late that the first look is past: what can still be done instead of hours to come.
+ * False: it is to come. */
+static bool say_past(struct turn *t, const struct spawn *s, struct slice several, int64_t look_s) {
+    if (look_s >= t->now_s)
+        return false;
+    struct reply_value at = V_WHEN(s->injected_s), look = V_WHEN(look_s);
+    struct reply_value water = V_WATER(water_at_mdegc(spawn_water(s), s->injected_s));
+    int64_t last_s = plan_look_last(s);
+    bool over = t->now_s >= last_s;
+    struct reply r = {
+        over ? REPLY_INJECTED_OVER : REPLY_INJECTED_PAST,
+        {V_TAG(turn_tag(s)), V_WEIGHT(s->weight_mg), at, water, over ? V_WHEN(last_s) : look}};
+    if (several.n)
+        r = (struct reply){over ? REPLY_INJECTED_BOTH_OVER : REPLY_INJECTED_BOTH_PAST,
+                           {V_TEXT(several), at, water, over ? V_WHEN(last_s) : look}};
+    turn_say(t, &r);
+    return true;
+}
+
 static void say_injected(struct turn *t, const struct spawn *s, bool is_new) {
     struct latency l = spawn_latency(s);
     struct reply_value tag = V_TAG(turn_tag(s)), weight = V_WEIGHT(s->weight_mg);
@@ -81,7 +100,8 @@ static void say_injected(struct turn *t, const struct spawn *s, bool is_new) {
                             {tag, weight, at, V_WATER(mdegc), V_WHEN(look_s),
                              turn_until(t, look_s, most_s), V_NUMBER(thousands(eggs.low)),
                              V_NUMBER(thousands(eggs.high))}};
-    turn_say(t, &r);
+    if (!say_past(t, s, (struct slice){0}, look_s))
+        turn_say(t, &r);
     turn_said(t, TASK_LOOK, s, look_s);
 }
 
@@ -239,9 +259,10 @@ static void inject_several(struct turn *t, struct request *r, int64_t at_s) {
         return;
     }
     int64_t look_s = plan_shown(l.look.at_s);
-    TURN_SAY(t, INJECTED_BOTH, V_TEXT(buf_slice(&tags)), V_WHEN(at_s),
-             V_WATER(water_at_mdegc(spawn_water(s), at_s)), V_WHEN(look_s),
-             turn_until(t, look_s, turn_most(s, &l)));
+    if (!say_past(t, s, buf_slice(&tags), look_s))
+        TURN_SAY(t, INJECTED_BOTH, V_TEXT(buf_slice(&tags)), V_WHEN(at_s),
+                 V_WATER(water_at_mdegc(spawn_water(s), at_s)), V_WHEN(look_s),
+                 turn_until(t, look_s, turn_most(s, &l)));
     for (int i = 0; i < n; i++)
         turn_said(t, TASK_LOOK, farm_spawn(st, first + i), look_s);
 }

@@ -357,11 +357,13 @@ static bool overtaken(const struct turn *t, int at) {
 }
 
 /* When to tell a look that was due before a report of that hour came in late: the next text may say
- * more of her (a night's texts come all at once), so it waits a few minutes for it. 0: as planned.
- */
+ * more of her (a night's texts come all at once), so it waits a few minutes for it; so does the
+ * word that something was missed. 0: as planned. */
 static int64_t told_later(const struct turn *t, const struct task *task) {
     bool look = task->key.kind == TASK_LOOK || task->key.kind == TASK_READY;
-    if (!look || task->key.stage != STAGE_FIRST || task->due_s > t->now_s)
+    bool held = (look && task->key.stage == STAGE_FIRST) ||
+                (task->key.stage == STAGE_MISSED && task_subject(task->key.kind) == SUBJECT_SPAWN);
+    if (!held || task->due_s > t->now_s)
         return 0;
     for (int i = t->farm->count - 1; i >= 0; i--) {
         const struct entry *n = &t->farm->entries[i];

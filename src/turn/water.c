@@ -100,21 +100,69 @@ static struct water_series with_reading(struct turn *t, const struct spawn *s, i
     return (struct water_series){r, n};
 }
 
+/* By how much a reading would move her first look, and where it would be; 0 where there is none. */
+static int64_t later_by(struct turn *t, const struct spawn *s, int64_t at_s, int64_t mdegc,
+                        int64_t *old_s, int64_t *new_s) {
+    struct latency old = spawn_latency(s);
+    struct latency now = latency_of(with_reading(t, s, at_s, mdegc), s->injected_s);
+    if (s->stripped_s || old.look.status != PROGRESS_OK || now.look.status != PROGRESS_OK)
+        return 0;
+    *old_s = old.look.at_s;
+    *new_s = now.look.at_s;
+    return *new_s - *old_s;
+}
+
+static int64_t move_most_s(void) {
+    return (int64_t)book_number(BOOK_MOVE_ASK_MIN) * MINUTE_S;
+}
+
 /* A reading that moves her first look later by more than the book's limit is asked back. */
 static bool moves_late(struct turn *t, const struct request *r, const struct spawn *s, int64_t at_s,
                        int64_t mdegc) {
-    if (s->stripped_s || (r->confirms & CONFIRM_MOVES))
+    int64_t old_s, new_s;
+    if ((r->confirms & CONFIRM_MOVES) ||
+        later_by(t, s, at_s, mdegc, &old_s, &new_s) <= move_most_s())
         return false;
-    struct latency old = spawn_latency(s);
-    struct latency now = latency_of(with_reading(t, s, at_s, mdegc), s->injected_s);
-    if (old.look.status != PROGRESS_OK || now.look.status != PROGRESS_OK ||
-        now.look.at_s - old.look.at_s <= (int64_t)book_number(BOOK_MOVE_ASK_MIN) * MINUTE_S)
-        return false;
-    const struct reply ask = {request_has(r, SLOT_TAG) ? REPLY_ASK_WATER_MOVES
-                                                       : REPLY_ASK_HATCHERY_MOVES,
-                              {V_TAG(turn_tag(s)), V_WATER(mdegc), V_CLOCK(at_s),
-                               V_WHEN(now.look.at_s), V_WHEN(old.look.at_s)}};
+    const struct reply ask = {
+        request_has(r, SLOT_TAG) ? REPLY_ASK_WATER_MOVES : REPLY_ASK_HATCHERY_MOVES,
+        {V_TAG(turn_tag(s)), V_WATER(mdegc), V_CLOCK(at_s), V_WHEN(new_s), V_WHEN(old_s)}};
     turn_ask(t, r, CONFIRM_BASE + CONFIRM_MOVES, &ask);
+    return true;
+}
+
+/* The same of a tank: all who are in it are named, with the first of their hours. */
+static bool tank_moves_late(struct turn *t, const struct request *r, struct tag tank, int64_t at_s,
+                            int64_t mdegc) {
+    enum { TAGS_MOST = 14 };
+    const struct farm_state *st = &t->farm->state;
+    const struct spawn *only = NULL;
+    struct buf tags = buf_make_in(t->arena, 80);
+    int64_t first_old_s = 0, first_new_s = 0, most_s = 0;
+    int n = 0;
+    for (int i = 0; i < st->spawn_count; i++) {
+        const struct spawn *s = &st->spawns[i];
+        int64_t old_s, new_s;
+        if (s->tank != tank.number || s->stripped_s || !turn_spawn_fits(s, SPAWN_ANY, at_s))
+            continue;
+        int64_t by_s = later_by(t, s, at_s, mdegc, &old_s, &new_s);
+        if (by_s > 0) {
+            most_s = by_s > most_s ? by_s : most_s;
+            first_old_s = first_old_s && first_old_s < old_s ? first_old_s : old_s;
+            first_new_s = first_new_s && first_new_s < new_s ? first_new_s : new_s;
+        }
+        if (tags.n <= TAGS_MOST)
+            buf_putf(&tags, "%sF%d", n ? "+" : "", s->tag);
+        else if (tags.p[tags.n - 1] != '.')
+            buf_puts(&tags, "...");
+        only = s;
+        n++;
+    }
+    if (n == 1 && request_has(r, SLOT_TAG))
+        return moves_late(t, r, only, at_s, mdegc);
+    if ((r->confirms & CONFIRM_MOVES) || most_s <= move_most_s())
+        return false;
+    TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_MOVES, ASK_TANK_MOVES, V_TAG(tank), V_WATER(mdegc),
+             V_CLOCK(at_s), V_TEXT(buf_slice(&tags)), V_WHEN(first_new_s), V_WHEN(first_old_s));
     return true;
 }
 
@@ -235,10 +283,8 @@ static bool tank_asks(struct turn *t, const struct request *r, struct tag tank,
                       const struct spawn *in, int64_t at_s, int64_t mdegc) {
     const struct farm_state *st = &t->farm->state;
     const struct tank *known = farm_tank(st, tank.number);
-    for (int i = 0; i < st->spawn_count; i++)
-        if (st->spawns[i].tank == tank.number && turn_spawn_fits(&st->spawns[i], SPAWN_ANY, at_s) &&
-            moves_late(t, r, &st->spawns[i], at_s, mdegc))
-            return true;
+    if (tank_moves_late(t, r, tank, at_s, mdegc))
+        return true;
     return jumps(t, r, in ? &in->water : known ? &known->water : &st->water, at_s, mdegc);
 }
 

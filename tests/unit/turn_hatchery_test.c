@@ -91,8 +91,28 @@ static void one_reading_is_one_text(void **state) {
     WANT_TEXT(s, WORKER, 0, "F3 look Tue 07:50\nF4 look Tue 08:05\nF5 look Tue 08:25");
 }
 
+/* A tank's reading that moves the looks is asked of the tank and of all in it. */
+static void a_tank_that_moves_names_all_in_it(void **state) {
+    struct stage *s = *state;
+    stage_empty(s);
+    stage_text(s, AT(MON, 18, 31), OWNER, "inject f3 1.2kg 18:30 t26 b2");
+    stage_text(s, AT(MON, 18, 32), OWNER, "inject f4 1.3kg 18:30 t26 b2");
+    static const char asked[] =
+        "B2 23C at 18:35? Then F3+F4 first look Tue 08:00. YES if right; till then Tue 04:30. "
+        "Cover it";
+    stage_text(s, AT(MON, 18, 35), OWNER, "temp b2 23");
+    WANT_TEXT(s, OWNER, 0, asked);
+    stage_text(s, AT(MON, 18, 35), OWNER, "temp f3 23");
+    WANT_TEXT(s, OWNER, 0, asked);
+    stage_text(s, AT(MON, 18, 36), OWNER, "yes");
+    WANT_TEXT(s, OWNER, 0,
+              "B2 23C at 18:35: for F3+F4. First look at all Tue 08:00, then each 30 min. Wrong? "
+              "UNDO");
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_tank_that_moves_names_all_in_it),
         cmocka_unit_test(the_owner_hears_that_air_is_back),
         cmocka_unit_test(anybody_of_the_hatchery_is_heard),
         cmocka_unit_test(an_hour_in_the_answer_is_not_told_again),

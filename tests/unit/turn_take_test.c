@@ -383,8 +383,43 @@ static void laws_of_any_text(void **state) {
         fail_msg("%d recorded, %d asked, %d taken back", recorded, asked, undone);
 }
 
+/* A report so late that the hours it leads to are past says so, and what can still be done; that
+ * something was missed is not said in the same minute. */
+static void hours_that_are_past_are_not_told_as_to_come(void **state) {
+    struct stage *s = *state;
+    stage_empty(s);
+    stage_text(s, AT(TUE, 8, 30), OWNER, "inject f3 1.2kg 09:00 yesterday t26");
+    assert_int_equal(s->turn.text_count, 1);
+    WANT_TEXT(s, OWNER, 0,
+              "F3 1.2kg injected Mon 09:00 at 26C. Time ended 05:00: no squeezing. STRIP F3 "
+              "grams hour or NO EGGS F3");
+    stage_wake(s, AT(TUE, 8, 35), OUTCOME_DELIVERED);
+    assert_int_equal(s->turn.text_count, 1);
+    stage_empty(s);
+    stage_text(s, AT(MON, 22, 30), OWNER, "inject f3 1.2kg 09:00 t26");
+    WANT_TEXT(s, OWNER, 0,
+              "F3 1.2kg injected 09:00 at 26C. Look was 19:00: look now. Stripped? STRIP F3 "
+              "grams hour. Wrong? UNDO");
+    static const struct {
+        int64_t now_s;
+        const char *wanted;
+    } both[] = {{AT(MON, 22, 30), "F5+F6 injected 09:00 at 26C. Look was 19:00: look now. "
+                                  "Stripped? STRIP tag grams hour. UNDO"},
+                {AT(TUE, 8, 30), "F5+F6 injected Mon 09:00, 26C. Ended 05:00: no "
+                                 "squeezing. STRIP tag grams hour or NO EGGS tag"}};
+    for (int i = 0; i < 2; i++) {
+        stage_empty(s);
+        stage_text(s, AT(MON, 8, 0), OWNER, "brood f5 1.2kg");
+        stage_text(s, AT(MON, 8, 1), OWNER, "brood f6 1.2kg");
+        stage_text(s, both[i].now_s, OWNER,
+                   i ? "inject f5 f6 09:00 yesterday t26" : "inject f5 f6 09:00 t26");
+        WANT_TEXT(s, OWNER, 0, both[i].wanted);
+    }
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(hours_that_are_past_are_not_told_as_to_come),
         cmocka_unit_test(texts_by_table),
         cmocka_unit_test(the_network_s_hour_counts_when_it_is_believable),
         cmocka_unit_test(an_answered_question_keeps_its_instant_and_message),
