@@ -11,34 +11,32 @@
 /* What a question asks: a slot, or (from CONFIRM_BASE on) a yes to one doubt. */
 enum {
     CONFIRM_BASE = 100,
-    CONFIRM_OPEN = 1,       /* a second injection while one is open */
-    CONFIRM_FEMALE = 2,     /* a female outside the good weights */
-    CONFIRM_WATER = 4,      /* a jump of her water, or water outside the table */
-    CONFIRM_MOVES = 8,      /* a reading that moves the first look later */
-    CONFIRM_WET = 16,       /* more eggs than a quarter of her */
-    CONFIRM_LEANS = 32,     /* an undo with something leaning on it */
-    CONFIRM_MANY = 64,      /* more larvae or fish than there can be */
-    CONFIRM_REST = 128,     /* a female that has not rested, or is too young */
-    CONFIRM_DEAD = 256,     /* a tag whose fish has died: another one */
-    CONFIRM_FULL = 512,     /* a pond that has fish in it */
-    CONFIRM_SIZE = 1024,    /* a pond, tank or weight out of the usual */
-    CONFIRM_OTHERS = 2048,  /* an undo of what another person said */
-    CONFIRM_SELF = 4096,    /* the female herself has died, not her larvae */
-    CONFIRM_OLD = 8192,     /* an undo or fix of what was said long ago */
-    CONFIRM_HOUR = 16384,   /* an hour put right by very much */
-    CONFIRM_DENSE = 32768,  /* more fish than could live in a pond of that size */
-    CONFIRM_EACH = 65536,   /* a weight beside a count: of each */
-    CONFIRM_END = 131072,   /* a watcher's report that he could not take back again */
-    CONFIRM_GIVEN = 262144, /* an amount behind FEED: it was given */
-    CONFIRM_SHAPE = 524288, /* a length that does not fit the weight */
+    CONFIRM_OPEN = 1,        /* a second injection while one is open */
+    CONFIRM_FEMALE = 2,      /* a female outside the good weights */
+    CONFIRM_WATER = 4,       /* a jump of her water, or water outside the table */
+    CONFIRM_MOVES = 8,       /* a reading that moves the first look later */
+    CONFIRM_WET = 16,        /* more eggs than a quarter of her */
+    CONFIRM_LEANS = 32,      /* an undo with something leaning on it */
+    CONFIRM_MANY = 64,       /* more larvae or fish than there can be */
+    CONFIRM_REST = 128,      /* a female that has not rested, or is too young */
+    CONFIRM_DEAD = 256,      /* a tag whose fish has died: another one */
+    CONFIRM_FULL = 512,      /* a pond that has fish in it */
+    CONFIRM_SIZE = 1024,     /* a pond, tank or weight out of the usual */
+    CONFIRM_OTHERS = 2048,   /* an undo of what another person said */
+    CONFIRM_SELF = 4096,     /* the female herself has died, not her larvae */
+    CONFIRM_OLD = 8192,      /* an undo or fix of what was said long ago */
+    CONFIRM_HOUR = 16384,    /* an hour put right by very much */
+    CONFIRM_DENSE = 32768,   /* more fish than could live in a pond of that size */
+    CONFIRM_EACH = 65536,    /* a weight beside a count: of each */
+    CONFIRM_END = 131072,    /* a watcher's report that he could not take back again */
+    CONFIRM_GIVEN = 262144,  /* an amount behind FEED: it was given */
+    CONFIRM_SHAPE = 524288,  /* a length that does not fit the weight */
+    CONFIRM_EARLY = 1048576, /* a strip long before any female could be ready */
+    CONFIRM_GONE = 2097152,  /* all larvae are gone, asked when as many were sold as were there */
     /* no doubt answered, but a mark: what was shown has changed, an undo or fix shows it anew */
     CONFIRM_ANEW = 4194304,
     /* doubts about the value alone: they hold whatever is reported meanwhile */
     CONFIRM_VALUES = CONFIRM_FEMALE | CONFIRM_SELF | CONFIRM_EACH | CONFIRM_GIVEN | CONFIRM_SHAPE
-};
-enum {
-    CONFIRM_EARLY = 1048576, /* a strip long before any female could be ready */
-    CONFIRM_GONE = 2097152   /* all larvae are gone, asked when as many were sold as were there */
 };
 
 /* -- saying ------------------------------------------------------------------------------------ */
