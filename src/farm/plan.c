@@ -127,7 +127,8 @@ static int by_due(const void *a, const void *b) {
 
 /* At the cap the latest makes room, so that what is due is never left out for what is to come. */
 static void put(struct plan *p, struct task task) {
-    if (task.useful_s < p->view->now_s || plan_telling(p, task.key, task.hour_s).told)
+    if (task.useful_s + p->view->late_s < p->view->now_s ||
+        plan_telling(p, task.key, task.hour_s).told)
         return;
     if (p->count < p->most) {
         p->out[p->count++] = task;

@@ -109,6 +109,7 @@ struct plan_view {
     int hand_count;
     const struct zone *zone;
     int64_t now_s;
+    int64_t late_s; /* tasks stay so long after their useful hour: for looking at, 0 to tell */
 };
 
 /* Of those who reported the last worker: an owner's or an adviser's word does not take the work

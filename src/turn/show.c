@@ -6,7 +6,15 @@
 
 #include <stdlib.h>
 
-enum { HOUR_S = 3600, TODAY_LINES_MAX = 32, TODAY_PARTS = 2, SPAWN_LINES_MAX = 3 };
+enum {
+    HOUR_S = 3600,
+    DAY_S = 86400,
+    TASKS_MOST = 1024, /* of two hundred ponds, late ones too */
+    LATE_DAYS = 5,     /* so long is what was not done on a pond listed as late */
+    SHOWN_MOST = 48,   /* lines: more than fit */
+    FED_MOST = 32,     /* ponds with feed to be listed */
+    SPAWN_LINES_MAX = 3
+};
 
 /* -- today --------------------------------------------------------------------------------------
  */
@@ -14,10 +22,16 @@ enum { HOUR_S = 3600, TODAY_LINES_MAX = 32, TODAY_PARTS = 2, SPAWN_LINES_MAX = 3
 struct line {
     int64_t at_s;
     struct reply reply;
+    bool others; /* not the asker's own work */
+    bool late;
+    int more; /* ponds that it has no room for */
 };
 
+/* The asker's own work first. */
 static int by_hour(const void *a, const void *b) {
     const struct line *x = a, *y = b;
+    if (x->others != y->others)
+        return x->others - y->others;
     return x->at_s < y->at_s ? -1 : x->at_s > y->at_s;
 }
 
@@ -27,12 +41,14 @@ static struct line line_of_look(const struct turn *t, const struct spawn *s) {
     struct reply_value tag = V_TAG(turn_tag(s));
     int64_t look_s = plan_next_look(s);
     if (!look_s && spawn_latency(s).look.status != PROGRESS_OK)
-        return (struct line){t->now_s, {REPLY_TODAY_WATER, {tag, V_WHEN(t->now_s)}}};
+        return (struct line){.at_s = t->now_s,
+                             .reply = {REPLY_TODAY_WATER, {tag, V_WHEN(t->now_s)}}};
     if (!look_s || t->now_s >= plan_look_last(s))
-        return (struct line){t->now_s, {REPLY_TODAY_OVER, {tag}}};
+        return (struct line){.at_s = t->now_s, .reply = {REPLY_TODAY_OVER, {tag}}};
     bool late = t->now_s >= look_s + (int64_t)ALARM_AGAIN_MIN * 60;
-    return (struct line){look_s,
-                         {late ? REPLY_TODAY_LOOK_LATE : REPLY_TODAY_LOOK, {tag, V_WHEN(look_s)}}};
+    return (struct line){
+        .at_s = look_s,
+        .reply = {late ? REPLY_TODAY_LOOK_LATE : REPLY_TODAY_LOOK, {tag, V_WHEN(look_s)}}};
 }
 
 /* What is open on one female or her eggs within a day from now, late things included. */
@@ -49,18 +65,19 @@ static int lines_of(struct turn *t, const struct spawn *s, struct line *out, int
     int64_t white_s =
         plan_shown(s->stripped_s + (int64_t)(book_number(BOOK_WHITE_FROM_H) * HOUR_S));
     if (!s->white_of && !spawn_swims(s) && white_s <= until_s && t->now_s < white_s + 3 * HOUR_S)
-        out[n++] = (struct line){white_s, {REPLY_TODAY_WHITE, {tag, V_WHEN(white_s)}}};
+        out[n++] =
+            (struct line){.at_s = white_s, .reply = {REPLY_TODAY_WHITE, {tag, V_WHEN(white_s)}}};
     struct hatch h = spawn_hatch(s);
     if (h.last.status == PROGRESS_OK && turn_frames_in(t, s)) {
         int64_t last_s = plan_shown(h.last.at_s), lift_s = plan_lift(s, t->zone);
         if (t->now_s < lift_s && lift_s <= until_s)
-            out[n++] =
-                (struct line){lift_s, {REPLY_TODAY_LIFT, {tag, V_WHEN(lift_s), V_WHEN(last_s)}}};
+            out[n++] = (struct line){
+                .at_s = lift_s, .reply = {REPLY_TODAY_LIFT, {tag, V_WHEN(lift_s), V_WHEN(last_s)}}};
         else if (last_s <= until_s)
-            out[n++] =
-                (struct line){last_s,
-                              {t->now_s < last_s ? REPLY_TODAY_FRAMES : REPLY_TODAY_FRAMES_LATE,
-                               {tag, V_WHEN(last_s)}}};
+            out[n++] = (struct line){
+                .at_s = last_s,
+                .reply = {t->now_s < last_s ? REPLY_TODAY_FRAMES : REPLY_TODAY_FRAMES_LATE,
+                          {tag, V_WHEN(last_s)}}};
     }
     return n;
 }
@@ -74,13 +91,14 @@ static struct slice pond_text(struct turn *t, int number) {
 /* The same work on several ponds within an hour is one line: "P1 P2 P5 dry it". What does not fit
  * is only counted. False: no such line yet. */
 static bool joined(struct turn *t, struct line *lines, int n, const struct line *more) {
-    enum { SAME_S = 3600, FITS = 220 };
+    enum { SAME_S = 3600, FITS = 210 };
     if (more->reply.values[0].kind != VALUE_TEXT)
         return false;
     for (int i = 0; i < n; i++) {
         struct slice *ponds = &lines[i].reply.values[0].text;
         int64_t apart_s = more->at_s - lines[i].at_s;
-        if (lines[i].reply.id != more->reply.id || apart_s > SAME_S || apart_s < -SAME_S)
+        if (lines[i].reply.id != more->reply.id || apart_s > SAME_S || apart_s < -SAME_S ||
+            lines[i].others != more->others || lines[i].late != more->late)
             continue;
         struct buf b = buf_make_in(t->arena, FITS + 20);
         buf_put(&b, *ponds);
@@ -88,6 +106,8 @@ static bool joined(struct turn *t, struct line *lines, int n, const struct line 
             buf_putc(&b, ' ');
             buf_put(&b, more->reply.values[0].text);
             *ponds = buf_slice(&b);
+        } else {
+            lines[i].more++;
         }
         return true;
     }
@@ -182,50 +202,107 @@ bool turn_next_step(struct turn *t, enum subject_kind kind, int64_t subject, str
     return false;
 }
 
+/* Work on a pond that waits until it is done; other things are over when their hour is, and so is
+ * the word that a step was missed: the step itself is listed. */
+static bool waits(const struct task *task) {
+    switch (task->key.kind) {
+    case TASK_PREP:
+        return task->key.nth <= PREP_MISSED;
+    case TASK_STOCK:
+    case TASK_SORT:
+    case TASK_HARVEST:
+    case TASK_SAMPLE:
+        return true;
+    default:
+        return false;
+    }
+}
+
+/* A step of preparing and its being missed are one piece of work. */
+static int prep_step(const struct task *task) {
+    return task->key.nth > PREP_MISSED ? task->key.nth - PREP_MISSED : task->key.nth;
+}
+
+static bool listed(const struct turn *t, const struct task *tasks, int at) {
+    const struct task *task = &tasks[at];
+    bool past = task->useful_s < t->now_s;
+    if (task->due_s > t->now_s + DAY_S || task->key.stage != STAGE_FIRST || (past && !waits(task)))
+        return false;
+    for (int i = 0; i < at; i++)
+        if (tasks[i].key.kind == task->key.kind && tasks[i].key.subject == task->key.subject &&
+            (task->key.kind != TASK_PREP || prep_step(&tasks[i]) == prep_step(task)) &&
+            (tasks[i].useful_s >= t->now_s || waits(&tasks[i])))
+            return false;
+    return true;
+}
+
 /* The plan as if nothing had been told: what is open today and tomorrow morning of larvae, ponds
- * and the hatchery, each kind of a subject once. */
-static int lines_of_plan(struct turn *t, struct line *out, int room) {
-    int n = 0, count;
-    const struct task *tasks = whole_plan(t, &count);
+ * and the hatchery, each kind of a subject once, and what was not done on ponds. */
+static int lines_of_plan(struct turn *t, const struct plan_view *view, struct line *out, int room) {
+    struct task *tasks = ARENA_ARRAY(t->arena, TASKS_MOST, struct task);
+    int64_t today_s = zone_midnight(t->zone, t->now_s, 0);
+    int n = 0, count = tasks ? farm_plan(&t->farm->state, view, tasks, TASKS_MOST) : 0;
     for (int i = 0; i < count && n < room; i++) {
-        bool known = tasks[i].due_s > t->now_s + 24 * HOUR_S || tasks[i].key.stage != STAGE_FIRST;
-        for (int k = 0; k < i && !known; k++)
-            known = tasks[k].key.kind == tasks[i].key.kind &&
-                    tasks[k].key.subject == tasks[i].key.subject &&
-                    (tasks[i].key.kind != TASK_PREP || tasks[k].key.nth == tasks[i].key.nth);
-        const struct reply line = line_of_task(t, &tasks[i]);
-        const struct line one = {tasks[i].due_s, line};
-        if (!known && line.id != REPLY_COUNT && !joined(t, out, n, &one))
+        if (!listed(t, tasks, i))
+            continue;
+        const struct line one = {tasks[i].due_s, line_of_task(t, &tasks[i]),
+                                 tasks[i].hand != turn_sender(t)->id,
+                                 tasks[i].due_s < today_s && tasks[i].useful_s < t->now_s, 0};
+        if (one.reply.id != REPLY_COUNT && !joined(t, out, n, &one))
             out[n++] = one;
     }
     return n;
 }
 
 /* What ponds are fed, behind what has an hour. */
-static int lines_of_feed(struct turn *t, struct line *out, int room) {
-    struct reply lines[TODAY_LINES_MAX];
-    int count = turn_ration_lines(t, lines, room);
+static int lines_of_feed(struct turn *t, struct line *out) {
+    struct reply lines[FED_MOST];
+    int count = turn_ration_lines(t, lines, FED_MOST);
     for (int i = 0; i < count; i++)
-        out[i] = (struct line){INT64_MAX - TODAY_LINES_MAX + i, lines[i]};
+        out[i] = (struct line){.at_s = INT64_MAX - FED_MOST + i, .reply = lines[i], .others = true};
     return count;
 }
 
+static struct slice text_of(struct turn *t, struct line *line) {
+    if (line->more) {
+        const struct reply more = {REPLY_TODAY_PONDS_MORE,
+                                   {line->reply.values[0], V_NUMBER(line->more)}};
+        line->reply.values[0] = V_TEXT(turn_render(t, t->sender, &more));
+    }
+    struct slice text = turn_render(t, t->sender, &line->reply);
+    const struct reply late = {REPLY_TODAY_LATE, {V_DATE(line->at_s), V_TEXT(text)}};
+    return line->late ? turn_render(t, t->sender, &late) : text;
+}
+
 void turn_do_today(struct turn *t) {
-    struct line lines[TODAY_LINES_MAX];
-    int count = 0;
     const struct farm_state *st = &t->farm->state;
-    for (int i = 0; i < st->spawn_count; i++)
-        count += lines_of(t, &st->spawns[i], &lines[count], TODAY_LINES_MAX - count);
-    count += lines_of_plan(t, &lines[count], TODAY_LINES_MAX - count);
-    count += lines_of_feed(t, &lines[count], TODAY_LINES_MAX - count);
+    int room = 2 * st->spawn_count + TASKS_MOST + FED_MOST, count = 0;
+    struct line *lines = ARENA_ARRAY(t->arena, (size_t)room, struct line);
+    struct slice *texts = ARENA_ARRAY(t->arena, (size_t)room, struct slice);
+    struct plan_hand *hands = ARENA_ARRAY(t->arena, (size_t)t->people_count + 1, struct plan_hand);
+    if (!lines || !texts || !hands) {
+        t->e = ERR_NOMEM;
+        return;
+    }
+    const struct plan_view view = {.hands = hands,
+                                   .hand_count = turn_hands(t, hands),
+                                   .zone = t->zone,
+                                   .now_s = t->now_s,
+                                   .late_s = LATE_DAYS * DAY_S};
+    for (int i = 0; i < st->spawn_count; i++) {
+        bool others = plan_hand_of(&view, &st->spawns[i].hands) != turn_sender(t)->id;
+        for (int n = lines_of(t, &st->spawns[i], &lines[count], room - count); n > 0; n--)
+            lines[count++].others = others;
+    }
+    count += lines_of_plan(t, &view, &lines[count], room - FED_MOST - count);
+    count += lines_of_feed(t, &lines[count]);
     if (!count) {
         TURN_SAY(t, TODAY_NOTHING);
         return;
     }
     qsort(lines, (size_t)count, sizeof lines[0], by_hour);
-    struct slice texts[TODAY_LINES_MAX];
-    for (int i = 0; i < count; i++)
-        texts[i] = turn_render(t, t->sender, &lines[i].reply);
+    for (int i = 0; i < count; i++) /* those behind are only counted */
+        texts[i] = i < SHOWN_MOST ? text_of(t, &lines[i]) : texts[i - 1];
     turn_send(t, t->sender, LEVEL_ANSWER, (struct task_key){0}, INT64_MAX,
               turn_lines(t, t->sender, texts, count));
 }

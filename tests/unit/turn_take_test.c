@@ -126,8 +126,8 @@ static const struct {
      NOTHING, -1},
     {"24", "No question is open. Text HELP for the words", NOTHING, -1},
     {"yes", "No question is open. Text HELP for the words", NOTHING, -1},
-    {"ok", "Noted. No alarm is waiting for an answer", NOTHING, -1}, /* nobody was told as yet */
-    {"today", "F3 look 06:30\nF4 count white eggs 14:10", NOTHING, -1},
+    {"ok", "Noted. No alarm is waiting for an answer", NOTHING, -1},    /* nobody was told as yet */
+    {"today", "F4 count white eggs 14:10\nF3 look 06:30", NOTHING, -1}, /* his own first */
     {"plan f9 6am t28",
      "F9: inject 22:00 for a first look Wed 06:00 at 28C. Amount: DOSE F9. Nothing recorded. Done? "
      "INJECT F9",

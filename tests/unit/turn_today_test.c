@@ -62,11 +62,47 @@ static void larvae_of_eggs_that_nobody_reported(void **state) {
     WANT_TEXT(s, WORKER, 0, "Noted, no more alarms for F3 food. When they are fed text FED F3");
 }
 
+/* What is due on ponds: the asker's own first, counted where there is no room for all; what was not
+ * done is late for some days and not forgotten. */
+static void ponds_of_two_hands(void **state) {
+    struct stage *s = *state;
+    stage_empty(s);
+    for (int i = 1; i <= 70; i++) { /* 1 to 3 are the owner's, 4 to 70 the worker's */
+        char text[60];
+        (void)snprintf(text, sizeof text, "pond p%d 3 ares 0.8m fenced", i);
+        stage_text(s, AT(MON, 8, 0), i > 3 ? WORKER : OWNER, text);
+        (void)snprintf(text, sizeof text, "prep p%d 30 march", i);
+        stage_text(s, AT(MON, 9, 0), i > 3 ? WORKER : OWNER, text);
+    }
+    static const char theirs[] =
+        "P4 P5 P6 P7 P8 P9 P10 P11 P12 P13 P14 P15 P16 P17 P18 P19 P20 P21 P22 P23 P24 P25 P26 P27 "
+        "P28 P29 P30 P31 P32 P33 P34 P35 P36 P37 P38 P39 P40 P41 P42 P43 P44 P45 P46 P47 P48 P49 "
+        "P50 P51 P52 P53 P54 P55 P56 P57 P58 and 12 more";
+    char wanted[400]; /* three weeks before: Monday 9 March */
+    (void)snprintf(wanted, sizeof wanted, "P1 P2 P3 dry it\n%s dry it", theirs);
+    want_today(s, AT(7, 7, 30), wanted);
+    (void)snprintf(wanted, sizeof wanted, "%s dry it\nP1 P2 P3 dry it", theirs);
+    stage_text(s, AT(7, 7, 31), WORKER, "today");
+    WANT_TEXT(s, WORKER, 0, wanted);
+    stage_text(s, AT(7, 20, 0), WORKER, "today"); /* of the same day: not late yet */
+    WANT_TEXT(s, WORKER, 0, wanted);
+    for (int i = 4; i <= 70; i++) {
+        char text[60];
+        (void)snprintf(text, sizeof text, "prep p%d dry", i);
+        stage_text(s, AT(8, 7, 0), WORKER, text);
+    }
+    want_today(s, AT(8, 7, 30), "Late since 9 Mar: P1 P2 P3 dry it");
+    want_today(s, AT(11, 7, 30), "Late since 9 Mar: P1 P2 P3 dry it");
+    want_today(s, AT(13, 6, 0),
+               "Nothing is due. When a female is injected text INJECT, tag, weight, hour, water");
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_look),
         cmocka_unit_test(a_look_after_waiting),
         cmocka_unit_test(frames),
+        cmocka_unit_test(ponds_of_two_hands),
         cmocka_unit_test(larvae_of_eggs_that_nobody_reported),
     };
     return cmocka_run_group_tests(tests, stage_open, stage_close);
