@@ -298,6 +298,9 @@ bool text_measure_date(const struct text_value_context *c, struct text_piece pie
         text_scan_next(c->scanner, c->folded, month.meaning != MEAN_NONE ? month.end : piece.end);
     if (month.meaning == MEAN_NONE || day.token != TOKEN_NUMBER)
         return false;
+    if (c->kind == REQUEST_BROOD && day.part[PART_NUMBER].n == 4) /* born in a month: its middle */
+        return dated(c, piece.at, day.end, 15, words_group_month(w, month.group),
+                     whole(day.part[PART_NUMBER], 9999), out);
     end = past_ordinal(c, day.end);
     int year = year_behind(c, &end);
     return dated(c, piece.at, end, whole(day.part[PART_NUMBER], 31),
@@ -457,6 +460,16 @@ bool text_measure_choice(const struct text_value_context *c, struct text_piece p
     *out = value(c, piece.at, best.end);
     out->said.has = BIT(SLOT_CHOICE);
     out->said.choices = CHOICE_BIT(words_group_choice(w, best.group));
+    return true;
+}
+
+bool text_measure_origin(const struct text_value_context *c, struct text_piece piece,
+                         const struct text_hits *hits, struct text_value *out) {
+    struct text_phrase origin =
+        text_scan_pick(c->scanner, hits, MEANS(MEAN_ORIGIN), c->language, c->person);
+    if (origin.meaning == MEAN_NONE || c->kind != REQUEST_BROOD)
+        return false;
+    *out = name(c, piece.at, origin.end);
     return true;
 }
 

@@ -31,6 +31,10 @@ bool text_measure_whole(const struct text_value_context *c, struct text_piece pi
 bool text_measure_choice(const struct text_value_context *c, struct text_piece piece,
                          const struct text_hits *hits, struct text_value *out);
 
+/* A word that says itself where a brood fish comes from: wild, own. */
+bool text_measure_origin(const struct text_value_context *c, struct text_piece piece,
+                         const struct text_hits *hits, struct text_value *out);
+
 /* "from f3" says nothing more than f3; "from lake farm" is a name where the kind takes one. */
 bool text_measure_from(const struct text_value_context *c, const struct text_hits *hits,
                        struct text_value *out);

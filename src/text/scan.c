@@ -63,6 +63,7 @@ static const char *const group_names[MEAN_GROUPS] = {
     [MEAN_DEPTH] = "slot.depth",
     [MEAN_DATE] = "slot.date",
     [MEAN_FROM] = "slot.from",
+    [MEAN_ORIGIN] = "slot.origin",
     [MEAN_HOUR] = "clock.hour",
     [MEAN_AM] = "clock.am",
     [MEAN_PM] = "clock.pm",

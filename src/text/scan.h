@@ -76,6 +76,7 @@ enum text_meaning {
     MEAN_DEPTH,  /* the word before or behind a depth */
     MEAN_DATE,   /* the word before a date */
     MEAN_FROM,
+    MEAN_ORIGIN, /* a word that is an origin itself: wild, own */
     MEAN_HOUR,
     MEAN_AM,
     MEAN_PM,

@@ -519,8 +519,9 @@ static struct text_value read_word(const struct text_value_context *c, struct te
             return v;
     }
     if (text_measure_choice(c, piece, &hits, &v) || text_measure_date(c, piece, &v) ||
-        text_measure_from(c, &hits, &v) || text_marked_water(c, piece, &hits, &v) ||
-        text_marked_length(c, piece, &hits, &v) || text_feed_name(c, piece, &hits, &v))
+        text_measure_origin(c, piece, &hits, &v) || text_measure_from(c, &hits, &v) ||
+        text_marked_water(c, piece, &hits, &v) || text_marked_length(c, piece, &hits, &v) ||
+        text_feed_name(c, piece, &hits, &v))
         return v;
     struct text_phrase alone = pick(c, &hits, standing(c));
     if (alone.meaning != MEAN_NONE)
