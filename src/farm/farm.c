@@ -133,6 +133,11 @@ enum err farm_add(struct farm *farm, const struct entry *entries, int count) {
     return e;
 }
 
+enum err farm_cut(struct farm *farm, int count) {
+    farm->count -= count;
+    return farm_fold(farm);
+}
+
 int64_t farm_head(const struct farm *farm) {
     return farm->count ? farm->entries[farm->count - 1].seq : 0;
 }

@@ -40,6 +40,9 @@ enum err farm_then(const struct farm *farm, int64_t at_s, struct arena *arena,
  * again when one is late or takes something back. */
 enum err farm_add(struct farm *farm, const struct entry *entries, int count) MUST_LOOK;
 
+/* Forgets the last `count` entries, none of which is stored yet. ERR_NOMEM, ERR_BUG. */
+enum err farm_cut(struct farm *farm, int count) MUST_LOOK;
+
 int64_t farm_head(const struct farm *farm); /* seq of the last entry, 0 none */
 
 /* A number of such a subject (spawn, brood fish, cycle) that no entry ever used, undone ones

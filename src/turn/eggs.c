@@ -57,7 +57,7 @@ static bool wait_also(struct turn *t, const struct request *r, int64_t at_s,
         struct request one = {.kind = r->kind, .has = SLOT_BIT(SLOT_TAG), .tag = r->also[i]};
         const struct spawn *s = turn_fill_spawn(t, &one, SPAWN_BEFORE, at_s);
         if (!s) {
-            t->entry_count = 0;
+            turn_drop(t);
             return false;
         }
         turn_record(t, ENTRY_NOT_READY, SUBJECT_SPAWN, s->number, at_s, 0, 0, 0);

@@ -143,8 +143,14 @@ void turn_record(struct turn *t, enum entry_kind kind, enum subject_kind subject
                  int64_t subject, int64_t at_s, int64_t v0, int64_t v1, int64_t v2);
 /* The same with all values; seq, said, message, person and version are given here. */
 void turn_record_entry(struct turn *t, struct entry entry);
-/* Appends what was recorded to the farm; false when it failed (t->e). */
+/* Appends what was recorded since the last time to the farm; false when it failed (t->e), or when a
+ * value cannot be, which was answered. */
 bool turn_commit(struct turn *t);
+/* Forgets what was recorded since then. */
+void turn_drop(struct turn *t);
+
+/* One word for several females (each.c). False: it is for one, or a kind of its own. */
+bool turn_judge_each(struct turn *t, const struct request *r);
 
 /* -- filling slots: false when an answer (a question, a refusal) was given instead ----------------
  */

@@ -127,16 +127,17 @@ static void say_hatched(struct turn *t, const struct spawn *s) {
     struct reply_value tag = V_TAG(turn_tag(s)), larvae = V_NUMBER(turn_two_figures(s->hatched));
     int64_t food_s = plan_food(s, t->zone);
     struct hatch h = spawn_hatch(s);
+    bool to_come = h.last.status == PROGRESS_OK && h.last.at_s > t->now_s; /* the frames' hour */
     turn_about(t, t->sender, ABOUT_LARVAE, s->number, (struct slice){0});
     if (!s->hatched)
         TURN_SAY(t, HATCHED_NONE, tag);
-    else if (!s->frames_s && h.last.status == PROGRESS_OK)
+    else if (!s->frames_s && to_come)
         TURN_SAY(t, HATCHED_FRAMES, tag, larvae, V_WHEN(h.last.at_s), V_WHEN(food_s));
     else if (food_s && (s->frames_s || h.half.status == PROGRESS_OK))
         TURN_SAY(t, HATCHED, tag, larvae, V_WHEN(food_s));
     else
         TURN_SAY(t, HATCHED_NO_HOUR, tag, larvae);
-    if (s->hatched && (s->frames_s || h.last.status != PROGRESS_OK))
+    if (s->hatched && !to_come)
         ask_frames(t, s);
 }
 

@@ -201,7 +201,7 @@ void turn_do_pond(struct turn *t, struct request *r) {
                     request_has(r, SLOT_PH) ? r->ph_milli : 0, soil, 0);
     if (aerator)
         turn_record(t, ENTRY_AERATOR, SUBJECT_POND, number, t->base_s, aerator, 0, 0);
-    bool said = t->entry_count > 0;
+    bool said = t->entry_count > t->entries_kept;
     if (said && !turn_commit(t))
         return;
     const struct pond *pond = farm_pond(st, number);

@@ -8,7 +8,7 @@ void turn_record_entry(struct turn *t, struct entry entry) {
         t->e = ERR_BUG;
         return;
     }
-    entry.seq = farm_head(t->farm) + t->entry_count + 1;
+    entry.seq = farm_head(t->farm) + t->entry_count - t->entries_kept + 1;
     entry.said_s = t->now_s;
     entry.message = t->root;
     entry.person = turn_sender(t)->id;
@@ -25,14 +25,20 @@ void turn_record(struct turn *t, enum entry_kind kind, enum subject_kind subject
                                         .value = {v0, v1, v2}});
 }
 
+void turn_drop(struct turn *t) {
+    t->entry_count = t->entries_kept;
+}
+
+/* A text can be several reports: each is kept by itself. */
 bool turn_commit(struct turn *t) {
-    for (int i = 0; i < t->entry_count && !t->e; i++)
+    for (int i = t->entries_kept; i < t->entry_count && !t->e; i++)
         if (!entry_sound(&t->entries[i])) { /* a number that cannot be must never reach the store */
-            t->entry_count = 0;
+            turn_drop(t);
             TURN_SAY(t, VALUE_IMPOSSIBLE);
             return false;
         }
     if (!t->e)
-        t->e = farm_add(t->farm, t->entries, t->entry_count);
+        t->e = farm_add(t->farm, &t->entries[t->entries_kept], t->entry_count - t->entries_kept);
+    t->entries_kept = t->entry_count;
     return !t->e;
 }

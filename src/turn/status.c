@@ -201,7 +201,7 @@ static void add_open(struct turn *t, struct lines *lines, const struct spawn *s)
             ADD(t, lines, TODAY_OVER, tag);
         return;
     }
-    if (spawn_phase(s) == PHASE_EGGS) {
+    if (spawn_phase(s) == PHASE_EGGS && !spawn_swims(s)) {
         add_eggs(t, lines, s);
         return;
     }
@@ -210,6 +210,8 @@ static void add_open(struct turn *t, struct lines *lines, const struct spawn *s)
     int days = spawn_larvae_days(s, t->zone, t->now_s);
     ADD(t, lines, STATUS_LARVAE, tag, V_TEXT(turn_fish_text(t, larvae)),
         V_NUMBER(days > 0 ? days : 0));
+    if (turn_frames_in(t, s))
+        ADD(t, lines, FRAMES_TOO, tag);
     (void)add_next(t, lines, SUBJECT_SPAWN, s->number);
 }
 

@@ -74,7 +74,7 @@ void turn_do_tank(struct turn *t, struct request *r) {
     if (request_has(r, SLOT_VOLUME))
         turn_record(t, ENTRY_VOLUME, SUBJECT_TANK, r->tank.number, at_s, r->volume_ml, 0, 0);
     if (request_has(r, SLOT_TAG) && !record_fish(t, r, at_s)) {
-        t->entry_count = 0; /* one that is not known: nothing of the text is recorded */
+        turn_drop(t); /* one that is not known: nothing of the text is recorded */
         return;
     }
     if (!turn_commit(t))

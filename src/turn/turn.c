@@ -329,6 +329,8 @@ static bool watcher_closes(struct turn *t, const struct request *r) {
 void turn_judge(struct turn *t, struct request *r) {
     name_water(r);
     set_kind(r);
+    if (turn_judge_each(t, r))
+        return;
     if (watcher_closes(t, r))
         return;
     if (answers_source(t, r))

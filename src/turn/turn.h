@@ -185,7 +185,7 @@ struct turn {
 
     /* out */
     struct entry entries[TURN_ENTRIES_MAX];
-    int entry_count;
+    int entry_count, entries_kept; /* kept: the farm has them, of what the text said before */
     struct turn_text texts[TURN_TEXTS_MAX];
     int text_count;
     struct turn_question questions[TURN_QUESTIONS_MAX]; /* to open; they replace a person's own */
