@@ -38,7 +38,9 @@ static const char *kind_name(enum task_kind kind) {
         [TASK_STOCK] = "stock",     [TASK_SORT] = "grade",       [TASK_HARVEST] = "harvest",
         [TASK_AIR] = "air",         [TASK_SOURCE] = "source",    [TASK_BLIND] = "look",
         [TASK_OXYGEN] = "oxygen",   [TASK_SAMPLE] = "sample",    [TASK_DAWN] = "dawn",
-        [TASK_CATCH] = "catch",     [TASK_NO_FRY] = "no-fry",
+        [TASK_CATCH] = "catch",     [TASK_NO_FRY] = "no-fry",    [TASK_INJECT] = "inject",
+        [TASK_ORDER] = "order",     [TASK_ORDER_DAY] = "order",  [TASK_MORNING] = "morning",
+        [TASK_SUNDAY] = "sunday",
     };
     return names[kind < TASK_KIND_END ? kind : 0];
 }

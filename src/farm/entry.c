@@ -5,6 +5,8 @@
 #define COUNT_MOST     INT64_C(1000000000)
 #define WEIGHT_MOST_MG INT64_C(100000000000) /* 100 t */
 #define MEAN_MOST_UG   INT64_C(100000000000) /* 100 kg */
+#define MEAN_MOST_MG   (MEAN_MOST_UG / 1000)
+#define MINOR_MOST     INT64_C(1000000000000000) /* as trade's money takes */
 
 #define PARTS_MOST 100000
 
@@ -99,6 +101,48 @@ static const struct form {
     [ENTRY_HEIGHT] = {"height", {{"height_m", 0, 5000}}},
     [ENTRY_BOUGHT] = {"bought", {{"weight_mg", 1, WEIGHT_MOST_MG}, {"feed", 0, INT64_MAX}}},
     [ENTRY_STORE] = {"store", {{"weight_mg", 0, WEIGHT_MOST_MG}, {"feed", 0, INT64_MAX}}},
+    [ENTRY_ORDERED] = {"ordered",
+                       {{"count", 1, COUNT_MOST},
+                        {"mean_mg", 1, MEAN_MOST_MG},
+                        {"day_s", 1, INT64_MAX},
+                        {"buyer", 0, INT64_MAX},
+                        {"promised", 0, COUNT_MOST}}},
+    [ENTRY_ORDER_CHANGED] = {"order-changed",
+                             {{"count", 0, COUNT_MOST},
+                              {"mean_mg", 0, MEAN_MOST_MG},
+                              {"day_s", 0, INT64_MAX},
+                              {"buyer", 0, INT64_MAX},
+                              {"promised", 0, COUNT_MOST}}},
+    [ENTRY_ORDER_OFF] = {"order-off", {{0}}},
+    [ENTRY_DELIVERED] = {"delivered", {{"count", 1, COUNT_MOST}, {"all", 0, 1}}},
+    [ENTRY_PLANNED] = {"planned",
+                       {{"inject_s", 1, INT64_MAX},
+                        {"order", 0, INT64_MAX},
+                        {"fish", 1, COUNT_MOST},
+                        {"size_mg", 1, MEAN_MOST_MG},
+                        {"day_s", 1, INT64_MAX}}},
+    [ENTRY_PLAN_FEMALE] = {"plan-female", {{"female", 1, INT64_MAX}, {"spare", 0, 1}}},
+    [ENTRY_PLAN_POND] = {"plan-pond", {{"pond", 1, 9999}}},
+    [ENTRY_PLAN_OFF] = {"plan-off", {{0}}},
+    [ENTRY_CURRENCY] = {"currency", {{"code", 1, ENTRY_CURRENCY_MOST}}},
+    [ENTRY_PRICE] = {"price",
+                     {{"thing", 1, PRICE_THING_END - 1},
+                      {"party", 0, INT64_MAX},
+                      {"minor", 0, MINOR_MOST},
+                      {"per", 1, PRICE_PER_END - 1},
+                      {"measure", 0, MEASURE_END - 1}}},
+    [ENTRY_COST] = {"cost",
+                    {{"minor", 0, MINOR_MOST},
+                     {"what", 0, INT64_MAX},
+                     {"feed", 0, INT64_MAX},
+                     {"weight_mg", 0, WEIGHT_MOST_MG}}},
+    [ENTRY_INCOME] = {"income",
+                      {{"minor", 0, MINOR_MOST},
+                       {"buyer", 0, INT64_MAX},
+                       {"paid", 0, 1},
+                       {"count", 0, COUNT_MOST},
+                       {"weight_mg", 0, WEIGHT_MOST_MG}}},
+    [ENTRY_PAID] = {"paid", {{"minor", 1, MINOR_MOST}, {"buyer", 0, INT64_MAX}, {"back", 0, 1}}},
 };
 
 /* How many fields version 1 of a kind has, where version 2 added others behind them, which are 0 in
@@ -161,6 +205,19 @@ static const unsigned subjects[ENTRY_KIND_END] = {
     [ENTRY_HEIGHT] = OF(HATCHERY),
     [ENTRY_BOUGHT] = OF(HATCHERY),
     [ENTRY_STORE] = OF(HATCHERY),
+    [ENTRY_ORDERED] = OF(ORDER),
+    [ENTRY_ORDER_CHANGED] = OF(ORDER),
+    [ENTRY_ORDER_OFF] = OF(ORDER),
+    [ENTRY_DELIVERED] = OF(ORDER),
+    [ENTRY_PLANNED] = OF(PLAN),
+    [ENTRY_PLAN_FEMALE] = OF(PLAN),
+    [ENTRY_PLAN_POND] = OF(PLAN),
+    [ENTRY_PLAN_OFF] = OF(PLAN),
+    [ENTRY_CURRENCY] = OF(HATCHERY),
+    [ENTRY_PRICE] = OF(HATCHERY),
+    [ENTRY_COST] = OF(HATCHERY) | OF(SPAWN) | OF(POND) | OF(CYCLE),
+    [ENTRY_INCOME] = OF(HATCHERY) | OF(SPAWN) | OF(CYCLE),
+    [ENTRY_PAID] = OF(HATCHERY),
 };
 
 static bool kind_known(enum entry_kind kind) {
@@ -187,6 +244,27 @@ void entry_write(const struct entry *e, struct buf *out) {
         buf_puts(out, fields[i].name);
         buf_putc(out, '=');
         buf_put_int(out, e->value[i]);
+    }
+}
+
+int64_t entry_currency(struct slice code) {
+    int64_t value = 0;
+    for (size_t i = 0; i < code.n && code.n == 3; i++) {
+        if (code.p[i] < 'A' || code.p[i] > 'Z')
+            return 0;
+        value = value * 26 + (code.p[i] - 'A');
+    }
+    return code.n == 3 ? value + 1 : 0;
+}
+
+void entry_currency_code(int64_t value, char code[4]) {
+    bool known = value >= 1 && value <= ENTRY_CURRENCY_MOST;
+    code[known ? 3 : 0] = 0;
+    for (int i = 2; i >= 0 && known; i--) {
+        int64_t letters = value - 1;
+        for (int k = i; k < 2; k++)
+            letters /= 26;
+        code[i] = (char)('A' + letters % 26);
     }
 }
 

@@ -94,6 +94,33 @@ enum entry_kind {
     ENTRY_HEIGHT = 50, /* value[0] height_m above the sea */
     ENTRY_BOUGHT = 51, /* value[0] weight_mg, [1] feed, 0 not said */
     ENTRY_STORE = 52,  /* feed counted in the store: value[0] weight_mg, [1] feed, 0 not said */
+
+    /* of an order */
+    ENTRY_ORDERED = 53, /* it begins: value[0] count, [1] mean_mg each, [2] day_s wanted, [3] buyer
+                           (party id), 0 not said, [4] promised: so many held 4 times in 5 then */
+    ENTRY_ORDER_CHANGED =
+        54, /* the same values; 0 of count, mean, day or buyer: as before. promised: anew */
+    ENTRY_ORDER_OFF = 55,
+    ENTRY_DELIVERED = 56, /* value[0] count, [1] 1: no more are wanted. In the sale's message */
+
+    /* of a planned spawn: one evening's females */
+    ENTRY_PLANNED = 57,     /* value[0] inject_s, [1] order, 0 of a season, [2] fish wanted, [3]
+                               size_mg, [4] day_s of harvest. Said again: all anew, its females and
+                               ponds, too */
+    ENTRY_PLAN_FEMALE = 58, /* value[0] brood id, [1] 1: the spare */
+    ENTRY_PLAN_POND = 59,   /* value[0] pond; its ENTRY_PREPARE comes in the same message */
+    ENTRY_PLAN_OFF = 60,
+
+    /* money, in the smallest unit of the farm's currency */
+    ENTRY_CURRENCY = 61, /* value[0] entry_currency of its code */
+    ENTRY_PRICE = 62,    /* value[0] enum price_thing, [1] party, of feed and what is named, [2]
+                            minor, 0: none any more, [3] enum price_per, [4] enum measure_kind of
+                            PRICE_MEASURE, else 0 */
+    ENTRY_COST = 63,   /* value[0] minor, [1] for what (party), 0 not said; of feed that was bought
+                          [2] feed (party), 0 not said, [3] weight_mg */
+    ENTRY_INCOME = 64, /* value[0] minor, [1] buyer (party), 0 not said, [2] 1: paid, 0: owed, [3]
+                          count, [4] weight_mg, 0 not said */
+    ENTRY_PAID = 65,   /* value[0] minor, [1] buyer, [2] 1: paid back to him */
     ENTRY_KIND_END
 };
 
@@ -104,6 +131,8 @@ enum subject_kind {
     SUBJECT_TANK = 3,     /* b2 is 2 */
     SUBJECT_POND = 4,     /* p4 is 4 */
     SUBJECT_CYCLE = 5,    /* from stocking to the last harvest: numbered, never used again */
+    SUBJECT_ORDER = 6,    /* numbered, never used again */
+    SUBJECT_PLAN = 7,     /* a planned spawn: numbered, never used again */
     SUBJECT_KIND_END
 };
 
@@ -144,6 +173,22 @@ enum measure_kind {
     MEASURE_END
 };
 
+enum price_thing {
+    PRICE_FEED = 1,
+    PRICE_FRY = 2,
+    PRICE_FINGERLINGS = 3,
+    PRICE_FISH = 4,
+    PRICE_NAMED = 5,
+    PRICE_THING_END
+};
+enum price_per {
+    PRICE_EACH = 1,
+    PRICE_KG = 2,
+    PRICE_MEASURE = 3,
+    PRICE_WHOLE = 4, /* for the thing as it is */
+    PRICE_PER_END
+};
+
 /* ENTRY_VERSION is that of kinds whose fields never changed. */
 enum { ENTRY_VALUES_MAX = 6, ENTRY_VERSION = 1 };
 
@@ -173,6 +218,12 @@ bool entry_sound(const struct entry *e);
 
 /* The values of the entry's version as "name=value name=value". */
 void entry_write(const struct entry *e, struct buf *out);
+
+/* A currency's code as a value: its three letters, A is 0, as a number of base 26, and 1 on top.
+ * 0: not three letters. Back: "" for what no code gives. */
+enum { ENTRY_CURRENCY_MOST = 26 * 26 * 26 };
+int64_t entry_currency(struct slice code);
+void entry_currency_code(int64_t value, char code[4]);
 
 /* Fills version's values of `out` from the line; kind, version and subject stand in `out` already.
  * ERR_CORRUPT: unknown kind, version or field, one missing or outside its range. */

@@ -219,10 +219,11 @@ static bool makes_brood(const struct farm *farm, const struct entry *n, int64_t 
     return false;
 }
 
-/* Was the cycle begun by this entry's message? What was put in later carries nothing. */
-static bool makes_cycle(const struct farm *farm, const struct entry *n) {
+/* Was the cycle, order or plan begun by this entry's message? What was put in or said anew later
+ * carries nothing. */
+static bool begins(const struct farm *farm, const struct entry *n) {
     for (int i = 0; i < farm->count; i++)
-        if (farm->in_force[i] && farm->entries[i].kind == ENTRY_STOCKED &&
+        if (farm->in_force[i] && farm->entries[i].kind == n->kind &&
             farm->entries[i].subject == n->subject)
             return farm->entries[i].message == n->message;
     return false;
@@ -230,7 +231,7 @@ static bool makes_cycle(const struct farm *farm, const struct entry *n) {
 
 static bool about_brood(const struct entry *n, int64_t id) {
     return about(n, SUBJECT_BROOD, id) || (n->kind == ENTRY_INJECTED && n->value[0] == id) ||
-           (n->kind == ENTRY_MALE && n->value[0] == id);
+           ((n->kind == ENTRY_MALE || n->kind == ENTRY_PLAN_FEMALE) && n->value[0] == id);
 }
 
 /* `later` would hang in the air without `n`. */
@@ -246,9 +247,13 @@ static bool leans(const struct farm *farm, const struct entry *n, const struct e
     case ENTRY_BROOD:
         return about_brood(later, n->subject) && makes_brood(farm, n, n->subject);
     case ENTRY_STOCKED:
-        return makes_cycle(farm, n) &&
-               (about(later, SUBJECT_CYCLE, n->subject) ||
-                (later->kind == ENTRY_STOCKED && later->value[4] == n->subject));
+        return begins(farm, n) && (about(later, SUBJECT_CYCLE, n->subject) ||
+                                   (later->kind == ENTRY_STOCKED && later->value[4] == n->subject));
+    case ENTRY_ORDERED:
+        return begins(farm, n) && (about(later, SUBJECT_ORDER, n->subject) ||
+                                   (later->kind == ENTRY_PLANNED && later->value[1] == n->subject));
+    case ENTRY_PLANNED:
+        return begins(farm, n) && about(later, SUBJECT_PLAN, n->subject);
     default:
         return false;
     }

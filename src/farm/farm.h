@@ -45,8 +45,8 @@ enum err farm_cut(struct farm *farm, int count) MUST_LOOK;
 
 int64_t farm_head(const struct farm *farm); /* seq of the last entry, 0 none */
 
-/* A number of such a subject (spawn, brood fish, cycle) that no entry ever used, undone ones
- * included. */
+/* A number of such a subject (spawn, brood fish, cycle, order, plan) that no entry ever used,
+ * undone ones included. */
 int64_t farm_next(const struct farm *farm, enum subject_kind kind);
 
 /* Who sent a message: of a fix he who put right, though what it says again stays with whoever had
@@ -63,8 +63,8 @@ int64_t farm_newest_message(const struct farm *farm, enum subject_kind kind, int
 bool farm_is_fix(const struct farm *farm, int64_t message);
 
 /* Another message in force that would hang in the air if this one were undone: any about a spawn,
- * a brood fish or a pond's cycle that it begins, whatever is about the eggs of one that it strips.
- * 0 none. */
+ * a brood fish, a pond's cycle, an order (its plans, too) or a plan that it begins, whatever is
+ * about the eggs of one that it strips. 0 none. */
 int64_t farm_leans_on(const struct farm *farm, int64_t message);
 
 /* The tag of a spawn, undone ones included; 0 unknown. */

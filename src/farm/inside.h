@@ -32,6 +32,19 @@ enum err farm_step_cycle(struct farm_state *state, const struct entry *n,
 /* Feed: the store, measures, the farm's own table. */
 enum err farm_step_feed(struct farm_state *state, const struct entry *n,
                         struct arena *arena) MUST_LOOK;
+/* Orders and plans. */
+enum err farm_step_order(struct farm_state *state, const struct entry *n,
+                         struct arena *arena) MUST_LOOK;
+enum err farm_step_plan(struct farm_state *state, const struct entry *n,
+                        struct arena *arena) MUST_LOOK;
+/* A spawn that has just begun is of the plan that waits for its female. */
+void spawn_plan_link(struct farm_state *state, const struct spawn *spawn);
+
+/* Currency, prices, costs, incomes and payments, whatever they are about. */
+bool farm_is_money(enum entry_kind kind);
+enum err farm_step_money(struct farm_state *state, const struct entry *n,
+                         struct arena *arena) MUST_LOOK;
+
 enum err feed_given(struct farm_state *state, struct pond *pond, const struct entry *n,
                     struct arena *arena) MUST_LOOK;
 enum err feed_left(struct pond *pond, int64_t at_s, struct arena *arena) MUST_LOOK;

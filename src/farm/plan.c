@@ -25,6 +25,10 @@ int64_t plan_clock(const struct zone *zone, int64_t at_s, int days, int hour) {
     return zone_instant(zone, t, &out_s) ? 0 : out_s;
 }
 
+int plan_day_number(const struct zone *zone, int64_t at_s) {
+    return zone_days_between(zone, 0, at_s);
+}
+
 enum subject_kind task_subject(enum task_kind kind) {
     switch (kind) {
     case TASK_PREP:
@@ -38,8 +42,15 @@ enum subject_kind task_subject(enum task_kind kind) {
     case TASK_HARVEST:
     case TASK_SAMPLE:
         return SUBJECT_CYCLE;
+    case TASK_INJECT:
+        return SUBJECT_PLAN;
+    case TASK_ORDER:
+    case TASK_ORDER_DAY:
+        return SUBJECT_ORDER;
     case TASK_AIR:
     case TASK_SOURCE:
+    case TASK_MORNING:
+    case TASK_SUNDAY:
     case TASK_NONE:
     case TASK_KIND_END:
         return SUBJECT_HATCHERY;
@@ -339,6 +350,8 @@ bool plan_concerns(const struct farm_state *state, struct task_key key, int64_t 
     const struct spawn *s;
     const struct cycle *c;
     const struct pond *pond;
+    const struct order *order;
+    const struct spawn_plan *plan;
     switch (task_subject(key.kind)) {
     case SUBJECT_POND:
         pond = farm_pond(state, key.subject);
@@ -348,7 +361,15 @@ bool plan_concerns(const struct farm_state *state, struct task_key key, int64_t 
         c = farm_cycle(state, key.subject);
         return c && !c->closed_s;
     case SUBJECT_HATCHERY:
+        if (key.kind == TASK_MORNING || key.kind == TASK_SUNDAY)
+            return key.nth >= now_s / DAY_S - 1;
         return key.kind == TASK_AIR ? state->air_off_s != 0 : !state->source;
+    case SUBJECT_ORDER:
+        order = farm_order(state, key.subject);
+        return order && order_open(order, now_s);
+    case SUBJECT_PLAN:
+        plan = farm_spawn_plan(state, key.subject);
+        return plan && spawn_plan_open(state, plan, now_s);
     default:
         s = farm_spawn(state, key.subject);
         return !s || spawn_open(s, now_s);

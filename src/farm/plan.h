@@ -40,6 +40,14 @@ enum task_kind {
     TASK_SAMPLE = 23, /* weigh a sample; nth: 1, 2, ... since the last */
     TASK_DAWN = 24,   /* look at dawn, as much feed goes in; nth: weeks since the stocking */
     TASK_CATCH = 25,  /* no feed from today: harvest or transport is tomorrow */
+    /* of orders and plans */
+    TASK_INJECT = 26,    /* of a plan: which females tonight; told in the morning */
+    TASK_ORDER = 27,     /* of an order: it is in danger, to owners; nth: by how many tenths the
+                            promise has fallen since it was accepted */
+    TASK_ORDER_DAY = 28, /* of an order: in three days; grade, no feed the day before, harvest */
+    /* of a person: subject is his id, nth the day's number (plan_day_number) */
+    TASK_MORNING = 29, /* the list of his day */
+    TASK_SUNDAY = 30,  /* the week, to each owner */
     TASK_KIND_END
 };
 
@@ -70,7 +78,7 @@ enum outcome {
 
 struct task_key {
     enum task_kind kind;
-    int64_t subject; /* the number of a spawn, a pond or a cycle, by the kind */
+    int64_t subject; /* a number by the kind: task_subject; of lists a person's id */
     int nth;
     enum task_stage stage;
 };
@@ -99,6 +107,7 @@ struct plan_hand {
     int64_t person;
     int morning_min;
     enum plan_rank rank;
+    bool lists; /* is sent the lists of the morning and of Sunday */
 };
 
 /* What a plan is made from besides the state. */
@@ -130,6 +139,7 @@ enum {
     AIR_MORNINGS = 3,       /* then once a morning, nth counting on */
     PLAN_MORNING_MIN = 360, /* six in the morning */
     PLAN_STEP_HOUR = 7,     /* steps of a day, not of an hour, are told at this local hour */
+    ORDER_BEFORE_DAYS = 3,  /* from its reminder to an order's day */
     /* as nth of TASK_PREP: */
     PREP_PH = PREP_FILL + 1, /* read the water's pH */
     PREP_MISSED = PREP_PH,   /* and the step: the day after it, when nobody reported it */
@@ -218,6 +228,11 @@ struct plan_night {
  * the same; fish that were seen gasping since are known to be in danger. */
 struct plan_night plan_night(const struct farm_state *state, const struct pond *pond,
                              const struct zone *zone);
+
+/* -- the day -----------------------------------------------------------------------------------
+ */
+/* Local days since 1970-01-01: the days of trade's order.h. */
+int plan_day_number(const struct zone *zone, int64_t at_s);
 
 /* The instant on the five minutes at which a thing is shown and reminded. */
 int64_t plan_shown(int64_t at_s);

@@ -164,6 +164,7 @@ enum err farm_step_injected(struct farm_state *state, const struct entry *n, str
                         .follows = true,
                         .reported_s = n->at_s};
     hands_put(&s->hands, n);
+    spawn_plan_link(state, s);
     const struct water_reading *fresh = water_log_fresh(&state->water, n->at_s);
     return fresh ? water_log_put(&s->water, fresh->at_s, fresh->mdegc, arena) : ERR_OK;
 }

@@ -66,6 +66,8 @@ enum err farm_step(struct farm_state *state, const struct entry *n, struct arena
         return ERR_BUG;
     if (n->kind == ENTRY_INJECTED)
         return farm_step_injected(state, n, arena);
+    if (farm_is_money(n->kind))
+        return farm_step_money(state, n, arena);
     switch (n->subject_kind) {
     case SUBJECT_HATCHERY:
         return farm_step_hatchery(state, n, arena);
@@ -79,6 +81,10 @@ enum err farm_step(struct farm_state *state, const struct entry *n, struct arena
         return farm_step_pond(state, n, arena);
     case SUBJECT_CYCLE:
         return farm_step_cycle(state, n, arena);
+    case SUBJECT_ORDER:
+        return farm_step_order(state, n, arena);
+    case SUBJECT_PLAN:
+        return farm_step_plan(state, n, arena);
     case SUBJECT_KIND_END:
         break;
     }
@@ -178,6 +184,46 @@ static uint64_t mix_feed(uint64_t h, const struct farm_state *state) {
     return h;
 }
 
+static uint64_t mix_order(uint64_t h, const struct order *o) {
+    h = mix_all(h, o->hands.who, HANDS_MAX);
+    return MIX(h, o->number, o->count, o->mean_mg, o->day_s, o->buyer, o->promised, o->ordered_s,
+               o->promised_s, o->delivered, o->delivered_s, o->done_s, o->off_s);
+}
+
+static uint64_t mix_plan(uint64_t h, const struct spawn_plan *p) {
+    h = mix_all(h, p->hands.who, HANDS_MAX);
+    h = MIX(h, p->number, p->inject_s, p->order, p->fish, p->size_mg, p->day_s, p->planned_s,
+            p->off_s, p->spawn, p->female_count, p->pond_count);
+    for (int i = 0; i < p->female_count; i++)
+        h = MIX(h, p->females[i].female, p->females[i].spare, p->females[i].spawn);
+    for (int i = 0; i < p->pond_count; i++)
+        h = mix(h, p->ponds[i]);
+    return h;
+}
+
+static uint64_t mix_money(uint64_t h, const struct farm_state *state) {
+    h = MIX(h, state->currency, state->price_count, state->booking_count);
+    for (int i = 0; i < state->price_count; i++) {
+        const struct price *p = &state->prices[i];
+        h = MIX(h, p->thing, p->party, p->at_s, p->minor, p->per, p->measure);
+    }
+    for (int i = 0; i < state->booking_count; i++) {
+        const struct booking *b = &state->bookings[i];
+        h = MIX(h, b->kind, b->at_s, b->of, b->subject, b->minor, b->party, b->feed, b->weight_mg,
+                b->count, b->paid);
+    }
+    return h;
+}
+
+static uint64_t mix_orders(uint64_t h, const struct farm_state *state) {
+    h = MIX(h, state->order_count, state->plan_count);
+    for (int i = 0; i < state->order_count; i++)
+        h = mix_order(h, &state->orders[i]);
+    for (int i = 0; i < state->plan_count; i++)
+        h = mix_plan(h, &state->plans[i]);
+    return h;
+}
+
 uint64_t farm_digest(const struct farm_state *state) {
     uint64_t h = mix_log(SLICE_HASH_SEED, &state->water);
     h = MIX(h, state->source, state->air_off_s, state->air_person, state->brood_count,
@@ -194,5 +240,5 @@ uint64_t farm_digest(const struct farm_state *state) {
         h = mix_pond(h, &state->ponds[i]);
     for (int i = 0; i < state->cycle_count; i++)
         h = mix_cycle(h, &state->cycles[i]);
-    return mix_feed(h, state);
+    return mix_money(mix_orders(mix_feed(h, state), state), state);
 }

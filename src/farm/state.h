@@ -4,7 +4,8 @@
  *
  * Subjects: brood fish (by id; a tag is used again once its fish has died), spawns (a female from
  * her injection, then her eggs, then her larvae), tanks and ponds (by the number people gave them),
- * cycles (what was stocked into a pond, until the last of it is taken out). */
+ * cycles (what was stocked into a pond, until the last of it is taken out), orders and planned
+ * spawns. Money stands beside them, exact, in the order of instants. */
 #ifndef FARM_STATE_H
 #define FARM_STATE_H
 
@@ -211,6 +212,80 @@ struct table_point {
     int64_t weight_mg, share_ppm;
 };
 
+/* -- orders and plans -- */
+
+/* Fish promised to somebody on a day. */
+enum { ORDER_OPEN_DAYS = 14 };
+struct order {
+    int64_t number;
+    int64_t count, mean_mg, day_s;
+    int64_t buyer;    /* party id, 0 not known */
+    int64_t promised; /* held 4 times in 5 when it was accepted or last changed */
+    int64_t ordered_s, promised_s;
+    int64_t delivered, delivered_s; /* in all; the last time, 0 never */
+    int64_t done_s;                 /* the buyer wants no more; 0 not said */
+    int64_t off_s;                  /* called off; 0 not */
+    struct hands hands;
+};
+
+/* Females that shall be injected in one evening, and the ponds that wait for their fry. */
+enum {
+    PLAN_FEMALES_MAX = 25, /* as many as trade chooses, and the spare */
+    PLAN_PONDS_MAX = 12,
+    PLAN_NEAR_DAYS = 2, /* injected so near to its evening she is of the plan */
+    PLAN_OPEN_DAYS = 3
+};
+struct planned_female {
+    int64_t female; /* brood id */
+    bool spare;
+    int64_t spawn; /* 0: not injected for it */
+};
+struct spawn_plan {
+    int64_t number;
+    int64_t inject_s;
+    int64_t order;                /* 0: of a season's list */
+    int64_t fish, size_mg, day_s; /* of harvest */
+    int64_t planned_s;            /* when it was last said */
+    int64_t off_s;                /* 0: stands */
+    int64_t spawn;                /* the first that was injected for it, 0 none yet */
+    struct planned_female females[PLAN_FEMALES_MAX];
+    int female_count;
+    int ponds[PLAN_PONDS_MAX];
+    int pond_count;
+    struct hands hands;
+};
+
+/* -- money: in the smallest unit of the farm's currency -- */
+
+/* One for each thing and party, the last said. */
+struct price {
+    enum price_thing thing;
+    int64_t party; /* 0: any */
+    int64_t at_s;  /* in force from then on */
+    int64_t minor; /* 0: none any more */
+    enum price_per per;
+    enum measure_kind measure; /* of PRICE_MEASURE */
+};
+
+enum booking_kind {
+    BOOKING_COST = 1,   /* party: for what */
+    BOOKING_INCOME = 2, /* party: the buyer */
+    BOOKING_PAID = 3,   /* by the buyer, of what he owed */
+    BOOKING_BACK = 4    /* to the buyer */
+};
+struct booking {
+    enum booking_kind kind;
+    int64_t at_s;
+    enum subject_kind of; /* what it was for, or what brought it */
+    int64_t subject;
+    int64_t minor;
+    int64_t party;     /* 0 not said */
+    int64_t feed;      /* of a cost with a weight: what was bought */
+    int64_t weight_mg; /* 0 not said */
+    int64_t count;     /* of an income: fish, 0 not said */
+    bool paid;         /* an income that was paid at once */
+};
+
 struct farm_state {
     struct brood *brood; /* in the order of first hearing */
     int brood_count, brood_room;
@@ -230,7 +305,16 @@ struct farm_state {
     int feed_count, feed_room;
     struct table_point table[TABLE_MAX]; /* the farm's own, rising weights; 0 points: the book's */
     int table_count;
-    int64_t height_m;  /* 0 not said: the sea's */
+    int64_t height_m;     /* 0 not said: the sea's */
+    struct order *orders; /* in the order of first hearing */
+    int order_count, order_room;
+    struct spawn_plan *plans; /* the same */
+    int plan_count, plan_room;
+    int64_t currency; /* entry_currency, 0 not said */
+    struct price *prices;
+    int price_count, price_room;
+    struct booking *bookings; /* in the order of instants */
+    int booking_count, booking_room;
     int64_t air_off_s; /* power or air failed then, 0: it runs */
     int64_t air_person;
     int64_t last_at_s, last_seq; /* the entry folded last */
@@ -318,6 +402,24 @@ int64_t cycle_fish(const struct cycle *cycle);
 /* Of a cycle that is closed: fish harvested and not sold or dead since. What was sold before it was
  * closed came out of the pond. Never below 0. */
 int64_t cycle_net(const struct cycle *cycle);
+
+/* -- orders, plans, money ------------------------------------------------------------------------
+ */
+struct order *farm_order(const struct farm_state *state, int64_t number);
+struct spawn_plan *farm_spawn_plan(const struct farm_state *state, int64_t number);
+
+/* Until it is delivered in full, called off, or two weeks after its day. */
+bool order_open(const struct order *order, int64_t at_s);
+/* Still to be delivered, never below 0. */
+int64_t order_left(const struct order *order);
+
+/* Until one of its females is injected, it is called off, or three days after its evening. A plan
+ * for an order ends with it. */
+bool spawn_plan_open(const struct farm_state *state, const struct spawn_plan *plan, int64_t at_s);
+
+/* In force now: of the party, else of any; NULL: not said. */
+const struct price *farm_price(const struct farm_state *state, enum price_thing thing,
+                               int64_t party);
 
 /* What the measure holds of this feed; of any feed; NULL: not said. */
 const struct measure_size *farm_measure(const struct farm_state *state, enum measure_kind measure,

@@ -399,7 +399,8 @@ int turn_hands(const struct turn *t, struct plan_hand *out) {
                               : p->role == ROLE_OWNER ? RANK_OWNER
                                                       : RANK_OTHER;
         if (p->role != ROLE_NONE)
-            out[n++] = (struct plan_hand){p->id, p->morning_min, rank};
+            out[n++] =
+                (struct plan_hand){.person = p->id, .morning_min = p->morning_min, .rank = rank};
     }
     return n;
 }

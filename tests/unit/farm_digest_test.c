@@ -21,6 +21,10 @@ static struct measured measured;
 static struct measure_size measure;
 static struct feed feed;
 static int64_t left_s;
+static struct order order;
+static struct spawn_plan plan;
+static struct price price;
+static struct booking booking;
 static struct farm_state state;
 
 static void make_state(void) {
@@ -50,6 +54,11 @@ static void make_state(void) {
                          .left_s = &left_s,
                          .left_count = 1,
                          .left_room = 1};
+    order = (struct order){.number = 2};
+    plan = (struct spawn_plan){
+        .number = 2, .female_count = PLAN_FEMALES_MAX, .pond_count = PLAN_PONDS_MAX};
+    price = (struct price){.thing = PRICE_FEED};
+    booking = (struct booking){.kind = BOOKING_COST};
     cycle = (struct cycle){.number = 2, .events = &event, .event_count = 1, .event_room = 1};
     state = (struct farm_state){.brood = &brood,
                                 .brood_count = 1,
@@ -73,7 +82,19 @@ static void make_state(void) {
                                 .feeds = &feed,
                                 .feed_count = 1,
                                 .feed_room = 1,
-                                .table_count = 3};
+                                .table_count = 3,
+                                .orders = &order,
+                                .order_count = 1,
+                                .order_room = 1,
+                                .plans = &plan,
+                                .plan_count = 1,
+                                .plan_room = 1,
+                                .prices = &price,
+                                .price_count = 1,
+                                .price_room = 1,
+                                .bookings = &booking,
+                                .booking_count = 1,
+                                .booking_room = 1};
 }
 
 #define AT(object, field)                                                                          \
@@ -222,6 +243,60 @@ static const struct place {
     AT(feed, bought_mg),
     AT(feed, given_mg),
     AT(feed, used_s),
+    AT(order, number),
+    AT(order, count),
+    AT(order, mean_mg),
+    AT(order, day_s),
+    AT(order, buyer),
+    AT(order, promised),
+    AT(order, ordered_s),
+    AT(order, promised_s),
+    AT(order, delivered),
+    AT(order, delivered_s),
+    AT(order, done_s),
+    AT(order, off_s),
+    AT(order, hands),
+    AT(plan, number),
+    AT(plan, inject_s),
+    AT(plan, order),
+    AT(plan, fish),
+    AT(plan, size_mg),
+    AT(plan, day_s),
+    AT(plan, planned_s),
+    AT(plan, off_s),
+    AT(plan, spawn),
+    AT(plan, females[0].female),
+    AT(plan, females[0].spare),
+    AT(plan, females[0].spawn),
+    AT(plan, females[PLAN_FEMALES_MAX - 1].female),
+    AT(plan, females[PLAN_FEMALES_MAX - 1].spare),
+    AT(plan, females[PLAN_FEMALES_MAX - 1].spawn),
+    AT(plan, female_count),
+    AT(plan, ponds[0]),
+    AT(plan, ponds[PLAN_PONDS_MAX - 1]),
+    AT(plan, pond_count),
+    AT(plan, hands),
+    AT(price, thing),
+    AT(price, party),
+    AT(price, at_s),
+    AT(price, minor),
+    AT(price, per),
+    AT(price, measure),
+    AT(booking, kind),
+    AT(booking, at_s),
+    AT(booking, of),
+    AT(booking, subject),
+    AT(booking, minor),
+    AT(booking, party),
+    AT(booking, feed),
+    AT(booking, weight_mg),
+    AT(booking, count),
+    AT(booking, paid),
+    AT(state, order_count),
+    AT(state, plan_count),
+    AT(state, currency),
+    AT(state, price_count),
+    AT(state, booking_count),
     AT(state, measure_count),
     AT(state, feed_count),
     AT(state, table_count),
@@ -289,7 +364,18 @@ static const struct place unseen[] = {
     AT(state, measure_room),
     AT(state, feeds),
     AT(state, feed_room),
+    AT(state, orders),
+    AT(state, order_room),
+    AT(state, plans),
+    AT(state, plan_room),
+    AT(state, prices),
+    AT(state, price_room),
+    AT(state, bookings),
+    AT(state, booking_room),
     AT(state, table[1]), /* as those beside it */
+    {"the other females of a plan", &plan, &plan.females[1],
+     (PLAN_FEMALES_MAX - 2) * sizeof plan.females[0]},
+    {"its other ponds", &plan, &plan.ponds[1], (PLAN_PONDS_MAX - 2) * sizeof plan.ponds[0]},
     {"the table's rest", &state, &state.table[3], sizeof state.table - 3 * sizeof state.table[0]},
 };
 
@@ -332,6 +418,10 @@ static void no_field_forgotten(void **unused) {
         {"measured", &measured, sizeof measured, 0},
         {"measure", &measure, sizeof measure, 4},
         {"feed", &feed, sizeof feed, 0},
+        {"order", &order, sizeof order, 0},
+        {"plan", &plan, sizeof plan, 14},
+        {"price", &price, sizeof price, 4},
+        {"booking", &booking, sizeof booking, 15},
     };
     for (size_t i = 0; i < COUNT_OF(objects); i++) {
         size_t bytes = 0;
@@ -443,7 +533,8 @@ static void states_are_sound(void **unused) {
         farm_free(&farm);
     }
     for (int kind = ENTRY_UNDO; kind < ENTRY_KIND_END; kind++)
-        assert_in_range(kinds[kind], 20, 1000000);
+        if (kinds[kind] < 20)
+            fail_msg("kind %d came %d times, wanted 20", kind, kinds[kind]);
     for (int phase = 0; phase <= PHASE_OVER; phase++)
         assert_in_range(phases[phase], 20, 1000000);
     assert_in_range(fixes, 200, 1000000);

@@ -235,7 +235,8 @@ static const struct larvae_case cases[] = {
 
 static struct plan_list larvae_plan(const struct farm *farm, const struct told_list *told,
                                     const struct zone *zone, int64_t now_s) {
-    static const struct plan_hand hands[] = {{2, 4 * 60 + 30, RANK_OTHER}, {3, 8 * 60, RANK_OTHER}};
+    static const struct plan_hand hands[] = {{2, 4 * 60 + 30, RANK_OTHER, false},
+                                             {3, 8 * 60, RANK_OTHER, false}};
     struct plan_list p = {.count = 0};
     const struct plan_view view = {.told = told->rows,
                                    .told_count = told->count,
@@ -410,7 +411,7 @@ static void clocks_change(void **unused) {
 /* A hand's morning that the clocks skip (half past one in London on 2027-03-28): noon. */
 static void skipped_morning(void **unused) {
     (void)unused;
-    static const struct plan_hand early = {1, 90, RANK_OTHER};
+    static const struct plan_hand early = {1, 90, RANK_OTHER, false};
     const int64_t sunday_s = zone_midnight(&london, LEDGER_START_S, 125);
     int64_t begin_min = (sunday_s - 13 * DAY_S - LEDGER_START_S) / MINUTE_S;
     const struct say fed = FED(DAY_AT(5, 8, 0));

@@ -2,6 +2,8 @@
  * reading that says nothing new, warmth, and stepping against folding. */
 #include "farm_ledger.h"
 
+#include "trade/book.h"
+
 enum { LEDGERS = 400, LINE_LEDGERS = 1500 };
 
 static struct zone nairobi;
@@ -129,11 +131,12 @@ static void fixed_to_the_same(void **unused) {
             l.entries[i].person = 1;
         struct farm before = ledger_farm(&l), after = ledger_farm(&l);
         int64_t message = 1 + (int64_t)(seed % (uint64_t)l.messages);
-        struct entry same[8];
+        struct entry same[24]; /* a message's, with three plans in it */
         int count = 0;
-        for (int i = 0; i < before.count && count < 7; i++) {
+        for (int i = 0; i < before.count; i++) {
             if (!before.in_force[i] || before.entries[i].message != message)
                 continue;
+            assert_in_range(count, 0, 22);
             if (!count)
                 same[count++] = (struct entry){.at_s = l.said_s,
                                                .kind = ENTRY_UNDO,
@@ -264,12 +267,16 @@ static struct hours hours_of(const struct spawn *s) {
     return h;
 }
 
-/* Entries whose instants bound a stretch that only readings of the hatchery fill. */
+/* Entries whose instants bound a stretch that only readings of the hatchery fill. What is injected
+ * in it begins with its first reading, unless that is too old to say anything. */
 static bool quiet(const struct ledger *l, int64_t from_s, int64_t to_s) {
+    int64_t fresh_s = (int64_t)book_number(BOOK_WATER_FRESH_H) * HOUR_S;
     for (int i = 0; i < l->count; i++) {
         const struct entry *e = &l->entries[i];
         if (e->at_s < from_s || e->at_s > to_s || e->subject_kind == SUBJECT_HATCHERY)
             continue;
+        if (e->kind == ENTRY_INJECTED && e->at_s - from_s > fresh_s)
+            return false;
         if (e->kind == ENTRY_WATER || e->kind == ENTRY_FOLLOW || e->kind == ENTRY_STRIPPED ||
             e->kind == ENTRY_TANK)
             return false;

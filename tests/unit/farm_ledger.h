@@ -3,10 +3,10 @@
  * and of single spawns, looks, strips into one bowl or several, counts, frames and larvae, also of
  * spawns that are closed, not stripped yet or undone; brood fish that come and die; ponds prepared
  * and stocked from spawns and from each other, fed, measured and weighed, and what becomes of the
- * fish; air that fails; undos of any earlier message, and fixes: an undo and its entries said anew
- * in one message. One message holds one to three entries, which share an instant (but for the first
- * of two readings); no two messages do but a fix and what it fixes, so that their order in time
- * does not hang on who spoke first. */
+ * fish; orders, plans and what becomes of them; money; air that fails; undos of any earlier
+ * message, and fixes: an undo and its entries said anew in one message. One message holds one to
+ * three entries, which share an instant (but for the first of two readings); no two messages do but
+ * a fix and what it fixes, so that their order in time does not hang on who spoke first. */
 #ifndef FARM_LEDGER_H
 #define FARM_LEDGER_H
 
@@ -30,7 +30,7 @@ enum {
 struct ledger {
     struct entry entries[LEDGER_MOST];
     int count;
-    int64_t messages, spawns, cycles;
+    int64_t messages, spawns, cycles, orders, plans;
     int64_t said_s; /* the hour of the last message */
     int64_t mdegc;  /* the water as it wanders */
     int64_t low, high;
@@ -98,9 +98,9 @@ static inline void ledger_about_spawn(struct ledger *l, int64_t at_s) {
         ENTRY_WATER,    ENTRY_WATER,    ENTRY_FOLLOW,   ENTRY_NOT_READY, ENTRY_NOT_READY,
         ENTRY_STRIPPED, ENTRY_STRIPPED, ENTRY_STRIPPED, ENTRY_STRIPPED,  ENTRY_WHITE,
         ENTRY_FRAMES,   ENTRY_FRAMES,   ENTRY_NO_EGGS,  ENTRY_HORMONE,   ENTRY_MALE,
-        ENTRY_TANK,     ENTRY_TANK,     ENTRY_LAYER,    ENTRY_BOWL,      ENTRY_SPOILT,
-        ENTRY_HATCHED,  ENTRY_HATCHED,  ENTRY_FED,      ENTRY_GRADED,    ENTRY_DIED,
-        ENTRY_COUNTED,  ENTRY_SOLD,
+        ENTRY_TANK,     ENTRY_TANK,     ENTRY_LAYER,    ENTRY_BOWL,      ENTRY_BOWL,
+        ENTRY_BOWL,     ENTRY_SPOILT,   ENTRY_HATCHED,  ENTRY_HATCHED,   ENTRY_FED,
+        ENTRY_GRADED,   ENTRY_DIED,     ENTRY_COUNTED,  ENTRY_SOLD,
     };
     enum entry_kind kind = kinds[draw(&l->seed, COUNT_OF(kinds))];
     struct entry *e = ledger_put(l, kind, SUBJECT_SPAWN, ledger_draw(l, 1, l->spawns), at_s);
@@ -304,6 +304,92 @@ static inline void ledger_about_feed(struct ledger *l, int64_t at_s) {
     }
 }
 
+/* A plan's females and ponds, and the first of its evening is injected now and then. */
+static inline void ledger_plan(struct ledger *l, int64_t at_s) {
+    static const enum entry_kind kinds[] = {ENTRY_PLANNED, ENTRY_PLAN_FEMALE, ENTRY_PLAN_FEMALE,
+                                            ENTRY_PLAN_POND, ENTRY_PLAN_OFF};
+    bool fresh = !l->plans || draw(&l->seed, 3) == 0;
+    enum entry_kind kind = fresh ? ENTRY_PLANNED : kinds[draw(&l->seed, COUNT_OF(kinds))];
+    l->plans += fresh;
+    int64_t plan = fresh ? l->plans : ledger_draw(l, 1, l->plans);
+    struct entry *e = ledger_put(l, kind, SUBJECT_PLAN, plan, at_s);
+    if (kind == ENTRY_PLAN_FEMALE) {
+        e->value[0] = ledger_draw(l, 1, 2 * LEDGER_TAGS);
+        e->value[1] = ledger_draw(l, 0, 1);
+    } else if (kind == ENTRY_PLAN_POND) {
+        e->value[0] = ledger_draw(l, 1, LEDGER_PONDS);
+    } else if (kind == ENTRY_PLANNED) {
+        e->value[0] = at_s + ledger_draw(l, -6, 60) * HOUR_S;
+        e->value[1] = l->orders ? ledger_draw(l, 0, l->orders) : 0;
+        e->value[2] = ledger_draw(l, 100, 20000);
+        e->value[3] = ledger_draw(l, 1, 5) * 1000;
+        e->value[4] = e->value[0] + ledger_draw(l, 15, 60) * DAY_S;
+        for (int i = 0; i < 3; i++)
+            ledger_put(l, ENTRY_PLAN_FEMALE, SUBJECT_PLAN, plan, at_s)->value[0] =
+                ledger_draw(l, 1, 2 * LEDGER_TAGS);
+    }
+}
+
+static inline void ledger_about_order(struct ledger *l, int64_t at_s) {
+    static const enum entry_kind kinds[] = {ENTRY_ORDERED,   ENTRY_ORDERED,   ENTRY_ORDER_CHANGED,
+                                            ENTRY_ORDER_OFF, ENTRY_DELIVERED, ENTRY_DELIVERED};
+    if (draw(&l->seed, 2)) {
+        ledger_plan(l, at_s);
+        return;
+    }
+    enum entry_kind kind = l->orders ? kinds[draw(&l->seed, COUNT_OF(kinds))] : ENTRY_ORDERED;
+    l->orders += kind == ENTRY_ORDERED;
+    struct entry *e =
+        ledger_put(l, kind, SUBJECT_ORDER,
+                   kind == ENTRY_ORDERED ? l->orders : ledger_draw(l, 1, l->orders), at_s);
+    bool changed = kind == ENTRY_ORDER_CHANGED;
+    switch (kind) {
+    case ENTRY_ORDERED:
+    case ENTRY_ORDER_CHANGED:
+        e->value[0] = changed && draw(&l->seed, 2) ? 0 : ledger_draw(l, 100, 9000);
+        e->value[1] = changed && draw(&l->seed, 2) ? 0 : ledger_draw(l, 1, 5) * 1000;
+        e->value[2] =
+            changed && draw(&l->seed, 2) ? 0 : at_s + ledger_draw(l, -20, 60) * (int64_t)DAY_S;
+        e->value[3] = ledger_draw(l, 0, 3);
+        e->value[4] = ledger_draw(l, 0, 9000);
+        break;
+    case ENTRY_DELIVERED:
+        e->value[0] = ledger_draw(l, 1, 6000);
+        e->value[1] = draw(&l->seed, 4) == 0;
+        break;
+    default:
+        break;
+    }
+}
+
+/* Amounts of any size: sums are not the fold's. */
+static inline void ledger_about_money(struct ledger *l, int64_t at_s) {
+    static const enum entry_kind kinds[] = {ENTRY_CURRENCY, ENTRY_PRICE,  ENTRY_PRICE,
+                                            ENTRY_COST,     ENTRY_COST,   ENTRY_COST,
+                                            ENTRY_INCOME,   ENTRY_INCOME, ENTRY_PAID};
+    enum entry_kind kind = kinds[draw(&l->seed, COUNT_OF(kinds))];
+    enum subject_kind of = SUBJECT_HATCHERY;
+    if (kind == ENTRY_INCOME || kind == ENTRY_COST)
+        of = draw(&l->seed, 2) && l->cycles ? SUBJECT_CYCLE : SUBJECT_SPAWN;
+    int64_t subject = of == SUBJECT_CYCLE   ? ledger_draw(l, 1, l->cycles)
+                      : of == SUBJECT_SPAWN ? ledger_draw(l, 1, l->spawns)
+                                            : 0;
+    struct entry *e = ledger_put(l, kind, of, subject, at_s);
+    e->value[0] = ledger_draw(l, 1, 4);
+    if (kind == ENTRY_PRICE) {
+        e->value[1] = ledger_draw(l, 0, 2);
+        e->value[2] = ledger_draw(l, 0, 9000);
+        e->value[3] = ledger_draw(l, PRICE_EACH, PRICE_PER_END - 1);
+        e->value[4] = e->value[3] == PRICE_MEASURE ? ledger_draw(l, 1, MEASURE_END - 1) : 0;
+    } else if (kind != ENTRY_CURRENCY) {
+        e->value[0] = ledger_draw(l, 1, 900000);
+        e->value[1] = ledger_draw(l, 0, 2);
+        e->value[2] = ledger_draw(l, 0, 1);
+        if (kind != ENTRY_PAID)
+            e->value[3] = ledger_draw(l, 0, 1) * ledger_draw(l, 1, 90000);
+    }
+}
+
 static inline void ledger_about_hall(struct ledger *l, int64_t at_s) {
     static const enum entry_kind kinds[] = {ENTRY_AIR_OFF, ENTRY_AIR_OFF, ENTRY_AIR_ON,
                                             ENTRY_SOURCE};
@@ -390,7 +476,7 @@ static inline void ledger_message(struct ledger *l) {
     }
     int entries = (int)ledger_draw(l, 1, 3);
     for (int i = 0; i < entries; i++) {
-        uint64_t what = draw(&l->seed, 23);
+        uint64_t what = draw(&l->seed, 27);
         if (!l->spawns || what < 2)
             ledger_inject(l, at_s);
         else if (what < 5)
@@ -409,6 +495,10 @@ static inline void ledger_message(struct ledger *l) {
             ledger_about_growing(l, at_s);
         else if (what < 22)
             ledger_about_feed(l, at_s);
+        else if (what < 25)
+            ledger_about_order(l, at_s);
+        else if (what < 26)
+            ledger_about_money(l, at_s);
         else
             ledger_about_hall(l, at_s);
     }
