@@ -32,8 +32,8 @@ struct account account_cycle(const struct farm_state *state, const struct cycle 
 struct account account_span(const struct farm_state *state, int64_t from_s, int64_t to_s);
 
 struct account_debt {
-    int64_t buyer;   /* party, 0: not said who */
-    int64_t since_s; /* the last sale or payment */
+    int64_t buyer;  /* party, 0: not said who */
+    int64_t last_s; /* the last sale or payment */
     struct money_debt debt;
 };
 struct account_debt account_debt(const struct farm_state *state, int64_t buyer);

@@ -6,6 +6,7 @@
 #define WEIGHT_MOST_MG INT64_C(100000000000) /* 100 t */
 #define MEAN_MOST_UG   INT64_C(100000000000) /* 100 kg */
 #define MEAN_MOST_MG   (MEAN_MOST_UG / 1000)
+#define DAY_MOST_S     INT64_C(4102444800)       /* 2100, where the zones end */
 #define MINOR_MOST     INT64_C(1000000000000000) /* as trade's money takes */
 
 #define PARTS_MOST 100000
@@ -104,23 +105,23 @@ static const struct form {
     [ENTRY_ORDERED] = {"ordered",
                        {{"count", 1, COUNT_MOST},
                         {"mean_mg", 1, MEAN_MOST_MG},
-                        {"day_s", 1, INT64_MAX},
+                        {"day_s", 1, DAY_MOST_S},
                         {"buyer", 0, INT64_MAX},
                         {"promised", 0, COUNT_MOST}}},
     [ENTRY_ORDER_CHANGED] = {"order-changed",
                              {{"count", 0, COUNT_MOST},
                               {"mean_mg", 0, MEAN_MOST_MG},
-                              {"day_s", 0, INT64_MAX},
+                              {"day_s", 0, DAY_MOST_S},
                               {"buyer", 0, INT64_MAX},
                               {"promised", 0, COUNT_MOST}}},
     [ENTRY_ORDER_OFF] = {"order-off", {{0}}},
     [ENTRY_DELIVERED] = {"delivered", {{"count", 1, COUNT_MOST}, {"all", 0, 1}}},
     [ENTRY_PLANNED] = {"planned",
-                       {{"inject_s", 1, INT64_MAX},
+                       {{"inject_s", 1, DAY_MOST_S},
                         {"order", 0, INT64_MAX},
                         {"fish", 1, COUNT_MOST},
                         {"size_mg", 1, MEAN_MOST_MG},
-                        {"day_s", 1, INT64_MAX}}},
+                        {"day_s", 1, DAY_MOST_S}}},
     [ENTRY_PLAN_FEMALE] = {"plan-female", {{"female", 1, INT64_MAX}, {"spare", 0, 1}}},
     [ENTRY_PLAN_POND] = {"plan-pond", {{"pond", 1, 9999}}},
     [ENTRY_PLAN_OFF] = {"plan-off", {{0}}},

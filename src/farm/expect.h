@@ -2,8 +2,8 @@
  * accepted. Reckoned by trade's order.h from a state when asked, kept nowhere. Pure.
  *
  * To an order belong the spawns that were injected for its plans, the cycles that were stocked from
- * them, and the females of its open plans. Orders whose own do not give enough have what swims
- * elsewhere and belongs to no other order: the earliest day first, each fish once. All are held to
+ * them, and the females of its open plans. Orders whose own do not give enough have what is there
+ * and belongs to no other: the earliest day first, each fish once. All are held to
  * the order's chain: what is later than it by over EXPECT_LATE_DAYS does not come in time. */
 #ifndef FARM_EXPECT_H
 #define FARM_EXPECT_H
@@ -15,15 +15,17 @@
 enum { EXPECT_LATE_DAYS = 3, EXPECT_ORDERS_MAX = 64 };
 
 struct expect {
-    int64_t order; /* its number */
-    int64_t left;  /* still to be delivered */
-    enum order_reason reason;
+    int64_t order;            /* its number */
+    int64_t left;             /* still to be delivered */
+    enum order_reason reason; /* ORDER_SMALL, ORDER_LARGE, ORDER_DAY: only what swims in ponds
+                                 counts, by its weight */
     struct order_part parts[ORDER_PARTS_MAX]; /* its own, for order_outlook */
     int part_count;
+    bool pond;        /* they grow in a pond: not fry of two weeks */
     int64_t room;     /* fry that its ponds take, ORDER_NO_LIMIT */
     int females;      /* to be injected, or injected and not stripped */
     int64_t in_ponds; /* of the size by the day, its own */
-    int64_t spare;    /* of the size by the day, of no order */
+    int64_t spare;    /* promised from what is of no order */
     /* Delivered ones included: what can be compared with what was promised. */
     int64_t promise, middle, high;
     int64_t promised; /* as it was accepted */

@@ -16,7 +16,7 @@ static const double MASS_MOST_MG = 1e18;
  */
 
 /* By what was stocked first: more of another size later does not change what these were. */
-static enum survival_kind kind_of(const struct farm_state *state, const struct cycle *c) {
+enum survival_kind growing_kind(const struct farm_state *state, const struct cycle *c) {
     struct cycle first = *c;
     first.mean_ug = c->event_count ? c->events[0].mean_ug : 0;
     if (first.mean_ug >= (int64_t)(book_number(BOOK_FINGERLING_G) * G_UG))
@@ -35,7 +35,7 @@ static int64_t hours_of(const struct cycle *c, int64_t at_s) {
 
 struct survival_range growing_fish(const struct farm_state *state, const struct cycle *c,
                                    int64_t at_s) {
-    struct survival_walk walk = survival_walk_make(kind_of(state, c), 0);
+    struct survival_walk walk = survival_walk_make(growing_kind(state, c), 0);
     for (int i = 0; i < c->event_count && c->events[i].at_s <= at_s; i++) {
         const struct fish_event *e = &c->events[i];
         int64_t hours = hours_of(c, e->at_s);
@@ -197,6 +197,11 @@ static int64_t product_mg(int64_t count, int64_t weight_mg) {
     return all_mg < MASS_MOST_MG ? count * weight_mg : (int64_t)MASS_MOST_MG;
 }
 
+int64_t growing_weight_mg(int64_t count, int64_t mean_ug) {
+    double all_mg = (double)count * (double)mean_ug / UG_MG;
+    return all_mg < MASS_MOST_MG ? (int64_t)(all_mg + 0.5) : (int64_t)MASS_MOST_MG;
+}
+
 struct growing growing_of(const struct farm_state *state, const struct cycle *c, int64_t at_s) {
     struct growing_points p = growing_points(state, c, at_s);
     struct growing g = {.fish = growing_fish(state, c, at_s),
@@ -256,7 +261,7 @@ int growing_age_days(const struct farm_state *state, const struct cycle *c, int6
     int64_t hatch_s = s ? spawn_hatch_s(s) : 0;
     if (hatch_s && at_s >= hatch_s)
         return (int)((at_s - hatch_s) / DAY_S);
-    if (kind_of(state, c) == SURVIVAL_GROWN)
+    if (growing_kind(state, c) == SURVIVAL_GROWN)
         return -1;
     int before = cycle_direct(c) ? 3 : (int)book_number(BOOK_TWO_WEEKS_DAYS);
     return before + (int)((at_s - c->stocked_s) / DAY_S);

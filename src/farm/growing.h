@@ -30,6 +30,9 @@ struct growing_points {
 struct growing_points growing_points(const struct farm_state *state, const struct cycle *cycle,
                                      int64_t at_s);
 
+/* How its fish are thought lost: by what was stocked first. */
+enum survival_kind growing_kind(const struct farm_state *state, const struct cycle *cycle);
+
 /* Alive at an instant not before the stocking. */
 struct survival_range growing_fish(const struct farm_state *state, const struct cycle *cycle,
                                    int64_t at_s);
@@ -46,6 +49,9 @@ struct growing {
     int64_t water_mdegc;           /* as it was last read, or guessed */
     bool guessed;
 };
+/* Of so many fish of one weight, up to a cap far over all that swims. */
+int64_t growing_weight_mg(int64_t count, int64_t mean_ug);
+
 struct growing growing_of(const struct farm_state *state, const struct cycle *cycle, int64_t at_s);
 
 /* Feed given to the cycle from one instant to another, the second not included. */

@@ -2,7 +2,8 @@
  * errors; at the cap the latest are left out. Hours come from trade (latency, hatching), spans from
  * its book; the ladder of an unanswered alarm (15, 30, 60 minutes) is the service's own promise.
  * This file has what all tasks share; those of fish and eggs, of larvae, of nursery ponds and of
- * growing fish stand in plan_spawn.c, plan_larvae.c, plan_pond.c and plan_grow.c. */
+ * growing fish stand in plan_spawn.c, plan_larvae.c, plan_pond.c and plan_grow.c, those of orders
+ * and the lists in plan_order.c. */
 #include "farm/plan.h"
 
 #include <stdlib.h>
@@ -83,6 +84,16 @@ int64_t plan_hand_of(const struct plan_view *view, const struct hands *hands) {
 
 int64_t plan_hand(const struct plan *p, const struct hands *hands) {
     return plan_hand_of(p->view, hands);
+}
+
+int64_t plan_owner(const struct plan *p, const struct hands *hands) {
+    for (int i = 0; i < HANDS_MAX && hands->who[i]; i++)
+        if (has_rank(p->view, hands->who[i], RANK_OWNER))
+            return hands->who[i];
+    for (int i = 0; i < p->view->hand_count; i++)
+        if (p->view->hands[i].rank == RANK_OWNER)
+            return p->view->hands[i].person;
+    return hands->who[0];
 }
 
 /* -- told ---------------------------------------------------------------------------------------
@@ -342,6 +353,8 @@ int farm_plan(const struct farm_state *state, const struct plan_view *view, stru
     }
     plan_air(&p);
     plan_source(&p);
+    plan_orders(&p);
+    plan_lists(&p);
     qsort(out, (size_t)p.count, sizeof *out, by_due);
     return p.count;
 }

@@ -42,6 +42,8 @@ int64_t plan_joined(const struct plan *p, const struct spawn *s, int64_t look_s)
 int64_t plan_book_s(enum book_id id, int64_t unit_s);
 
 int64_t plan_hand(const struct plan *p, const struct hands *hands);
+/* The owner who reported it last, else an owner, else whoever reported it. */
+int64_t plan_owner(const struct plan *p, const struct hands *hands);
 
 /* When routine reaches this person, on the local day `days` after that of at_s. */
 int64_t plan_morning(const struct plan *p, int64_t hand, int64_t at_s, int days);
@@ -55,5 +57,7 @@ void plan_pond(struct plan *p, const struct pond *pond);
 void plan_cycle(struct plan *p, const struct cycle *c);
 void plan_grow_pond(struct plan *p, const struct pond *pond);
 void plan_grow_cycle(struct plan *p, const struct cycle *c);
+void plan_orders(struct plan *p);
+void plan_lists(struct plan *p); /* after all others: by what there is to do */
 
 #endif

@@ -43,6 +43,21 @@ static const struct kind kinds[LEARN_KINDS] = {
 #define BETA_C_LEAST 0.5
 #define BETA_C_MOST  5000.0
 
+static int64_t over(int64_t part, int64_t whole, double times) {
+    const int64_t most = INT64_C(1000000000000);
+    if (part < 0 || part > most || whole <= 0 || whole > most)
+        return -1;
+    return (int64_t)((double)part * times / (double)whole + 0.5);
+}
+
+int64_t learn_share_ppm(int64_t part, int64_t whole) {
+    return over(part, whole, 1e6);
+}
+
+int64_t learn_per_kg(int64_t count, int64_t weight_mg) {
+    return over(count, weight_mg, 1e6);
+}
+
 /* -- sums over runs ---------------------------------------------------------------------------- */
 
 struct sums {

@@ -33,6 +33,11 @@ enum learn_season { LEARN_SEASON_UNKNOWN, LEARN_RAINS, LEARN_DRY_SEASON };
 
 enum { LEARN_WATER_UNKNOWN = -1 };
 
+/* Values of runs, to the nearest; -1: over nothing. A part over the whole is over a million: such a
+ * run is left out as beyond sense. Counts and weights up to 10^12. */
+int64_t learn_share_ppm(int64_t part, int64_t whole);
+int64_t learn_per_kg(int64_t count, int64_t weight_mg);
+
 struct learn_run {
     int64_t value;            /* in the unit of its kind */
     int64_t mdegc;            /* mean water of the run, LEARN_WATER_UNKNOWN */

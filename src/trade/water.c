@@ -3,6 +3,8 @@
  * temperatures are taken to be within a million degrees. */
 #include "trade/water.h"
 
+#include <stdbool.h>
+
 /* later - earlier, exact even where a signed difference would overflow. */
 static double seconds_between(int64_t earlier, int64_t later) {
     return (double)((uint64_t)later - (uint64_t)earlier);
@@ -33,4 +35,21 @@ int64_t water_at_mdegc(struct water_series water, int64_t at_s) {
     double share = seconds_between(a->at_s, at_s) / seconds_between(a->at_s, b->at_s);
     double change = share * ((double)b->mdegc - (double)a->mdegc);
     return a->mdegc + (int64_t)(change < 0 ? change - 0.5 : change + 0.5);
+}
+
+int64_t water_mean_mdegc(struct water_series water, int64_t from_s, int64_t to_s) {
+    int64_t at_s = from_s, here = water_at_mdegc(water, from_s);
+    double sum = 0; /* of thousandths of a degree and half seconds */
+    if (to_s <= from_s)
+        return here;
+    for (int i = water_count_until(water, from_s); at_s < to_s; i++) {
+        bool inside = i < water.count && water.readings[i].at_s < to_s;
+        int64_t next_s = inside ? water.readings[i].at_s : to_s;
+        int64_t next = inside ? water.readings[i].mdegc : water_at_mdegc(water, to_s);
+        sum += (double)(here + next) * seconds_between(at_s, next_s);
+        at_s = next_s;
+        here = next;
+    }
+    double mean = sum / 2 / seconds_between(from_s, to_s);
+    return (int64_t)(mean < 0 ? mean - 0.5 : mean + 0.5);
 }

@@ -21,6 +21,10 @@ struct water_series {
  * series reads as 0. */
 int64_t water_at_mdegc(struct water_series water, int64_t at_s);
 
+/* The mean of that line from one instant to a later one, to the nearest thousandth; where they are
+ * the same, or out of order, the water of the first. count must be > 0. */
+int64_t water_mean_mdegc(struct water_series water, int64_t from_s, int64_t to_s);
+
 /* How many readings lie at or before at_s: 0..count. */
 int water_count_until(struct water_series water, int64_t at_s);
 

@@ -181,7 +181,7 @@ static inline void ledger_about_pond(struct ledger *l, int64_t at_s) {
         e->value[0] = ledger_draw(l, 4000, 10000);
         break;
     default:
-        e->value[0] = ledger_draw(l, 0, 1) * 4000000;
+        e->value[0] = ledger_draw(l, 0, 1) * 1000000;
         e->value[1] = ledger_draw(l, 0, 1) * 800;
         e->value[2] = ledger_draw(l, 0, FENCE_STANDS);
         break;
@@ -351,7 +351,7 @@ static inline void ledger_about_order(struct ledger *l, int64_t at_s) {
         e->value[2] =
             changed && draw(&l->seed, 2) ? 0 : at_s + ledger_draw(l, -20, 60) * (int64_t)DAY_S;
         e->value[3] = ledger_draw(l, 0, 3);
-        e->value[4] = ledger_draw(l, 0, 9000);
+        e->value[4] = draw(&l->seed, 5) ? 0 : ledger_draw(l, 1, 9000); /* some: it is much work */
         break;
     case ENTRY_DELIVERED:
         e->value[0] = ledger_draw(l, 1, 6000);
@@ -541,6 +541,7 @@ enum { TOLD_MOST = 2000 };
 struct told_list {
     struct told rows[TOLD_MOST];
     int count;
+    bool hands; /* plan_of knows who is on the farm: two workers and an owner */
 };
 
 static inline void tell(struct told_list *list, struct task_key key, int64_t hour_s, int64_t told_s,
@@ -572,9 +573,18 @@ struct plan_list {
 
 static inline struct plan_list plan_of(const struct farm *farm, const struct told_list *told,
                                        const struct zone *zone, int64_t now_s) {
+    static const struct plan_hand hands[] = {
+        {1, PLAN_MORNING_MIN, RANK_WORKER, false},
+        {2, 5 * 60 + 30, RANK_WORKER, true},
+        {3, 7 * 60, RANK_OWNER, true},
+    };
     struct plan_list p = {.count = 0};
-    const struct plan_view view = {
-        .told = told->rows, .told_count = told->count, .zone = zone, .now_s = now_s};
+    const struct plan_view view = {.told = told->rows,
+                                   .told_count = told->count,
+                                   .hands = told->hands ? hands : NULL,
+                                   .hand_count = told->hands ? (int)COUNT_OF(hands) : 0,
+                                   .zone = zone,
+                                   .now_s = now_s};
     p.count = farm_plan(&farm->state, &view, p.tasks, PLAN_MOST);
     return p;
 }

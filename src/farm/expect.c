@@ -1,0 +1,367 @@
+/* expect: see expect.h. In: a state, a zone, now, and odds by the farm's own rates; out: a row for
+ * each open order. No errors.
+ *
+ * What an order has is put into the stages of trade's order_outlook: females, eggs, larvae, fry,
+ * fish. Larvae and fry of which some were counted or taken out go on from what is thought alive of
+ * them; those left alone are as many as there were at the stage's beginning, so that its loss is
+ * the farm's own and not the book's. Fish that will have the size stand with the low end of what is
+ * thought alive on the day, which holds more often than four times in five.
+ * Limits: what an order's own spawns give over what it asks for is nobody else's; the room of ponds
+ * is looked at for an order's own fry only. */
+#include "farm/expect.h"
+
+#include "farm/growing.h"
+#include "farm/inside.h"
+#include "farm/plan.h"
+#include "farm/runs.h"
+#include "trade/book.h"
+#include "trade/nursery.h"
+
+enum { DAY_S = 86400, FREE_MAX = 128, NET_DAYS = 14, TENTHS = 10 };
+
+/* A cycle or a spawn of no order, and how many of what it promises are given away. */
+struct free_thing {
+    const struct cycle *cycle; /* or */
+    const struct spawn *spawn;
+    int64_t given;
+};
+
+struct outlook {
+    const struct farm_state *state;
+    const struct zone *zone;
+    int64_t now_s;
+    const struct order_odds *odds;
+    struct learn_rate tgc;
+    struct free_thing free[FREE_MAX];
+    int free_count;
+};
+
+/* One order as it is looked at. */
+struct look {
+    const struct outlook *all;
+    const struct order *order;
+    struct expect *x;
+    struct order_days days;
+    bool chain;        /* the days say when what is late */
+    int64_t by_s;      /* the last day that is in time */
+    int64_t fish_more; /* thought alive over the low end */
+};
+
+void expect_odds(const struct farm_state *state, int64_t now_s, struct order_odds *out) {
+    const struct order_rates rates = runs_rates(state, runs_when(state, now_s), now_s);
+    order_odds_make(out, &rates);
+}
+
+/* The order that a spawn was injected for; 0: none that is open. Eggs in another's bowl are that
+ * one's. */
+static int64_t order_of(const struct outlook *all, int64_t spawn) {
+    const struct farm_state *state = all->state;
+    for (int i = state->plan_count - 1; i >= 0; i--) {
+        const struct spawn_plan *p = &state->plans[i];
+        const struct order *o = p->order ? farm_order(state, p->order) : NULL;
+        if (!o || p->off_s || !order_open(o, all->now_s))
+            continue;
+        for (int k = 0; k < p->female_count; k++) {
+            const struct spawn *s =
+                p->females[k].spawn ? farm_spawn(state, p->females[k].spawn) : NULL;
+            if (s && (s->number == spawn || s->bowl == spawn))
+                return p->order;
+        }
+    }
+    return 0;
+}
+
+static int64_t day_of(const struct look *l, int64_t at_s) {
+    return plan_day_number(l->all->zone, at_s);
+}
+
+static bool in_time(const struct look *l, int64_t at_s, int64_t day) {
+    return l->chain && day_of(l, at_s) <= day + EXPECT_LATE_DAYS;
+}
+
+/* Over the most parts the last ones are not counted: a promise never grows by that. */
+static void part(struct look *l, enum order_stage stage, int64_t amount) {
+    if (amount > 0 && l->x->part_count < ORDER_PARTS_MAX)
+        l->x->parts[l->x->part_count++] = (struct order_part){stage, amount};
+}
+
+/* -- spawns --------------------------------------------------------------------------------------
+ */
+
+static bool touched(const struct spawn *s) {
+    for (int i = 0; i < s->event_count; i++)
+        if (s->events[i].what != LARVAE_DIED)
+            return true;
+    return false;
+}
+
+static void female(struct look *l, int64_t weight_mg) {
+    part(l, ORDER_FEMALE, weight_mg);
+    l->x->females++;
+}
+
+/* What it is now; amount 0: nothing of it comes in time. */
+static struct order_part of_spawn(const struct look *l, const struct spawn *s) {
+    const struct order_part none = {ORDER_EGGS, 0};
+    int64_t hatch_s = spawn_hatch_s(s), now_s = l->all->now_s;
+    int64_t weeks_s = hatch_s + (int64_t)book_number(BOOK_TWO_WEEKS_DAYS) * DAY_S;
+    if (!spawn_open(s, now_s) || spawn_no_fry_s(l->all->state, s))
+        return none;
+    if (!s->stripped_s)
+        return in_time(l, s->injected_s, l->days.inject_day)
+                   ? (struct order_part){ORDER_FEMALE, s->weight_mg}
+                   : none;
+    if (!in_time(l, hatch_s ? hatch_s : s->stripped_s, l->days.hatch_day))
+        return none;
+    if (touched(s)) {
+        struct tally tally = spawn_tally(s, weeks_s > now_s ? weeks_s : now_s);
+        return (struct order_part){ORDER_FRY, tally_alive(&tally).middle};
+    }
+    return s->hatched_s ? (struct order_part){ORDER_LARVAE, s->hatched}
+                        : (struct order_part){ORDER_EGGS, spawn_eggs(s)};
+}
+
+static void own_spawns(struct look *l) {
+    const struct farm_state *state = l->all->state;
+    for (int i = 0; i < state->spawn_count; i++) {
+        const struct spawn *s = &state->spawns[i];
+        if (!spawn_open(s, l->all->now_s) || order_of(l->all, s->number) != l->order->number)
+            continue;
+        const struct order_part is = of_spawn(l, s);
+        part(l, is.stage, is.amount);
+        l->x->females += is.stage == ORDER_FEMALE;
+    }
+}
+
+/* -- plans ---------------------------------------------------------------------------------------
+ */
+
+/* The others of an evening whose first was injected are waited for as long as they are of it. */
+static bool waits(const struct look *l, const struct spawn_plan *p) {
+    int64_t days = p->spawn ? PLAN_NEAR_DAYS : PLAN_OPEN_DAYS;
+    return !p->off_s && l->all->now_s <= p->inject_s + days * DAY_S;
+}
+
+static void room(struct look *l, const struct spawn_plan *p) {
+    for (int i = 0; i < p->pond_count; i++) {
+        const struct pond *pond = farm_pond(l->all->state, p->ponds[i]);
+        int64_t most = pond ? nursery_most(pond->area_cm2, pond->depth_mm) : 0;
+        if (pond && pond->area_cm2 && !pond->depth_mm) /* as deep as counts */
+            most =
+                nursery_most(pond->area_cm2, (int64_t)(book_number(BOOK_POND_DEPTH_MOST_M) * 1000));
+        if (!most)
+            l->x->room = ORDER_NO_LIMIT; /* one whose size is not known */
+        if (l->x->room != ORDER_NO_LIMIT)
+            l->x->room += most;
+    }
+}
+
+static void own_plans(struct look *l) {
+    const struct farm_state *state = l->all->state;
+    int ponds = 0;
+    l->x->room = 0;
+    for (int i = 0; i < state->plan_count; i++) {
+        const struct spawn_plan *p = &state->plans[i];
+        if (p->order != l->order->number || p->off_s)
+            continue;
+        ponds += p->pond_count;
+        room(l, p);
+        int64_t evening_s = p->inject_s > l->all->now_s ? p->inject_s : l->all->now_s;
+        bool counts = waits(l, p) && in_time(l, evening_s, l->days.inject_day);
+        for (int k = 0; k < p->female_count && counts; k++) {
+            const struct planned_female *f = &p->females[k];
+            const struct brood *fish = farm_brood(state, f->female);
+            if (!f->spawn && !f->spare && fish && !fish->died_s)
+                female(l, fish->weight_mg);
+        }
+    }
+    if (!ponds)
+        l->x->room = ORDER_NO_LIMIT;
+}
+
+/* -- cycles --------------------------------------------------------------------------------------
+ */
+
+static bool left_alone(const struct cycle *c) {
+    for (int i = 0; i < c->event_count; i++)
+        if (c->events[i].kind == FISH_TAKEN || c->events[i].kind == FISH_BIG ||
+            c->events[i].kind == FISH_COUNTED)
+            return false;
+    return true;
+}
+
+/* Fry of which none was weighed keep the order's own days; all else goes by what it weighs. */
+static bool by_days(const struct look *l, const struct cycle *c) {
+    return l->chain && l->x->pond && growing_kind(l->all->state, c) == SURVIVAL_FRY &&
+           growing_points(l->all->state, c, l->all->now_s).samples == 0;
+}
+
+static bool has_size(const struct look *l, const struct cycle *c) {
+    if (by_days(l, c))
+        return in_time(l, c->stocked_s, l->days.stock_day);
+    struct growing g = growing_of(l->all->state, c, l->by_s);
+    return g.reason == GROWTH_OK && g.weight_mg.middle >= l->order->mean_mg;
+}
+
+/* Alive on its day, out of what swims there. */
+static struct survival_range alive(const struct look *l, const struct cycle *c) {
+    int64_t day_s = l->order->day_s > l->all->now_s ? l->order->day_s : l->all->now_s;
+    return growing_fish(l->all->state, c, day_s);
+}
+
+static void own_cycle(struct look *l, const struct cycle *c) {
+    if (c->closed_s) { /* harvested, waiting in a net */
+        int64_t net = l->all->now_s - c->closed_s <= NET_DAYS * DAY_S ? cycle_net(c) : 0;
+        part(l, ORDER_FISH, net);
+        l->x->in_ponds += net;
+    } else if (has_size(l, c) && by_days(l, c) && left_alone(c)) {
+        part(l, ORDER_FRY, c->count);
+        if (l->x->room != ORDER_NO_LIMIT && l->x->room < c->count)
+            l->x->room = c->count; /* they swim there, whatever it should hold */
+    } else if (has_size(l, c)) {
+        struct survival_range fish = alive(l, c);
+        part(l, ORDER_FISH, fish.low);
+        l->fish_more += fish.low > 0 ? fish.middle - fish.low : 0;
+        l->x->in_ponds += fish.middle;
+    }
+}
+
+static void own_cycles(struct look *l) {
+    const struct farm_state *state = l->all->state;
+    for (int i = 0; i < state->cycle_count; i++) {
+        const struct cycle *c = &state->cycles[i];
+        bool gone = c->closed_s && l->all->now_s - c->closed_s > NET_DAYS * DAY_S;
+        if (!gone && c->spawn && order_of(l->all, c->spawn) == l->order->number)
+            own_cycle(l, c);
+    }
+}
+
+/* -- of no order ---------------------------------------------------------------------------------
+ */
+
+static void free_put(struct outlook *all, const struct cycle *c, const struct spawn *s) {
+    if (all->free_count < FREE_MAX)
+        all->free[all->free_count++] = (struct free_thing){.cycle = c, .spawn = s};
+}
+
+static void find_free(struct outlook *all) {
+    const struct farm_state *state = all->state;
+    for (int i = 0; i < state->cycle_count; i++) {
+        const struct cycle *c = &state->cycles[i];
+        if (!c->closed_s && (!c->spawn || !order_of(all, c->spawn)))
+            free_put(all, c, NULL);
+    }
+    for (int i = 0; i < state->spawn_count; i++) {
+        const struct spawn *s = &state->spawns[i];
+        if (spawn_open(s, all->now_s) && !order_of(all, s->number))
+            free_put(all, NULL, s);
+    }
+}
+
+/* So many fish of it hold four times in five. */
+static int64_t free_promise(const struct look *l, const struct free_thing *f) {
+    struct order_part is = {ORDER_FISH, 0};
+    if (f->spawn)
+        is = of_spawn(l, f->spawn);
+    else if (has_size(l, f->cycle) && by_days(l, f->cycle) && left_alone(f->cycle))
+        is = (struct order_part){ORDER_FRY, f->cycle->count};
+    else if (has_size(l, f->cycle))
+        is.amount = alive(l, f->cycle).low;
+    if (is.amount <= 0)
+        return 0;
+    return order_outlook(l->all->odds, &is, 1, ORDER_NO_LIMIT, l->x->pond).promise;
+}
+
+/* Each fish to one order: the rest of a pond is the next one's. */
+static void from_free(struct look *l, struct outlook *all, int64_t wanted) {
+    for (int i = 0; i < all->free_count && wanted > 0; i++) {
+        struct free_thing *f = &all->free[i];
+        int64_t more = free_promise(l, f) - f->given;
+        more = more < wanted ? more : wanted;
+        if (more <= 0)
+            continue;
+        f->given += more;
+        wanted -= more;
+        l->x->spare += more;
+    }
+}
+
+/* -- all -----------------------------------------------------------------------------------------
+ */
+
+static void look_make(struct look *l, const struct outlook *all, const struct order *o,
+                      struct expect *x) {
+    const struct water_log *water = &all->state->water;
+    const struct water_reading *last = water_log_last(water);
+    int64_t least = (int64_t)book_number(BOOK_WATER_COLDEST) * 1000;
+    int64_t most = (int64_t)book_number(BOOK_WATER_WARMEST) * 1000;
+    int64_t mdegc = last ? last->mdegc : GROWING_WATER_MDEGC;
+    mdegc = mdegc < least ? least : mdegc > most ? most : mdegc;
+    struct zone_time now = zone_local(all->zone, all->now_s);
+    *l = (struct look){.all = all, .order = o, .x = x};
+    const struct order_want want = {.fish = 1,
+                                    .size_mg = o->mean_mg,
+                                    .day = day_of(l, o->day_s),
+                                    .hatchery_mdegc = mdegc,
+                                    .pond_mdegc = mdegc};
+    l->days = order_days(&want, &all->tgc,
+                         (struct order_now){day_of(l, all->now_s), now.hour * 60 + now.minute});
+    l->chain = l->days.reason == ORDER_OK || l->days.reason == ORDER_LATE;
+    l->by_s = (o->day_s > all->now_s ? o->day_s : all->now_s) + EXPECT_LATE_DAYS * DAY_S;
+    *x = (struct expect){.order = o->number,
+                         .left = order_left(o),
+                         .reason = l->chain ? ORDER_OK : l->days.reason,
+                         .pond = !l->chain || l->days.pond_days.middle > 0,
+                         .promised = o->promised < o->count ? o->promised : o->count};
+}
+
+static void look(struct outlook *all, const struct order *o, struct expect *x) {
+    struct look l;
+    look_make(&l, all, o, x);
+    own_plans(&l);
+    own_spawns(&l);
+    own_cycles(&l);
+    struct order_outlook own = {0};
+    if (x->part_count)
+        own = order_outlook(all->odds, x->parts, x->part_count, x->room, x->pond);
+    from_free(&l, all, x->left - own.promise);
+    x->promise = o->delivered + own.promise + x->spare;
+    x->middle = o->delivered + own.middle + l.fish_more + x->spare;
+    x->high = o->delivered + own.high + l.fish_more + x->spare;
+    int64_t fall = x->promised - x->promise;
+    x->fall_tenths =
+        fall > 0 && fall * TENTHS > x->promised ? (int)(fall * TENTHS / x->promised) : 0;
+}
+
+/* The open ones by day, equal days by number; the first `most` of them. */
+static int open_orders(const struct farm_state *state, int64_t now_s, const struct order **out,
+                       int most) {
+    int n = 0;
+    for (int i = 0; i < state->order_count; i++) {
+        const struct order *o = &state->orders[i];
+        if (!order_open(o, now_s))
+            continue;
+        int at = n < most ? n++ : most - 1;
+        if (at == most - 1 && n == most && out[at] && out[at]->day_s <= o->day_s)
+            continue;
+        for (; at > 0 && out[at - 1]->day_s > o->day_s; at--)
+            out[at] = out[at - 1];
+        out[at] = o;
+    }
+    return n;
+}
+
+int expect_orders(const struct farm_state *state, const struct zone *zone, int64_t now_s,
+                  const struct order_odds *odds, struct expect *out, int most) {
+    const struct order *orders[EXPECT_ORDERS_MAX] = {0};
+    most = most < EXPECT_ORDERS_MAX ? most : EXPECT_ORDERS_MAX;
+    int n = most > 0 ? open_orders(state, now_s, orders, most) : 0;
+    struct outlook all = {.state = state, .zone = zone, .now_s = now_s, .odds = odds};
+    if (!n)
+        return 0;
+    all.tgc = runs_rate(state, LEARN_TGC, runs_when(state, now_s), now_s);
+    find_free(&all);
+    for (int i = 0; i < n; i++)
+        look(&all, orders[i], &out[i]);
+    return n;
+}
