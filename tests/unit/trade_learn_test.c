@@ -265,9 +265,35 @@ static void many_alike_runs_narrow_the_range(void **state) {
     wants_no_less("after 64 runs", 64, 200000, width);
 }
 
+static void values_of_runs(void **state) {
+    (void)state;
+    static const struct {
+        int64_t part, whole, wanted;
+    } table[] = {{1, 2, 500000},
+                 {2, 3, 666667},
+                 {0, 9, 0},
+                 {9, 9, 1000000},
+                 {10, 9, 1111111}, /* learn_rate leaves it out */
+                 {1, 0, -1},
+                 {-1, 9, -1},
+                 {1, -9, -1},
+                 {INT64_C(1000000000001), 9, -1},
+                 {1, INT64_C(1000000000001), -1}};
+    for (size_t i = 0; i < sizeof table / sizeof table[0]; i++) {
+        int64_t got = learn_share_ppm(table[i].part, table[i].whole);
+        if (got != table[i].wanted)
+            fail_msg("row %zu: got %lld, wanted %lld", i, (long long)got,
+                     (long long)table[i].wanted);
+    }
+    /* 90 000 eggs of 1.2 kg */
+    assert_int_equal(learn_per_kg(90000, 1200000), 75000);
+    assert_int_equal(learn_per_kg(90000, 0), -1);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(closed_forms),
+        cmocka_unit_test(values_of_runs),
         cmocka_unit_test(three_runs_weigh_as_the_book),
         cmocka_unit_test(beyond_sense_is_left_out),
         cmocka_unit_test(sides_are_told_apart_only_by_the_data),

@@ -72,6 +72,30 @@ static void counts_readings_until(void **state) {
                      water_count_until(SERIES(r), table[i].at_s), table[i].wanted);
 }
 
+static void mean_of_the_line(void **state) {
+    (void)state;
+    const struct water_reading r[] = {{100, 20000}, {200, 24000}, {400, 24000}, {500, 25001}};
+    const struct {
+        int64_t from_s, to_s, wanted;
+    } table[] = {
+        {0, 100, 20000},   /* still before the first */
+        {100, 200, 22000}, /* up */
+        {0, 200, 21000},   /* half still, half up */
+        {150, 200, 23000}, /* from the middle of the way */
+        {150, 250, 23500}, /* 50 s about 23, 50 s at 24 */
+        {100, 400, 23333}, /* (100 x 22 + 200 x 24) / 300 */
+        {400, 500, 24501}, /* a half away from zero */
+        {500, 900, 25001}, /* still after the last */
+        {210, 390, 24000}, {150, 150, 22000}, {160, 150, 22400}, {INT64_MIN, INT64_MAX, 22501},
+    };
+    for (size_t i = 0; i < sizeof table / sizeof table[0]; i++) {
+        int64_t got = water_mean_mdegc(SERIES(r), table[i].from_s, table[i].to_s);
+        if (got != table[i].wanted)
+            fail_msg("%lld to %lld: got %lld, wanted %lld", (long long)table[i].from_s,
+                     (long long)table[i].to_s, (long long)got, (long long)table[i].wanted);
+    }
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(straight_between_still_outside),
@@ -80,6 +104,7 @@ int main(void) {
         cmocka_unit_test(the_ends_of_time),
         cmocka_unit_test(below_zero_rounds_to_the_nearest),
         cmocka_unit_test(counts_readings_until),
+        cmocka_unit_test(mean_of_the_line),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

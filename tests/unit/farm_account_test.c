@@ -1,0 +1,308 @@
+/* Accounts against a season kept by hand in double entry, in exact integers, and the laws of double
+ * entry over random ledgers: what was earned is what is in hand and what is owed. */
+#include "farm_say.h"
+
+#include "farm/account.h"
+
+enum { DAY = 24 * 60, KG = 1000000 }; /* minutes, as rows have them; mg */
+enum { FEED_A = 3, BUYER = 7, OTHER = 8 };
+
+#define AT(days)                     (LEDGER_START_S + (int64_t)(days)*DAY_S)
+#define COST(of, subject, at, ...)   ROW(at, ENTRY_COST, of, subject, __VA_ARGS__)
+#define INCOME(of, subject, at, ...) ROW(at, ENTRY_INCOME, of, subject, __VA_ARGS__)
+#define STOCKED(at, cycle, pond)     OF_CYCLE(at, ENTRY_STOCKED, cycle, pond, 10000, 100000, 0, 0, 0)
+
+/* In cents. Each line is written twice, to one account and from another:
+ *
+ *  day                                          to           from      cents
+ *   -9  posts for pond 4, which was empty       posts        cash     50 000
+ *    0  P4 is stocked (cycle 1), P5 (cycle 2)
+ *    1  feed, 100 kg at 140.00                  stock        cash  1 400 000
+ *    2  hormone                                 spawn 1      cash    120 050
+ *    5  lime for pond 4                         cycle 1      cash    200 000
+ *    9  feed, 50 kg at 150.00                   stock        cash    750 000
+ *   11  feed eaten: 60.000 kg by P4, 40.001 by P5, 1.000 given to P6, which is empty;
+ *       150 kg cost 2 150 000, 48.999 kg are left:
+ *          60.000/150: 860 000                  cycle 1      stock   860 000
+ *          40.001/150: 573 347 2/3 -> 573 348   cycle 2      stock   573 348
+ *          the rest:   716 652 1/3 -> 716 652
+ *   12  larvae to B for 400.00, paid            cash         sales    40 000
+ *   30  a net is hired for cycle 1              cycle 1      cash     30 000
+ *   30  2500 fish, 5 kg, to A for 25 000.00     A owes       sales 2 500 000
+ *   35  500 fish, 1 kg, to B for 6000.00, paid  cash         sales   600 000
+ *   40  A pays                                  cash         A owes 1 500 000
+ *
+ * Cash: -50 000 - 1 400 000 - 120 050 - 200 000 - 750 000 + 40 000 - 30 000 + 600 000 + 1 500 000
+ * = -410 050. A owes 1 000 000. Earned 3 140 000 - 2 550 050 = 589 950 = -410 050 + 1 000 000. */
+static const struct say season[] = {
+    COST(SUBJECT_POND, 4, -9 * DAY, 50000),
+    INJECTED(-9 * DAY, 1, 3),
+    OF_SPAWN(-9 * DAY + 600, ENTRY_STRIPPED, 1, 100000),
+    STOCKED(0, 1, 4),
+    STOCKED(0, 2, 5),
+    COST(SUBJECT_HATCHERY, 0, 1 * DAY, 1400000, 0, FEED_A, 100 * KG),
+    COST(SUBJECT_SPAWN, 1, 2 * DAY, 120050, 12),
+    OF_POND(3 * DAY, ENTRY_GIVEN, 4, 20 * KG, FEED_A),
+    COST(SUBJECT_POND, 4, 5 * DAY, 200000, 13),
+    COST(SUBJECT_HATCHERY, 0, 9 * DAY, 750000, 0, FEED_A, 50 * KG),
+    OF_POND(11 * DAY, ENTRY_GIVEN, 4, 40 * KG, FEED_A),
+    OF_POND(11 * DAY, ENTRY_GIVEN, 5, 40 * KG + 1000, FEED_A),
+    OF_POND(11 * DAY, ENTRY_GIVEN, 6, 1 * KG, FEED_A),
+    OF_SPAWN(12 * DAY, ENTRY_SOLD, 1, 400, 0, 0),
+    INCOME(SUBJECT_SPAWN, 1, 12 * DAY, 40000, OTHER, 1, 400),
+    COST(SUBJECT_CYCLE, 1, 30 * DAY, 30000, 14),
+    OF_CYCLE(30 * DAY, ENTRY_HARVESTED, 1, 2500, 5 * KG, 0),
+    INCOME(SUBJECT_CYCLE, 1, 30 * DAY, 2500000, BUYER, 0, 2500, 5 * KG),
+    OF_CYCLE(35 * DAY, ENTRY_HARVESTED, 1, 500, 1 * KG, 0),
+    INCOME(SUBJECT_CYCLE, 1, 35 * DAY, 600000, OTHER, 1, 500, 1 * KG),
+    OF_HALL(40 * DAY, ENTRY_PAID, 1500000, BUYER, 0),
+};
+
+static void wants(const char *name, struct account got, int64_t cost, int64_t income) {
+    FIELD(name, got.reason, MONEY_OK);
+    FIELD(name, got.cost, cost);
+    FIELD(name, got.income, income);
+    FIELD(name, got.result, income - cost);
+}
+
+static void a_season_by_hand(void **unused) {
+    (void)unused;
+    struct farm farm = say_all(season, COUNT_OF(season));
+    const struct farm_state *st = &farm.state;
+    struct account one = account_cycle(st, farm_cycle(st, 1));
+    struct account two = account_cycle(st, farm_cycle(st, 2));
+    wants("cycle 1", one, 860000 + 200000 + 30000, 3100000);
+    FIELD("its feed", one.feed_cost, 860000);
+    FIELD("its fish", one.fish, 3000);
+    FIELD("each", one.each.minor, 1090);
+    FIELD("over three", one.each.per, 3);
+    FIELD("each", one.each.rounded, 363);
+    FIELD("each", one.each.milli, 363333);
+    FIELD("weighed", one.weight_mg, 6 * KG);
+    FIELD("a kilogram", one.per_kg.rounded, 181667);
+    FIELD("paid for all of its feed", one.unpriced_mg, 0);
+    wants("cycle 2", two, 573348, 0);
+    FIELD("no fish", two.each.reason, MONEY_NOTHING);
+    FIELD("no weight", two.per_kg.reason, MONEY_NOTHING);
+
+    struct account spawn = account_spawn(st, farm_spawn(st, 1));
+    wants("spawn", spawn, 120050, 40000);
+    FIELD("larvae", spawn.fish, 400);
+
+    wants("all", account_span(st, 0, INT64_MAX), 2550050, 3140000);
+    wants("to the tenth day", account_span(st, 0, AT(10)), 2520050, 0);
+    struct account month = account_span(st, AT(10), AT(40));
+    wants("the month after", month, 30000, 3140000);
+    FIELD("sold", month.fish, 3400);
+    FIELD("weighed", month.weight_mg, 6 * KG);
+    FIELD("feed, bought before", month.feed_cost, 0);
+    FIELD("feed", account_span(st, AT(1), AT(9)).feed_cost, 1400000); /* the ninth day is not in */
+
+    struct account_debt debts[4];
+    FIELD("debtors", account_debts(st, debts, 4), 1);
+    FIELD("who", debts[0].buyer, BUYER);
+    FIELD("owes", debts[0].debt.owed, 1000000);
+    FIELD("paid", debts[0].debt.paid, 1500000);
+    FIELD("last", debts[0].last_s, AT(40));
+    FIELD("paid at once", account_debt(st, OTHER).debt.sold, 640000);
+    FIELD("paid at once", account_debt(st, OTHER).debt.owed, 0);
+    farm_free(&farm);
+}
+
+/* -- feed ----------------------------------------------------------------------------------------
+ */
+
+#define GIVEN(at, pond, mg, feed)   OF_POND(at, ENTRY_GIVEN, pond, mg, feed)
+#define BOUGHT(at, minor, feed, mg) COST(SUBJECT_HATCHERY, 0, at, minor, 0, feed, mg)
+
+static void feed(void **unused) {
+    (void)unused;
+    static const struct {
+        const char *name;
+        struct say rows[SAY_MOST];
+        int64_t cost[2], unpriced_mg; /* of cycles 1 and 2; of 1 */
+    } cases[] = {
+        {"half is left",
+         {STOCKED(0, 1, 4), BOUGHT(1, 1001, 3, 2 * KG), GIVEN(9, 4, KG, 3)},
+         {500, 0},
+         0}, /* 500 1/2 and 500 1/2: the unit goes to part 0, the earlier */
+        {"more given than bought: no more than was paid",
+         {STOCKED(0, 1, 4), STOCKED(0, 2, 5), BOUGHT(1, 1000, 3, KG), GIVEN(9, 4, 3 * KG, 3),
+          GIVEN(9, 5, KG, 3)},
+         {750, 250},
+         0},
+        {"two feeds",
+         {STOCKED(0, 1, 4), STOCKED(0, 2, 5), BOUGHT(1, 1000, 3, KG), BOUGHT(1, 4000, 9, KG),
+          GIVEN(9, 4, KG, 3), GIVEN(9, 5, KG, 9)},
+         {1000, 4000},
+         0},
+        {"one of them was never paid for",
+         {STOCKED(0, 1, 4), BOUGHT(1, 1000, 3, KG), GIVEN(9, 4, KG, 3), GIVEN(9, 4, 2 * KG, 9)},
+         {1000, 0},
+         2 * KG},
+        {"a meal without a name makes them one",
+         {STOCKED(0, 1, 4), STOCKED(0, 2, 5), BOUGHT(1, 1000, 3, KG), BOUGHT(1, 4000, 9, KG),
+          GIVEN(9, 4, KG, 0), GIVEN(9, 5, KG, 9)},
+         {2500, 2500},
+         0},
+        {"bought without a name",
+         {STOCKED(0, 1, 4), BOUGHT(1, 1000, 0, KG), GIVEN(9, 4, KG, 9)},
+         {1000, 0},
+         0},
+        {"nothing was bought", {STOCKED(0, 1, 4), GIVEN(9, 4, KG, 9)}, {0, 0}, KG},
+        {"for nothing", {STOCKED(0, 1, 4), BOUGHT(1, 0, 9, KG), GIVEN(9, 4, KG, 9)}, {0, 0}, 0},
+        {"one pond, two cycles",
+         {STOCKED(0, 1, 4), BOUGHT(1, 1000, 3, 4 * KG), GIVEN(9, 4, 3 * KG, 3),
+          OF_CYCLE(DAY, ENTRY_HARVESTED, 1, 100, 0, 1), STOCKED(2 * DAY, 2, 4),
+          GIVEN(3 * DAY, 4, KG, 3)},
+         {750, 250},
+         0},
+    };
+    for (size_t i = 0; i < COUNT_OF(cases); i++) {
+        struct farm farm = say_all(cases[i].rows, SAY_MOST);
+        for (int k = 0; k < 2; k++) {
+            const struct cycle *c = farm_cycle(&farm.state, k + 1);
+            struct account a = c ? account_cycle(&farm.state, c) : (struct account){0};
+            FIELD(cases[i].name, a.reason, MONEY_OK);
+            FIELD(cases[i].name, a.feed_cost, cases[i].cost[k]);
+            FIELD(cases[i].name, a.cost, cases[i].cost[k]);
+            if (!k)
+                FIELD(cases[i].name, a.unpriced_mg, cases[i].unpriced_mg);
+        }
+        farm_free(&farm);
+    }
+}
+
+/* So many cycles that the oldest have one part together: the others have what they have. */
+static void many_cycles(void **unused) {
+    (void)unused;
+    enum { CYCLES = 300 };
+    struct farm farm = farm_make();
+    say_one(&farm, (struct say)BOUGHT(0, CYCLES * 100, 3, CYCLES * KG));
+    for (int i = 1; i <= CYCLES; i++) {
+        say_one(&farm, (struct say)STOCKED(2 * i, i, i));
+        say_one(&farm, (struct say)GIVEN(2 * i + 1, i, KG, 3));
+    }
+    int64_t all = 0;
+    for (int i = 1; i <= CYCLES; i++) {
+        struct account a = account_cycle(&farm.state, farm_cycle(&farm.state, i));
+        assert_true(a.feed_cost == 100 || (i <= CYCLES - 254 && a.feed_cost == 0));
+        all += a.feed_cost;
+    }
+    FIELD("all but the oldest", all, 254 * 100);
+    farm_free(&farm);
+}
+
+/* -- debts, and beyond ---------------------------------------------------------------------------
+ */
+
+static void debtors(void **unused) {
+    (void)unused;
+    static const struct say rows[] = {
+        INCOME(SUBJECT_HATCHERY, 0, 1, 500, 1, 0),  INCOME(SUBJECT_HATCHERY, 0, 2, 900, 2, 0),
+        INCOME(SUBJECT_HATCHERY, 0, 3, 300, 3, 0),  OF_HALL(4, ENTRY_PAID, 1300, 3, 0),
+        INCOME(SUBJECT_HATCHERY, 0, 5, 700, 4, 1),  OF_HALL(6, ENTRY_PAID, 100, 5, 1),
+        INCOME(SUBJECT_HATCHERY, 0, 7, 200, 0, 0),  OF_HALL(8, ENTRY_PAID, 100, 2, 0),
+        COST(SUBJECT_HATCHERY, 0, 9, 100000, 6, 0),
+    };
+    static const struct {
+        int64_t buyer, owed;
+    } want[] = {{3, -1000}, {2, 800}, {1, 500}, {0, 200}, {5, 100}};
+    struct farm farm = say_all(rows, COUNT_OF(rows));
+    struct account_debt got[8];
+    FIELD("how many", account_debts(&farm.state, got, 8), (int)COUNT_OF(want));
+    for (size_t i = 0; i < COUNT_OF(want); i++) {
+        FIELD("who", got[i].buyer, want[i].buyer);
+        FIELD("owes", got[i].debt.owed, want[i].owed);
+        FIELD("too much", got[i].debt.reason, want[i].owed < 0 ? MONEY_OVER : MONEY_OK);
+    }
+    FIELD("the largest two", account_debts(&farm.state, got, 2), 2);
+    FIELD("first", got[0].buyer, 3);
+    FIELD("second", got[1].buyer, 2);
+    farm_free(&farm);
+}
+
+static void beyond(void **unused) {
+    (void)unused;
+    static const struct say rows[] = {
+        COST(SUBJECT_SPAWN, 1, 1, 900000000000000), COST(SUBJECT_SPAWN, 1, 2, 900000000000000),
+        INCOME(SUBJECT_HATCHERY, 0, 3, 900000000000000, 4, 0),
+        INCOME(SUBJECT_HATCHERY, 0, 4, 900000000000000, 4, 0), INJECTED(0, 1, 3)};
+    struct farm farm = say_all(rows, COUNT_OF(rows));
+    struct account a = account_spawn(&farm.state, farm_spawn(&farm.state, 1));
+    FIELD("cost", a.reason, MONEY_IMPOSSIBLE);
+    FIELD("cost", a.cost, 0);
+    FIELD("income", account_span(&farm.state, 0, INT64_MAX).reason, MONEY_IMPOSSIBLE);
+    FIELD("until then", account_span(&farm.state, 0, LEDGER_START_S + 120).cost, 900000000000000);
+    FIELD("debt", account_debt(&farm.state, 4).debt.reason, MONEY_IMPOSSIBLE);
+    struct account_debt debts[2];
+    FIELD("he is listed", account_debts(&farm.state, debts, 2), 1);
+    farm_free(&farm);
+}
+
+/* -- laws ----------------------------------------------------------------------------------------
+ */
+
+/* The second entry of each booking, kept here: cash. */
+static int64_t cash_of(const struct farm_state *st) {
+    int64_t cash = 0;
+    for (int i = 0; i < st->booking_count; i++) {
+        const struct booking *b = &st->bookings[i];
+        if (b->kind == BOOKING_COST || b->kind == BOOKING_BACK)
+            cash -= b->minor;
+        else if (b->kind == BOOKING_PAID || b->paid)
+            cash += b->minor;
+    }
+    return cash;
+}
+
+static void double_entry(void **unused) {
+    (void)unused;
+    static struct ledger l;
+    int booked = 0, fed = 0;
+    for (uint64_t seed = 1; seed <= 400; seed++) {
+        ledger_make(&l, seed, true, 21000, 29000);
+        struct farm farm = ledger_farm(&l);
+        const struct farm_state *st = &farm.state;
+        struct account_debt debts[16];
+        int n = account_debts(st, debts, 16);
+        int64_t owed = 0, paid = 0, parts = 0;
+        for (int i = 0; i < n; i++)
+            owed += debts[i].debt.owed;
+        struct account all = account_span(st, INT64_MIN, INT64_MAX);
+        FIELD("earned is in hand or owed", all.result, cash_of(st) + owed);
+        /* no day is in two months or in none */
+        int64_t cut_s = LEDGER_START_S + (int64_t)(seed % 60) * HOUR_S;
+        FIELD("a cut",
+              account_span(st, INT64_MIN, cut_s).result + account_span(st, cut_s, INT64_MAX).result,
+              all.result);
+        for (int i = 0; i < st->booking_count; i++)
+            paid += st->bookings[i].weight_mg && st->bookings[i].kind == BOOKING_COST
+                        ? st->bookings[i].minor
+                        : 0;
+        for (int i = 0; i < st->cycle_count; i++) {
+            struct account a = account_cycle(st, &st->cycles[i]);
+            FIELD("result", a.result, a.income - a.cost);
+            assert_true(a.feed_cost >= 0 && a.feed_cost <= a.cost);
+            parts += a.feed_cost;
+        }
+        if (parts > paid)
+            fail_msg("ledger %llu: feed for %lld was given of what cost %lld",
+                     (unsigned long long)seed, (long long)parts, (long long)paid);
+        FIELD("feed of all", all.feed_cost, paid);
+        booked += st->booking_count;
+        fed += parts > 0;
+        farm_free(&farm);
+    }
+    assert_in_range(booked, 300, 100000); /* the laws were tried */
+    assert_in_range(fed, 10, 400);
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_season_by_hand), cmocka_unit_test(feed),
+        cmocka_unit_test(many_cycles),      cmocka_unit_test(debtors),
+        cmocka_unit_test(beyond),           cmocka_unit_test(double_entry),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
