@@ -56,7 +56,7 @@ static void make_state(void) {
                          .left_room = 1};
     order = (struct order){.number = 2};
     plan = (struct spawn_plan){
-        .number = 2, .female_count = PLAN_FEMALES_MAX, .pond_count = PLAN_PONDS_MAX};
+        .number = 2, .female_count = PLAN_FEMALES_MAX, .pond_count = PLAN_PONDS_MAX - 1};
     price = (struct price){.thing = PRICE_FEED};
     booking = (struct booking){.kind = BOOKING_COST};
     cycle = (struct cycle){.number = 2, .events = &event, .event_count = 1, .event_room = 1};
@@ -273,7 +273,7 @@ static const struct place {
     AT(plan, females[PLAN_FEMALES_MAX - 1].spawn),
     AT(plan, female_count),
     AT(plan, ponds[0]),
-    AT(plan, ponds[PLAN_PONDS_MAX - 1]),
+    AT(plan, ponds[PLAN_PONDS_MAX - 2]),
     AT(plan, pond_count),
     AT(plan, hands),
     AT(price, thing),
@@ -375,7 +375,8 @@ static const struct place unseen[] = {
     AT(state, table[1]), /* as those beside it */
     {"the other females of a plan", &plan, &plan.females[1],
      (PLAN_FEMALES_MAX - 2) * sizeof plan.females[0]},
-    {"its other ponds", &plan, &plan.ponds[1], (PLAN_PONDS_MAX - 2) * sizeof plan.ponds[0]},
+    {"its other ponds", &plan, &plan.ponds[1], (PLAN_PONDS_MAX - 3) * sizeof plan.ponds[0]},
+    AT(plan, ponds[PLAN_PONDS_MAX - 1]), /* beyond its count */
     {"the table's rest", &state, &state.table[3], sizeof state.table - 3 * sizeof state.table[0]},
 };
 
