@@ -7,6 +7,12 @@ bool farm_is_money(enum entry_kind kind) {
     return kind >= ENTRY_CURRENCY && kind <= ENTRY_PAID;
 }
 
+const struct currency *farm_currency(const struct farm_state *state) {
+    char code[4];
+    entry_currency_code(state->currency, code);
+    return code[0] ? currency_of_code(slice_of(code)) : NULL;
+}
+
 static struct price *price_of(const struct farm_state *state, enum price_thing thing,
                               int64_t party) {
     for (int i = 0; i < state->price_count; i++)

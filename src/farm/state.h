@@ -11,6 +11,7 @@
 
 #include "base/arena.h"
 #include "farm/entry.h"
+#include "trade/currency.h"
 #include "trade/hatch.h"
 #include "trade/larvae.h"
 #include "trade/latency.h"
@@ -416,6 +417,9 @@ int64_t order_left(const struct order *order);
 /* Until one of its females is injected, it is called off, or three days after its evening. A plan
  * for an order ends with it. */
 bool spawn_plan_open(const struct farm_state *state, const struct spawn_plan *plan, int64_t at_s);
+
+/* The farm's currency; NULL: not said, or not in trade's list. */
+const struct currency *farm_currency(const struct farm_state *state);
 
 /* In force now: of the party, else of any; NULL: not said. */
 const struct price *farm_price(const struct farm_state *state, enum price_thing thing,

@@ -284,9 +284,12 @@ static void prices(void **unused) {
     assert_int_equal(bag->per, PRICE_MEASURE);
     assert_int_equal(bag->measure, MEASURE_BAG);
     FIELD("in force from", bag->at_s, LEDGER_START_S + 2 * MINUTE_S);
-    char code[4];
-    entry_currency_code(farm.state.currency, code);
-    assert_string_equal(code, "KES");
+    assert_string_equal(farm_currency(&farm.state)->code, "KES");
+    FIELD("cents", farm_currency(&farm.state)->minor, 100);
+    farm.state.currency = 1; /* AAA is nobody's */
+    assert_null(farm_currency(&farm.state));
+    farm.state.currency = 0;
+    assert_null(farm_currency(&farm.state));
     farm_free(&farm);
 }
 
