@@ -173,6 +173,26 @@ static void feed(void **unused) {
     }
 }
 
+/* What is spent on or given to an empty pond between two cycles is neither's. */
+static void between(void **unused) {
+    (void)unused;
+    static const struct say rows[] = {
+        STOCKED(0, 1, 4),
+        BOUGHT(1, 1000, 3, 4 * KG),
+        COST(SUBJECT_POND, 4, 2, 70),
+        OF_CYCLE(DAY, ENTRY_HARVESTED, 1, 100, 0, 1),
+        COST(SUBJECT_POND, 4, DAY + 1, 500),
+        GIVEN(DAY + 1, 4, KG, 3),
+        STOCKED(2 * DAY, 2, 4),
+        COST(SUBJECT_POND, 4, 3 * DAY, 30),
+    };
+    struct farm farm = say_all(rows, COUNT_OF(rows));
+    wants("before", account_cycle(&farm.state, farm_cycle(&farm.state, 1)), 70, 0);
+    wants("after", account_cycle(&farm.state, farm_cycle(&farm.state, 2)), 30, 0);
+    wants("of the farm", account_span(&farm.state, 0, INT64_MAX), 1600, 0);
+    farm_free(&farm);
+}
+
 /* So many cycles that the oldest have one part together: the others have what they have. */
 static void many_cycles(void **unused) {
     (void)unused;
@@ -300,9 +320,9 @@ static void double_entry(void **unused) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(a_season_by_hand), cmocka_unit_test(feed),
-        cmocka_unit_test(many_cycles),      cmocka_unit_test(debtors),
-        cmocka_unit_test(beyond),           cmocka_unit_test(double_entry),
+        cmocka_unit_test(a_season_by_hand), cmocka_unit_test(feed),    cmocka_unit_test(between),
+        cmocka_unit_test(many_cycles),      cmocka_unit_test(debtors), cmocka_unit_test(beyond),
+        cmocka_unit_test(double_entry),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

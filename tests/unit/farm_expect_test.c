@@ -91,6 +91,13 @@ static const struct {
      {PLAN, INJECTED(EVENING *DAY, 1, 3), INJECTED(EVENING *DAY, 2, 4),
       OF_SPAWN(EVENING *DAY + 700, ENTRY_STRIPPED, 1, 100000),
       OF_SPAWN(EVENING *DAY + 700, ENTRY_BOWL, 1, 2)}},
+    {"into the bowl of one of no plan",
+     EVENING + 1,
+     {{ORDER_EGGS, 60000}},
+     0,
+     {PLAN, OF_BROOD(9, ENTRY_BROOD_DIED, 4), INJECTED(EVENING *DAY, 1, 9),
+      INJECTED(EVENING *DAY, 2, 3), OF_SPAWN(EVENING *DAY + 700, ENTRY_STRIPPED, 1, 100000),
+      OF_SPAWN(EVENING *DAY + 700, ENTRY_BOWL, 1, 2)}},
     {"a tenth are white",
      EVENING + 1,
      {{ORDER_EGGS, 54000}},
@@ -157,6 +164,44 @@ static void stages(void **unused) {
         FIELD(cases[i].name, x.fall_tenths, fall > 500 ? fall * 10 / 5000 : 0);
         farm_free(&farm);
     }
+}
+
+/* A pond of 10 m3 takes a thousand fry by the book, but those that are in it are in it. */
+static void in_a_small_pond(void **unused) {
+    (void)unused;
+    static const struct say rows[] = {
+        PLAN, OF_POND(0, ENTRY_POND, 4, 100000, 1000, 0), OF_PLAN(0, ENTRY_PLAN_POND, 1, 4),
+        INJECTED(EVENING * DAY, 1, 3), OF_SPAWN(EVENING * DAY + 700, ENTRY_STRIPPED, 1, 100000)};
+    static const struct order_part eggs = {ORDER_EGGS, 60000}, fry = {ORDER_FRY, 9000};
+    struct farm farm = say_all(rows, COUNT_OF(rows));
+    struct expect x;
+    expected(&farm, AT(EVENING + 3), &x, 1);
+    FIELD("room", x.room, 1000);
+    FIELD("held by it", x.promise, order_outlook(&odds, &eggs, 1, 1000, true).promise);
+    say_one(&farm, (struct say)STOCKED((EVENING + 16) * DAY, 1, 4, 9000, 100000, 1, 1));
+    expected(&farm, AT(30), &x, 1);
+    FIELD("they are there", x.promise, order_outlook(&odds, &fry, 1, ORDER_NO_LIMIT, true).promise);
+    farm_free(&farm);
+}
+
+/* Out of the net he has some already: those are counted once. */
+static void delivered(void **unused) {
+    (void)unused;
+    static const struct say rows[] = {PLAN,
+                                      INJECTED(EVENING * DAY, 1, 3),
+                                      OF_SPAWN(EVENING * DAY + 700, ENTRY_STRIPPED, 1, 100000),
+                                      STOCKED((EVENING + 16) * DAY, 1, 4, 9000, 100000, 1, 1),
+                                      OF_CYCLE(HARVEST * DAY, ENTRY_HARVESTED, 1, 4800, 0, 1),
+                                      OF_CYCLE(HARVEST * DAY + 5, ENTRY_SOLD, 1, 1500, 0, 0),
+                                      OF_ORDER(HARVEST * DAY + 5, ENTRY_DELIVERED, 1, 1500)};
+    struct farm farm = say_all(rows, COUNT_OF(rows));
+    struct expect x;
+    expected(&farm, AT(HARVEST) + HOUR_S, &x, 1);
+    FIELD("left", x.left, 3500);
+    FIELD("in the net", x.parts[0].amount, 3300);
+    FIELD("in all", x.promise, 4800);
+    FIELD("nearly all", x.fall_tenths, 0);
+    farm_free(&farm);
 }
 
 /* Larvae that were counted, and fish that were: what is thought alive of them then. */
@@ -384,9 +429,10 @@ static void sound(void **unused) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(stages),     cmocka_unit_test(counted),
-        cmocka_unit_test(as_planned), cmocka_unit_test(one_pond_for_all),
-        cmocka_unit_test(unplanned),  cmocka_unit_test(falls),
+        cmocka_unit_test(in_a_small_pond), cmocka_unit_test(delivered),
+        cmocka_unit_test(stages),          cmocka_unit_test(counted),
+        cmocka_unit_test(as_planned),      cmocka_unit_test(one_pond_for_all),
+        cmocka_unit_test(unplanned),       cmocka_unit_test(falls),
         cmocka_unit_test(sound),
     };
     return cmocka_run_group_tests(tests, load_zone, NULL);

@@ -182,6 +182,7 @@ static void danger(void **unused) {
         {"better again", 900, 38 * 60, 0, ""},
         {"a quarter again", 740, 39 * 60, 0, ""},
         {"early in the morning", 100, 55 * 60, 9, "d3 07:00, d20 21:30, d20 21:30"},
+        {"half of them after all: less than was told", 500, 60 * 60, 0, ""},
         {"nothing", 0, 64 * 60, 10, "d3 13:30, d20 21:30, d20 21:30"},
         {"nothing still", 0, 65 * 60, 0, ""},
     };
@@ -277,6 +278,7 @@ static void mornings_of_tasks(void **unused) {
     want("the eighth", &farm, CLOCK(7, 12, 0), MORNING(OWNER, 8), "d8 07:15, d8 07:15, d8 13:15",
          OWNER);
     FIELD("not the worker's", how_many(&farm, CLOCK(7, 12, 0), TASK_MORNING), 1);
+    want("nor in its own morning", &farm, CLOCK(8, 12, 0), MORNING(WORKER, 9), "", 0);
     FIELD("his", dry->hand, OWNER);
     farm_free(&farm);
 }
