@@ -61,7 +61,7 @@ struct survival_range growing_fish(const struct farm_state *state, const struct 
 }
 
 int64_t growing_stocked(const struct farm_state *state, const struct cycle *c, int64_t at_s) {
-    struct survival_range left = survival_after(kind_of(state, c), hours_of(c, at_s));
+    struct survival_range left = survival_after(growing_kind(state, c), hours_of(c, at_s));
     double alive = (double)growing_fish(state, c, at_s).middle;
     return left.middle > 0 ? (int64_t)(alive * 1e6 / (double)left.middle + 0.5) : (int64_t)alive;
 }

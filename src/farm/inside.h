@@ -57,7 +57,7 @@ enum err measured_put(struct measured *last, struct measured_log *oxygen, const 
 enum err fish_put(struct cycle *c, struct fish_event event, struct arena *arena) MUST_LOOK;
 
 /* Larvae taken out of a spawn by stocking: `all` closes it. */
-enum err spawn_take(struct spawn *s, int64_t count, bool all, int64_t at_s,
+enum err spawn_take(struct spawn *s, int64_t count, bool guessed, bool all, int64_t at_s,
                     struct arena *arena) MUST_LOOK;
 
 /* Who reported comes first: of what was put right whoever had said it (entry.h). */

@@ -56,7 +56,7 @@ static enum err ordered(struct farm_state *state, const struct entry *n, struct 
                         .promised = n->value[4],
                         .ordered_s = n->at_s,
                         .promised_s = n->at_s};
-    hands_put(state, &o->hands, n);
+    hands_put(&o->hands, n);
     return ERR_OK;
 }
 
@@ -79,7 +79,7 @@ enum err farm_step_order(struct farm_state *state, const struct entry *n, struct
     if (!o)
         return n->kind == ENTRY_ORDERED ? ordered(state, n, arena) : ERR_OK;
     if (n->kind != ENTRY_DELIVERED) /* who sells is not the one who took it */
-        hands_put(state, &o->hands, n);
+        hands_put(&o->hands, n);
     switch (n->kind) {
     case ENTRY_ORDERED: /* the number is used once */
         break;
@@ -127,7 +127,7 @@ static enum err planned(struct farm_state *state, struct spawn_plan *p, const st
                              .day_s = n->value[4],
                              .planned_s = n->at_s,
                              .hands = hands};
-    hands_put(state, &p->hands, n);
+    hands_put(&p->hands, n);
     return ERR_OK;
 }
 
@@ -159,7 +159,7 @@ enum err farm_step_plan(struct farm_state *state, const struct entry *n, struct 
         return planned(state, p, n, arena);
     if (!p)
         return ERR_OK;
-    hands_put(state, &p->hands, n);
+    hands_put(&p->hands, n);
     switch (n->kind) {
     case ENTRY_PLAN_FEMALE:
         with_female(p, n);

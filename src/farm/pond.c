@@ -202,7 +202,8 @@ static enum err cycle_take(struct farm_state *state, struct cycle *c, const stru
     struct fish_event event = {.kind = big ? FISH_BIG : FISH_TAKEN,
                                .at_s = n->at_s,
                                .count = count,
-                               .mean_ug = mean_ug || !big ? mean_ug : c->big_ug};
+                               .mean_ug = mean_ug || !big ? mean_ug : c->big_ug,
+                               .guessed = count && !n->value[n->kind == ENTRY_STOCKED ? 1 : 0]};
     c->big_s = c->big_ug = 0;
     c->taken += count;
     c->out += count;
@@ -268,7 +269,8 @@ static enum err take_from(struct farm_state *state, const struct cycle *to, cons
     bool all = (n->value[5] & STOCKED_ALL) != 0;
     enum err e = ERR_OK;
     if (s && !s->closed_s && s->stripped_s)
-        e = spawn_take(s, count, all || count >= spawn_larvae(s, n->at_s).high, n->at_s, arena);
+        e = spawn_take(s, count, !n->value[1], all || count >= spawn_larvae(s, n->at_s).high,
+                       n->at_s, arena);
     if (!e && from && from != to && !from->closed_s)
         e = cycle_take(state, from, n, count, n->value[5] & STOCKED_RECKONED ? 0 : n->value[2],
                        all || count >= growing_fish(state, from, n->at_s).high, arena);
@@ -289,11 +291,13 @@ static enum err stocked(struct farm_state *state, const struct entry *n, struct 
     c->count += count;
     if (c->counted_s)
         c->counted += count;
-    enum err e =
-        fish_put(c,
-                 (struct fish_event){
-                     .kind = FISH_PUT, .at_s = n->at_s, .count = count, .mean_ug = n->value[2]},
-                 arena);
+    enum err e = fish_put(c,
+                          (struct fish_event){.kind = FISH_PUT,
+                                              .at_s = n->at_s,
+                                              .count = count,
+                                              .mean_ug = n->value[2],
+                                              .guessed = !n->value[1]},
+                          arena);
     if (e)
         return e;
     stocked_pond(pond, n);

@@ -79,6 +79,8 @@ static void survive_run(struct runs *r, const struct spawn *s, int64_t at_s) {
     int64_t early = 0, late = 0, alive = -1, end_s = 0;
     for (int i = 0; i < s->event_count && s->events[i].at_s <= at_s && alive < 0; i++) {
         const struct larvae_event *e = &s->events[i];
+        if (e->what == LARVAE_TAKEN && e->guessed)
+            return;
         if (e->what == LARVAE_TAKEN)
             *(e->at_s < from_s ? &early : &late) += e->count;
         if (e->what == LARVAE_COUNTED && e->at_s >= from_s && e->at_s <= to_s) {
@@ -131,6 +133,8 @@ static void nursery_run(struct runs *r, const struct farm_state *state, const st
     int64_t put = 0, out = 0, stay_s = c->closed_s - c->stocked_s;
     for (int i = 0; i < c->event_count; i++) {
         const struct fish_event *e = &c->events[i];
+        if (e->guessed) /* what was reckoned is not learned from */
+            return;
         if (e->kind == FISH_TAKEN || e->kind == FISH_BIG)
             out += e->count;
         if (e->kind != FISH_PUT)

@@ -2,7 +2,8 @@
  * that was weighed, hatches that were reported, larvae alive at two weeks, fry alive after the
  * nursery pond, growth between samples. Reckoned from a state when asked, kept nowhere. Pure.
  *
- * A spawn or cycle is a run only where both ends of it were said:
+ * A spawn or cycle is a run only where both ends of it were said: numbers that the farm was only
+ * thought to have ("all", without a count) are the book's own and teach nothing.
  *   eggs      stripped and weighed; of several females in one bowl, over all their weights
  *   hatch     a hatch reported, as share or count, over the eggs alive; one of none is a run, too
  *   survive   hatch reported and then a count on the days 12 to 16, or all moved and sold from the

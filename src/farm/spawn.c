@@ -307,25 +307,25 @@ static void swims_from(struct spawn *s, int64_t at_s) {
         s->larvae_s = at_s;
 }
 
-static enum err larvae_event(struct spawn *s, enum larvae_what what, int64_t count, int64_t at_s,
-                             struct arena *arena) {
-    if (!count && what == LARVAE_TAKEN) /* graded, none sorted out */
+static enum err larvae_event(struct spawn *s, struct larvae_event event, struct arena *arena) {
+    if (!event.count && event.what == LARVAE_TAKEN) /* graded, none sorted out */
         return ERR_OK;
     void *array = s->events;
     enum err e = state_room(&array, s->event_count, &s->event_room, sizeof *s->events, arena);
     if (e)
         return e;
     s->events = array;
-    s->events[s->event_count++] = (struct larvae_event){at_s, what, count};
+    s->events[s->event_count++] = event;
     return ERR_OK;
 }
 
-enum err spawn_take(struct spawn *s, int64_t count, bool all, int64_t at_s, struct arena *arena) {
+enum err spawn_take(struct spawn *s, int64_t count, bool guessed, bool all, int64_t at_s,
+                    struct arena *arena) {
     s->taken += count;
     swims_from(s, at_s);
     if (all)
         s->gone_s = s->closed_s = at_s;
-    return larvae_event(s, LARVAE_TAKEN, count, at_s, arena);
+    return larvae_event(s, (struct larvae_event){at_s, LARVAE_TAKEN, guessed, count}, arena);
 }
 
 static enum err of_fish(struct farm_state *state, struct spawn *s, const struct entry *n,
@@ -390,18 +390,20 @@ static enum err of_larvae(const struct farm_state *state, struct spawn *s, const
         break;
     case ENTRY_GRADED:
         s->graded_s = n->at_s;
-        return spawn_take(s, n->value[0], false, n->at_s, arena);
+        return spawn_take(s, n->value[0], false, false, n->at_s, arena);
     case ENTRY_DIED:
         s->died += n->value[0];
-        return larvae_event(s, LARVAE_DIED, n->value[0], n->at_s, arena);
+        return larvae_event(s, (struct larvae_event){n->at_s, LARVAE_DIED, false, n->value[0]},
+                            arena);
     case ENTRY_COUNTED:
         s->counted_s = n->at_s;
         s->counted = n->value[0];
         s->died = s->taken = 0;
         swims_from(s, n->at_s);
-        return larvae_event(s, LARVAE_COUNTED, n->value[0], n->at_s, arena);
+        return larvae_event(s, (struct larvae_event){n->at_s, LARVAE_COUNTED, false, n->value[0]},
+                            arena);
     case ENTRY_SOLD:
-        return spawn_take(s, farm_taken(state, n), n->value[2] != 0, n->at_s, arena);
+        return spawn_take(s, farm_taken(state, n), !n->value[0], n->value[2] != 0, n->at_s, arena);
     case ENTRY_SPOILT:
         s->spoilt_s = s->closed_s = n->at_s;
         break;

@@ -134,7 +134,7 @@ static uint64_t mix_spawn(uint64_t h, const struct spawn *s) {
         h = MIX(h, s->male[i], s->male_use[i]);
     h = mix(h, s->event_count);
     for (int i = 0; i < s->event_count; i++)
-        h = MIX(h, s->events[i].at_s, s->events[i].what, s->events[i].count);
+        h = MIX(h, s->events[i].at_s, s->events[i].what, s->events[i].count, s->events[i].guessed);
     return mix_log(h, &s->water);
 }
 
@@ -163,7 +163,7 @@ static uint64_t mix_cycle(uint64_t h, const struct cycle *c) {
     h = MIX(h, c->stolen, c->length_um, c->big_s, c->big_ug, c->event_count);
     for (int i = 0; i < c->event_count; i++) {
         const struct fish_event *e = &c->events[i];
-        h = MIX(h, e->kind, e->at_s, e->count, e->mean_ug, e->error_ug, e->cv_permille);
+        h = MIX(h, e->kind, e->at_s, e->count, e->mean_ug, e->error_ug, e->cv_permille, e->guessed);
     }
     return MIX(h, c->number, c->pond, c->stocked_s, c->count, c->mean_ug, c->spawn, c->died,
                c->counted_s, c->counted, c->taken, c->graded_s, c->grades, c->out, c->harvested,

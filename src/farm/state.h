@@ -50,6 +50,7 @@ enum larvae_what { LARVAE_TAKEN = 1, LARVAE_DIED = 2, LARVAE_COUNTED = 3 };
 struct larvae_event {
     int64_t at_s;
     enum larvae_what what;
+    bool guessed; /* nobody said how many: all that were thought to be there */
     int64_t count;
 };
 
@@ -160,6 +161,7 @@ enum fish_event_kind {
 };
 struct fish_event {
     enum fish_event_kind kind;
+    bool guessed; /* put or taken: nobody said how many, all that were thought to be there */
     int64_t at_s;
     int64_t count;
     int64_t mean_ug, error_ug, cv_permille;

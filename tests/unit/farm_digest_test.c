@@ -30,7 +30,7 @@ static struct farm_state state;
 static void make_state(void) {
     for (int i = 0; i < 4; i++)
         reading[i] = (struct water_reading){100 + i, 24000};
-    larva = (struct larvae_event){100, LARVAE_DIED, 7};
+    larva = (struct larvae_event){100, LARVAE_DIED, false, 7};
     brood = (struct brood){.id = 2};
     spawn = (struct spawn){.number = 2,
                            .male_count = SPAWN_MALES_MAX,
@@ -234,6 +234,7 @@ static const struct place {
     AT(event, mean_ug),
     AT(event, error_ug),
     AT(event, cv_permille),
+    AT(event, guessed),
     AT(measure, measure),
     AT(measure, feed),
     AT(measure, weight_mg),
@@ -317,6 +318,7 @@ static const struct place {
     AT(larva, at_s),
     AT(larva, what),
     AT(larva, count),
+    AT(larva, guessed),
     AT(reading[0], at_s),
     AT(reading[0], mdegc),
     AT(reading[1], at_s),
@@ -415,7 +417,7 @@ static void no_field_forgotten(void **unused) {
         {"cycle", &cycle, sizeof cycle, 8},
         {"state", &state, sizeof state, 8},
         {"given", &given, sizeof given, 0},
-        {"event", &event, sizeof event, 4},
+        {"event", &event, sizeof event, 3},
         {"measured", &measured, sizeof measured, 0},
         {"measure", &measure, sizeof measure, 4},
         {"feed", &feed, sizeof feed, 0},

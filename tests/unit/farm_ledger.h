@@ -242,7 +242,7 @@ static inline void ledger_about_cycle(struct ledger *l, int64_t at_s) {
 /* Of a pond in which fish grow. */
 static inline void ledger_about_growing(struct ledger *l, int64_t at_s) {
     static const enum entry_kind kinds[] = {
-        ENTRY_WATER,   ENTRY_GIVEN,   ENTRY_GIVEN,   ENTRY_LEFT,  ENTRY_READING,
+        ENTRY_WATER,   ENTRY_GIVEN,   ENTRY_GIVEN,   ENTRY_GIVEN, ENTRY_LEFT,    ENTRY_READING,
         ENTRY_READING, ENTRY_GASPING, ENTRY_TREATED, ENTRY_CATCH, ENTRY_AERATOR,
     };
     enum entry_kind kind = kinds[draw(&l->seed, COUNT_OF(kinds))];
