@@ -13,6 +13,8 @@
 enum {
     WATER_LEAST_C = 10,
     WATER_MOST_C = 45,
+    BARE_LEAST_C = 15, /* below are oxygen and pH, above are Secchi depths */
+    BARE_MOST_C = 36,
     FEMALE_LEAST_G = 50,
     FISH_MOST_G = 60000,
     EGGS_LEAST_G = 1,
@@ -64,6 +66,10 @@ struct text_range text_range_of(enum text_meaning unit, enum request_kind kind) 
             most_g = weights[i].most_g;
         }
     return (struct text_range){least_mg * MICRO / mg, most_g * 1000 * MICRO / mg};
+}
+
+struct text_range text_range_bare_water(void) {
+    return (struct text_range){BARE_LEAST_C * MICRO, BARE_MOST_C * MICRO};
 }
 
 bool text_range_has(struct text_range range, int64_t micro) {

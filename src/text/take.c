@@ -6,6 +6,7 @@
 
 #include "text/feed.h"
 #include "text/measure.h"
+#include "text/range.h"
 
 #define MICRO ((int64_t)1000000)
 #define NUMBER_SLOTS                                                                               \
@@ -413,8 +414,13 @@ static void take_plain(struct text_reading_state *r, struct text_number n) {
         take_height(r, n);
         return;
     }
-    if (r->context.kind == REQUEST_WATER) /* what else is measured has its word */
+    if (r->context.kind == REQUEST_WATER) { /* what else is measured has its word */
         needs = SLOT_BIT(SLOT_WATER);
+        if (!n.two_ways && !text_range_has(text_range_bare_water(), n.micro)) {
+            text_tell_doubt(r, TEXT_DOUBT_READING, n.text);
+            return;
+        }
+    }
     if (r->context.kind == REQUEST_NONE || needs != SLOT_BIT(SLOT_WATER)) {
         take_count(r, n);
     } else if (text_value_water(n, &said)) {

@@ -26,7 +26,8 @@ enum text_doubt {
     TEXT_DOUBT_TWICE,  /* the same slot twice with different values */
     TEXT_DOUBT_NUMBER, /* 1,500: one and a half, or fifteen hundred */
     TEXT_DOUBT_CLOCK,  /* a Kiswahili hour without its part of the day, or 6 alone as an hour */
-    TEXT_DOUBT_UNIT    /* a value whose unit does not fit here (strip f3 150c), or that lacks one */
+    TEXT_DOUBT_UNIT,   /* a value whose unit does not fit here (strip f3 150c), or that lacks one */
+    TEXT_DOUBT_READING /* a number alone that could be any of what is measured in water */
 };
 
 struct text_result {

@@ -24,6 +24,8 @@ enum book_id {
     /* the water: outside coldest..warmest no hour is given */
     BOOK_WATER_COLDEST, /* degC */
     BOOK_WATER_WARMEST, /* degC */
+    BOOK_WATER_LEAST, /* degC, both ends of what is taken as water with fish in it */
+    BOOK_WATER_MOST,
     BOOK_WATER_ASK_H,   /* local hour at which the tank's temperature is asked */
     BOOK_WATER_FRESH_H, /* older readings of the hatchery say nothing about an injection */
     BOOK_JUMP_DEGC,     /* a change over this within BOOK_JUMP_HOURS is asked back */

@@ -9,9 +9,7 @@
 
 enum {
     HOUR_S = 3600,
-    TWICE_MIN = 60, /* a text so near another one with the same weight is the same once more */
-    WATER_LEAST_MDEGC = 4000, /* outside these no fish of ours lives: a digit slipped */
-    WATER_MOST_MDEGC = 40000
+    TWICE_MIN = 60 /* a text so near another one with the same weight is the same once more */
 };
 
 /* -- weight and water ----------------------------------------------------------------------------
@@ -29,9 +27,11 @@ static bool fill_weight(struct turn *t, const struct request *r, const struct br
 }
 
 bool turn_impossible_water(struct turn *t, int64_t mdegc) {
-    if (mdegc >= WATER_LEAST_MDEGC && mdegc <= WATER_MOST_MDEGC)
+    int64_t least_mdegc = (int64_t)(book_number(BOOK_WATER_LEAST) * 1000);
+    int64_t most_mdegc = (int64_t)(book_number(BOOK_WATER_MOST) * 1000);
+    if (mdegc >= least_mdegc && mdegc <= most_mdegc)
         return false;
-    TURN_SAY(t, WATER_IMPOSSIBLE, V_WATER(mdegc));
+    TURN_SAY(t, WATER_IMPOSSIBLE, V_WATER(mdegc), V_WATER(least_mdegc), V_WATER(most_mdegc));
     return true;
 }
 

@@ -390,6 +390,9 @@ static void say_doubt(struct turn *t, const struct text_result *read) {
     case TEXT_DOUBT_UNIT:
         TURN_SAY(t, DOUBT_UNIT, kind, V_TEXT(token));
         break;
+    case TEXT_DOUBT_READING:
+        TURN_SAY(t, DOUBT_READING, V_TEXT(token));
+        break;
     case TEXT_DOUBT_NONE:
     case TEXT_DOUBT_TOKEN:
         TURN_SAY(t, DOUBT_TOKEN, kind, V_TEXT(token));

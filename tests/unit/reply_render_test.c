@@ -102,8 +102,9 @@ static void numbers_and_texts(void **state) {
                buf_str(&out));
     }
     buf_free(&out);
-    expect(grammar.en, &zone_utc, (struct reply){REPLY_WATER_IMPOSSIBLE, {V_WATER(240250)}},
-           "240.25C cannot be the water here: it has 15C to 36C. Text it all again with the right "
+    expect(grammar.en, &zone_utc,
+           (struct reply){REPLY_WATER_IMPOSSIBLE, {V_WATER(240250), V_WATER(8000), V_WATER(40000)}},
+           "240.25C cannot be the water here: it has 8C to 40C. Text it all again with the right "
            "degrees. Nothing "
            "recorded");
     expect(grammar.en, &zone_utc, (struct reply){REPLY_ASK_TAG_ANY, {V_KIND(5)}},

@@ -105,8 +105,16 @@ static void what_cannot_be(void **state) {
          "Nitrite 60 mg/l cannot be: water has 0 to 5. Read it again. Nothing recorded"},
         {"water p2 do 5 secchi 5 m",
          "Secchi 500cm cannot be: ponds have 10 to 100cm. Read it again. Nothing recorded"},
-        {"water p2 do 5 t60", "60C cannot be the water here: it has 15C to 36C. Text it all again "
+        {"water p2 do 5 t60", "60C cannot be the water here: it has 8C to 40C. Text it all again "
                               "with the right degrees. Nothing recorded"},
+        {"water p2 t7", "7C cannot be the water here: it has 8C to 40C. Text it all again with the "
+                        "right degrees. Nothing recorded"},
+        {"water p2 t41", "41C cannot be the water here: it has 8C to 40C. Text it all again with "
+                         "the right degrees. Nothing recorded"},
+        {"water p2 5", "\"5\": of what? T26 is degrees, DO 5 oxygen, PH 7.5, SECCHI 30. Text it "
+                       "all again. Nothing recorded"},
+        {"water p2 37", "\"37\": of what? T26 is degrees, DO 5 oxygen, PH 7.5, SECCHI 30. Text it "
+                        "all again. Nothing recorded"},
         {"water p3 do 5", "No pond P3 here. You have P2. New? POND P3 4 ares 0.8m"},
         {"water p2", "P2: what was measured? Answer like DO 3.2 PH 7.8 T26 TAN 0.5, or what of it "
                      "you have"},

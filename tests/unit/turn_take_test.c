@@ -121,7 +121,7 @@ static const struct {
      "add YESTERDAY. Nothing recorded",
      NOTHING, -1},
     {"temp f3 3c",
-     "3C cannot be the water here: it has 15C to 36C. Text it all again with the right degrees. "
+     "3C cannot be the water here: it has 8C to 40C. Text it all again with the right degrees. "
      "Nothing recorded",
      NOTHING, -1},
     {"24", "No question is open. Text HELP for the words", NOTHING, -1},
