@@ -48,14 +48,14 @@ static int64_t oxygen_read(const struct pond *pond, const struct zone *zone, int
     return last;
 }
 
-/* Said within a day, and no oxygen over the limit read since. */
-static bool gasps(const struct pond *pond, int64_t limit_ug_l, int64_t at_s) {
+bool feeding_gasps(const struct pond *pond, int64_t at_s) {
+    const int64_t enough_ug_l = (int64_t)(book_number(BOOK_OXYGEN_HALF) * UG_MG);
     if (!within(pond->gasping_s, at_s, (int64_t)FEEDING_OXYGEN_H * HOUR_S))
         return false;
     for (int i = pond->oxygen.count - 1; i >= 0; i--) {
         const struct measured *m = &pond->oxygen.all[i];
         if (m->at_s <= at_s && m->at_s > pond->gasping_s)
-            return m->value < limit_ug_l;
+            return m->value < enough_ug_l;
     }
     return true;
 }
@@ -329,7 +329,7 @@ static struct ration_pond pond_of(const struct farm_state *state, const struct p
                                 .age_days = age,
                                 .left_steps = f->steps,
                                 .aerated = pond->aerator == AERATOR_RUNS,
-                                .gasping = gasps(pond, oxygen_limit_ug_l(age), at_s),
+                                .gasping = feeding_gasps(pond, at_s),
                                 .many_dead = many_died(state, f->cycle, zone, at_s)};
 }
 

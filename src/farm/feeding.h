@@ -79,6 +79,10 @@ struct feeding {
     bool eats_little; /* on a week's days with feed not half of the ration by weight was given */
 };
 
+/* They were said to gasp within a day, and no oxygen of BOOK_OXYGEN_HALF or more was read since: no
+ * feed. */
+bool feeding_gasps(const struct pond *pond, int64_t at_s);
+
 /* Found dead in the FEEDING_DEAD_H hours up to an instant, and when the first of them were. */
 int64_t feeding_dead(const struct cycle *cycle, int64_t at_s, int64_t *first_s);
 

@@ -261,15 +261,16 @@ static struct reply of_green(const struct request *r) {
 
 /* Not danger at once, but it changes the day. */
 static struct reply of_the_day(const struct turn *t, const struct place *p, const struct request *r,
-                               const struct request *full) {
+                               const struct request *full, int64_t at_s) {
     struct ammonia a = ammonia_in(p, full);
     bool pond = p->kind == SUBJECT_POND, oxygen = request_has(r, SLOT_OXYGEN);
     bool little = r->oxygen_ug_l < (int64_t)(book_number(BOOK_OXYGEN_HALF) * 1000);
-    bool gasped = turn_gasped(t, p->tag);
     if (oxygen && pond && little)
-        return gasped ? FIRST(READ_DANGER, {0}) : FIRST(READ_LITTLE, {0});
-    if (oxygen && gasped)
-        return FIRST(READ_GASPED, {0});
+        return feeding_gasps(farm_pond(&t->farm->state, p->tag.number), at_s)
+                   ? FIRST(READ_DANGER, {0})
+                   : FIRST(READ_LITTLE, {0});
+    if (oxygen && turn_gasped(t, p->tag))
+        return FIRST(READ_GASPED, V_TAG(p->tag));
     if (request_has(r, SLOT_WATER) && pond && !ration_factor_permille(r->water_mdegc)) {
         bool cold = r->water_mdegc < (int64_t)(book_number(BOOK_FEED_COLDEST) * 1000);
         return cold ? FIRST(READ_COLD, {0}) : FIRST(READ_WARM, {0});
@@ -327,7 +328,7 @@ static struct reply first_of(struct turn *t, const struct place *p, const struct
     if (first.id == REPLY_COUNT && p->kind == SUBJECT_POND)
         first = of_green(r);
     if (first.id == REPLY_COUNT)
-        first = of_the_day(t, p, r, full);
+        first = of_the_day(t, p, r, full, at_s);
     return first.id == REPLY_COUNT ? of_the_evening(t, p, r, at_s) : first;
 }
 

@@ -311,9 +311,9 @@ static void gasping(void **state) {
     stage_text(s, AT(TUE, 6, 31), WORKER,
                "do 4.5"); /* the question is over, the pond the only one */
     WANT_TEXT(s, WORKER, 0,
-              "P2 at 06:30: oxygen 4.5 mg/l (degrees not known). Oxygen is enough. They still "
-              "gasp? It is something else: read ammonia and nitrite, ask your adviser. No feed. "
-              "Wrong? UNDO");
+              "P2 at 06:30: oxygen 4.5 mg/l (degrees not known). Oxygen is enough. None gasp now? "
+              "FEED P2. Still gasp: no feed, it is something else: ammonia, nitrite, ask your "
+              "adviser. Wrong? UNDO");
     stage_text(s, AT(TUE, 6, 35), WORKER, "ok p2");
     WANT_TEXT(
         s, WORKER, 0,

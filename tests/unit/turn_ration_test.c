@@ -269,6 +269,8 @@ static void each_reason_stands_until_it_is_over(void **state) {
     wants("gasping over", 0, fed(s, AT(2, 6, 0)).reason, RATION_OK);
     read_off(s, AT(1, 8, 0), READING_OXYGEN, 1900);
     wants("gasping, low", 0, fed(s, AT(1, 9, 0)).reason, RATION_GASPING);
+    read_off(s, AT(1, 9, 30), READING_OXYGEN, 3900); /* the answer says no feed, and so does FEED */
+    wants("gasping, little", 0, fed(s, AT(1, 9, 45)).reason, RATION_GASPING);
     read_off(s, AT(1, 10, 0), READING_OXYGEN, 4100);
     wants("gasping, read", 0, (int64_t)(fed(s, AT(1, 11, 0)).reasons & 1u << RATION_GASPING), 0);
     wants("dawn was low", 0, fed(s, AT(1, 11, 0)).reason, RATION_OXYGEN);
