@@ -24,7 +24,7 @@ enum book_id {
     /* the water: outside coldest..warmest no hour is given */
     BOOK_WATER_COLDEST, /* degC */
     BOOK_WATER_WARMEST, /* degC */
-    BOOK_WATER_LEAST, /* degC, both ends of what is taken as water with fish in it */
+    BOOK_WATER_LEAST,   /* degC, both ends of what is taken as water with fish in it */
     BOOK_WATER_MOST,
     BOOK_WATER_ASK_H,   /* local hour at which the tank's temperature is asked */
     BOOK_WATER_FRESH_H, /* older readings of the hatchery say nothing about an injection */
@@ -134,6 +134,9 @@ enum book_id {
     BOOK_PREP_FILL_MOST_DAYS, /* filled longer before it is filled anew */
     BOOK_PREP_SHORT_DAYS,
     BOOK_PREP_SHORT_LIME_DAYS,
+    BOOK_PH_ACID, /* under it fish grow less; then, under and over what is danger */
+    BOOK_PH_ACID_DANGER,
+    BOOK_PH_ALKALINE_DANGER,
     BOOK_STOCK_PH_MOST,
     BOOK_MANURE_HEN_KG_ARE,
     BOOK_MANURE_COW_KG_ARE,

@@ -299,6 +299,7 @@ void turn_say_reading(struct turn *t, const struct entry *n);
 void turn_why_water(struct turn *t, const struct about *about);
 /* Said by the answer: a value of these that no water has. */
 bool turn_impossible_reading(struct turn *t, const struct request *r);
+bool turn_impossible_ph(struct turn *t, int64_t ph_milli); /* of water or soil */
 /* A reading of a tank's degrees that is asked back before it is recorded: true, it was asked. */
 bool turn_tank_water_asks(struct turn *t, const struct request *r, struct tag tank, int64_t at_s,
                           int64_t mdegc);

@@ -56,8 +56,17 @@ const struct pond *turn_fill_pond(struct turn *t, struct request *r) {
     return pond;
 }
 
-/* -- pH of the water ----------------------------------------------------------------------------
+/* -- pH of the soil and of the water
+ * ----------------------------------------------------------------------------
  */
+
+bool turn_impossible_ph(struct turn *t, int64_t ph_milli) {
+    enum { LEAST_MILLI = 3000, MOST_MILLI = 12000 }; /* our own bounds, wide */
+    if (ph_milli >= LEAST_MILLI && ph_milli <= MOST_MILLI)
+        return false;
+    TURN_SAY(t, PH_IMPOSSIBLE, V_DECIMAL(ph_milli));
+    return true;
+}
 
 static void read_ph(struct turn *t, struct request *r, const struct pond *pond) {
     int64_t at_s;
@@ -66,17 +75,15 @@ static void read_ph(struct turn *t, struct request *r, const struct pond *pond) 
         (void)turn_judge_pond_water(t, r);
         return;
     }
-    if (r->ph_milli < 2000 || r->ph_milli > 13000) {
-        TURN_SAY(t, PH_IMPOSSIBLE, V_DECIMAL(r->ph_milli));
-        return;
-    }
-    if (!turn_fill_instant(t, r, &at_s))
+    if (turn_impossible_ph(t, r->ph_milli) || !turn_fill_instant(t, r, &at_s))
         return;
     int number = pond->number;
     turn_record(t, ENTRY_POND_PH, SUBJECT_POND, number, at_s, r->ph_milli, 0, 0);
     if (!turn_commit(t))
         return;
-    if (r->ph_milli >= (int64_t)(book_number(BOOK_STOCK_PH_MOST) * 1000))
+    if (r->ph_milli < (int64_t)(book_number(BOOK_PH_ACID) * 1000))
+        TURN_SAY(t, PH_LOW, V_TAG(turn_pond_tag(number)), V_DECIMAL(r->ph_milli));
+    else if (r->ph_milli >= (int64_t)(book_number(BOOK_STOCK_PH_MOST) * 1000))
         TURN_SAY(t, PH_HIGH, V_TAG(turn_pond_tag(number)), V_DECIMAL(r->ph_milli));
     else
         TURN_SAY(t, PH_GOOD, V_TAG(turn_pond_tag(number)), V_DECIMAL(r->ph_milli));
@@ -154,15 +161,12 @@ static bool pond_possible(struct turn *t, const struct request *r) {
                 (r->area_cm2 >= AREA_LEAST_CM2 && r->area_cm2 <= AREA_MOST_CM2);
     bool depth = !request_has(r, SLOT_DEPTH) ||
                  (r->depth_mm >= DEPTH_LEAST_MM && r->depth_mm <= DEPTH_MOST_MM);
-    bool ph = !request_has(r, SLOT_PH) || (r->ph_milli >= 2000 && r->ph_milli <= 12000);
-    if (area && depth && ph)
-        return true;
+    if (area && depth)
+        return !request_has(r, SLOT_PH) || !turn_impossible_ph(t, r->ph_milli);
     if (!area)
         TURN_SAY(t, AREA_IMPOSSIBLE, V_TAG(r->pond), V_AREA(r->area_cm2));
-    else if (!depth)
-        TURN_SAY(t, DEPTH_IMPOSSIBLE, V_TAG(r->pond), V_METRE(r->depth_mm));
     else
-        TURN_SAY(t, PH_IMPOSSIBLE, V_DECIMAL(r->ph_milli));
+        TURN_SAY(t, DEPTH_IMPOSSIBLE, V_TAG(r->pond), V_METRE(r->depth_mm));
     return false;
 }
 

@@ -14,13 +14,11 @@ enum {
     HOUR_S = 3600,
     LATE_H = 12, /* of so long ago nothing is left to do */
     /* What lies outside is a slip of the thumb or of the kit: our own bounds, wide. */
-    OXYGEN_MOST_UG = 25000,
+    OXYGEN_MOST_UG = 20000,
     AMMONIA_MOST_UG = 50000,
     NITRITE_MOST_UG = 50000,
     SECCHI_LEAST_MM = 10,
-    SECCHI_MOST_MM = 2000,
-    PH_LEAST_MILLI = 3000,
-    PH_MOST_MILLI = 12000
+    SECCHI_MOST_MM = 2000
 };
 
 static const uint64_t values = SLOT_BIT(SLOT_WATER) | SLOT_BIT(SLOT_OXYGEN) | SLOT_BIT(SLOT_PH) |
@@ -241,6 +239,21 @@ static struct reply of_oxygen(struct turn *t, const struct place *p, const struc
     return (struct reply){.id = REPLY_COUNT};
 }
 
+static int64_t book_milli(enum book_id id) {
+    return (int64_t)(book_number(id) * 1000);
+}
+
+/* What fish do not bear for long, either way. */
+static struct reply of_ph(const struct place *p, const struct request *r) {
+    bool acid = request_has(r, SLOT_PH) && r->ph_milli < book_milli(BOOK_PH_ACID_DANGER);
+    bool alkaline = request_has(r, SLOT_PH) && r->ph_milli >= book_milli(BOOK_PH_ALKALINE_DANGER);
+    if ((acid || alkaline) && p->kind == SUBJECT_TANK)
+        return FIRST(READ_TANK_PH, {0});
+    return acid       ? FIRST(READ_PH_ACID, {0})
+           : alkaline ? FIRST(READ_PH_ALKALINE, {0})
+                      : (struct reply){.id = REPLY_COUNT};
+}
+
 static struct reply of_ammonia(const struct place *p, const struct request *full) {
     struct ammonia a = ammonia_in(p, full);
     bool tank = p->kind == SUBJECT_TANK;
@@ -280,8 +293,10 @@ static struct reply of_the_day(const struct turn *t, const struct place *p, cons
     if (request_has(full, SLOT_AMMONIA) && a.permille > 500)
         return FIRST(READ_AMMONIA_NEAR, {0});
     if (request_has(r, SLOT_PH) && !request_has(full, SLOT_AMMONIA) &&
-        r->ph_milli >= (int64_t)(book_number(BOOK_STOCK_PH_MOST) * 1000))
+        r->ph_milli >= book_milli(BOOK_STOCK_PH_MOST))
         return FIRST(READ_PH_HIGH, V_TAG(p->tag));
+    if (request_has(r, SLOT_PH) && r->ph_milli < book_milli(BOOK_PH_ACID))
+        return pond ? FIRST(READ_PH_LOW, V_TAG(p->tag)) : FIRST(READ_TANK_PH, {0});
     return (struct reply){.id = REPLY_COUNT};
 }
 
@@ -318,11 +333,15 @@ static struct reply first_of(struct turn *t, const struct place *p, const struct
     if (p->closed || at_s < t->now_s - (int64_t)LATE_H * HOUR_S)
         return FIRST(READ_LATE, {0});
     if (!p->fish && p->kind == SUBJECT_POND) {
-        bool high = request_has(r, SLOT_PH) &&
-                    r->ph_milli >= (int64_t)(book_number(BOOK_STOCK_PH_MOST) * 1000);
-        return high ? FIRST(READ_EMPTY_HIGH, {0}) : FIRST(READ_EMPTY, {0});
+        bool ph = request_has(r, SLOT_PH);
+        if (ph && r->ph_milli < book_milli(BOOK_PH_ACID))
+            return FIRST(READ_EMPTY_ACID, V_TAG(p->tag));
+        return ph && r->ph_milli >= book_milli(BOOK_STOCK_PH_MOST) ? FIRST(READ_EMPTY_HIGH, {0})
+                                                                   : FIRST(READ_EMPTY, {0});
     }
     struct reply first = of_oxygen(t, p, r, at_s);
+    if (first.id == REPLY_COUNT)
+        first = of_ph(p, r);
     if (first.id == REPLY_COUNT)
         first = of_ammonia(p, full);
     if (first.id == REPLY_COUNT && p->kind == SUBJECT_POND)
@@ -352,9 +371,8 @@ static void say(struct turn *t, struct tag tag, const struct request *r, int64_t
 bool turn_impossible_reading(struct turn *t, const struct request *r) {
     if (request_has(r, SLOT_OXYGEN) && (r->oxygen_ug_l < 0 || r->oxygen_ug_l > OXYGEN_MOST_UG))
         TURN_SAY(t, OXYGEN_IMPOSSIBLE, V_CENTI(r->oxygen_ug_l));
-    else if (request_has(r, SLOT_PH) &&
-             (r->ph_milli < PH_LEAST_MILLI || r->ph_milli > PH_MOST_MILLI))
-        TURN_SAY(t, PH_IMPOSSIBLE, V_DECIMAL(r->ph_milli));
+    else if (request_has(r, SLOT_PH) && turn_impossible_ph(t, r->ph_milli))
+        return true;
     else if (request_has(r, SLOT_AMMONIA) &&
              (r->ammonia_ug_l < 0 || r->ammonia_ug_l > AMMONIA_MOST_UG))
         TURN_SAY(t, AMMONIA_IMPOSSIBLE, V_CENTI(r->ammonia_ug_l));

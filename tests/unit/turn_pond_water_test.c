@@ -84,6 +84,22 @@ static void what_to_do_first(void **state) {
                          "water if you have it, look for gasping fish. Wrong? UNDO"},
         {"pond p2 ph 9.2", "P2 at 10:00: pH 9.2. High pH makes ammonia worse. No fry into it. Read "
                            "the ammonia too: WATER P2 TAN 0.5. Wrong? UNDO"},
+        /* Boyd: 6.5 to 9 is good, fish die at 4 and at 11 */
+        {"water p2 ph 4",
+         "P2 at 10:00: pH 4. So acid fish can die: 6.5 to 9 is good. No feed, no quick lime, run "
+         "in good water now. Read it in an hour. Wrong? UNDO"},
+        {"water p2 ph 5", "P2 at 10:00: pH 5. Acid, they grow less: 6.5 to 9 is good. Run in good "
+                          "water. Lime when dry, by its soil: POND P2 PH 5.5 LOAM. Wrong? UNDO"},
+        {"water p2 ph 6.4",
+         "P2 at 10:00: pH 6.4. Acid, they grow less: 6.5 to 9 is good. Run in good water. Lime "
+         "when dry, by its soil: POND P2 PH 5.5 LOAM. Wrong? UNDO"},
+        {"water p2 ph 6.5", "P2 at 10:00: pH 6.5. Nothing wrong in this. Wrong? UNDO"},
+        {"water p2 ph 10 tan 0.1",
+         "P2 at 10:00: pH 10, ammonia 0.1. So alkaline fish can die: 6.5 to 9 is good. No feed, "
+         "no lime, no manure, run in good water. Read ammonia too. Wrong? UNDO"},
+        {"water b2 ph 6", "B2 at 10:00: pH 6. pH 6.5 to 9 is good. Change a quarter for good "
+                          "water, as warm, bit by bit, no feed, and read it again in an hour. "
+                          "Wrong? UNDO"},
         {"water p2 do 1 6am",
          "P2 at 06:00: oxygen 1 mg/l (degrees not known). Too little oxygen. First: no feed, "
          "aerate or run in good water now, stay there. Read it again in an hour. Wrong? UNDO"},
@@ -98,7 +114,7 @@ static void what_cannot_be(void **state) {
         {"water p2 do 50 ph 8", "Oxygen 50 mg/l cannot be: water has 0 to 15, seldom 20. Read it "
                                 "again. Nothing recorded"},
         {"water p2 do 5 ph 15",
-         "pH 15 cannot be here: water has 6 to 10, soil 4 to 8. Read it again. Nothing recorded"},
+         "pH 15 cannot be here: water and soil have 3 to 12. Read it again. Nothing recorded"},
         {"water p2 do 5 tan 60",
          "Ammonia 60 mg/l cannot be: water has 0 to 10. Read it again. Nothing recorded"},
         {"water p2 do 5 no2 60",
@@ -312,8 +328,8 @@ static void gasping(void **state) {
                "do 4.5"); /* the question is over, the pond the only one */
     WANT_TEXT(s, WORKER, 0,
               "P2 at 06:30: oxygen 4.5 mg/l (degrees not known). Oxygen is enough. None gasp now? "
-              "FEED P2. Still gasp: no feed, it is something else: ammonia, nitrite, ask your "
-              "adviser. Wrong? UNDO");
+              "FEED P2. Still gasp: no feed, read ammonia and nitrite, ask your adviser. "
+              "Wrong? UNDO");
     stage_text(s, AT(TUE, 6, 35), WORKER, "ok p2");
     WANT_TEXT(
         s, WORKER, 0,
