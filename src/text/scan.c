@@ -87,6 +87,12 @@ static const char *const group_names[MEAN_GROUPS] = {
     [MEAN_THING] = "skip.thing",
     [MEAN_EGGS] = "skip.eggs",
     [MEAN_FOOD] = "skip.food",
+    [MEAN_HALF] = "slot.half",
+    [MEAN_QUARTER] = "slot.quarter",
+    [MEAN_AND_HALF] = "slot.and-half",
+    [MEAN_ONE] = "slot.one",
+    [MEAN_TWO] = "slot.two",
+    [MEAN_THREE] = "slot.three",
 };
 
 struct text_compiled {

@@ -100,6 +100,12 @@ enum text_meaning {
     MEAN_THING,
     MEAN_EGGS, /* a thing, too, but never beside feed: "gave 150g of eggs" */
     MEAN_FOOD, /* passed over beside feed */
+    MEAN_HALF, /* numbers in words, of tins and the like */
+    MEAN_QUARTER,
+    MEAN_AND_HALF, /* behind a number: half more */
+    MEAN_ONE,
+    MEAN_TWO,
+    MEAN_THREE,
     MEAN_GROUPS,
     MEAN_KIND = MEAN_GROUPS, /* which: words_group_kind */
     MEAN_LANGUAGE,           /* which: words_group_language */

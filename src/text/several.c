@@ -246,7 +246,13 @@ void text_several_check(struct text_reading_state *r) {
         request_has(request, SLOT_WEIGHT) || (counted && request_has(request, SLOT_CHOICE));
     if (!takes(r, SLOT_FEED) || kind == REQUEST_NONE)
         return;
-    bool wrong = kind == REQUEST_MEASURE ? doubtful_measure(r) : kind != REQUEST_STORE && !amount;
+    /* "gave p2 bran", "bought bran": the turn asks how much */
+    bool asks = r->out->doubt == TEXT_DOUBT_NONE && !counted &&
+                (kind == REQUEST_BOUGHT || (kind == REQUEST_GAVE && whose) ||
+                 (kind == REQUEST_FED && request_has(request, SLOT_POND))) &&
+                text_feed_known(r->context.scanner, slice_of(request->feed));
+    bool wrong =
+        kind == REQUEST_MEASURE ? doubtful_measure(r) : kind != REQUEST_STORE && !amount && !asks;
     if (feed && wrong) {
         text_tell_doubt(r, TEXT_DOUBT_TOKEN, slice_of(request->feed));
         request->has &= ~SLOT_BIT(SLOT_FEED);

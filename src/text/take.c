@@ -330,11 +330,16 @@ static bool hour_like(struct text_number n) {
     return !n.two_ways && n.micro >= 0 && n.micro <= 23 * MICRO && n.micro % MICRO == 0;
 }
 
+/* A number alone can be a count; of food left only beside a measure, else it is the hour. */
+static bool counts(const struct text_reading_state *r) {
+    return (r->context.slots & SLOT_BIT(SLOT_COUNT)) != 0 &&
+           (r->context.kind != REQUEST_LEFT || request_has(&r->out->request, SLOT_CHOICE));
+}
+
 /* The kind counts fish: a number without a unit is one, even where an hour or a weight may stand,
  * too. Grams of eggs are asked back. */
 static bool counts_things(const struct text_reading_state *r) {
-    return (r->context.slots & SLOT_BIT(SLOT_COUNT)) != 0 && r->context.kind != REQUEST_NONE &&
-           r->context.kind != REQUEST_STRIP;
+    return counts(r) && r->context.kind != REQUEST_NONE && r->context.kind != REQUEST_STRIP;
 }
 
 /* What keeps a number without a unit from being SLOT_COUNT in this text. Where the kind has no such
@@ -453,7 +458,7 @@ static void take_clock_like(struct text_reading_state *r, struct text_number n,
  * elsewhere the hour is taken first, so that 22 beside 1830 is no other hour. */
 void text_settle_plain(struct text_reading_state *r) {
     struct request hour;
-    bool hours_first = (r->context.slots & SLOT_BIT(SLOT_COUNT)) == 0;
+    bool hours_first = !counts(r);
     for (int pass = 0; pass < 2; pass++) {
         bool hours = (pass == 0) == hours_first;
         for (int i = 0; i < r->plain_count; i++) {

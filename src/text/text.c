@@ -376,6 +376,9 @@ static bool take_value(struct text_reading_state *r, size_t at, const struct tex
     if (v->doubt != TEXT_DOUBT_NONE) {
         text_tell_doubt(r, v->doubt, v->token);
         r->seen = true;
+    } else if (v->more && r->plain_count > 0) {
+        r->plain[r->plain_count - 1].micro += v->number.micro;
+        r->plain_end = v->end;
     } else if (v->plain && r->plain_count < most) {
         r->plain_at = r->plain_count == 0 ? at : r->plain_at;
         r->plain_end = v->end;

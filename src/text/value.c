@@ -9,6 +9,7 @@
 #include "text/marked.h"
 #include "text/measure.h"
 #include "text/range.h"
+#include "text/spelled.h"
 
 #define MICRO ((int64_t)1000000)
 #define ANY_DAY_PART                                                                               \
@@ -357,6 +358,7 @@ static struct text_value read_number(const struct text_value_context *c, struct 
         return v;
     if (!text_number_read(piece.part[PART_NUMBER], &number))
         return doubt(c, at, piece.end, TEXT_DOUBT_TOKEN);
+    piece.end = text_spelled_more(c, piece.end, &number);
     struct text_phrase unit = phrase_at(c, past_spaces(c, piece.end), ANY_UNIT);
     if (unit.meaning != MEAN_NONE && !unit_of_next(c, piece.end, number, unit)) {
         v = with_unit(c, at, unit.end, number, unit.meaning);
@@ -382,6 +384,13 @@ static struct text_value read_share(const struct text_value_context *c, struct t
     if (slice_int(piece.part[PART_COUNT], &count) != ERR_OK ||
         slice_int(piece.part[PART_OF], &of) != ERR_OK)
         return doubt(c, piece.at, piece.end, TEXT_DOUBT_TOKEN);
+    if (of > 0 && of <= 4 && count < of && c->kind != REQUEST_NONE && text_feed_measured(c))
+        return (struct text_value){
+            .end = piece.end, /* 1/2 tin, 2 1/2 tins */
+            .token = span(c, piece.at, piece.end),
+            .plain = true,
+            .more = true,
+            .number = {.text = span(c, piece.at, piece.end), .micro = count * MICRO / of}};
     share = count_of(c, piece.at, piece.end, count, of);
     if (date && day.doubt == TEXT_DOUBT_NONE) { /* only the question knows which was asked */
         share.said.has |= SLOT_BIT(SLOT_DATE);
@@ -417,14 +426,37 @@ static struct text_value read_water(const struct text_value_context *c, struct t
 
 /* -- words ------------------------------------------------------------------------------------- */
 
+/* Half a tin, half a kilo, kopo moja. */
+static bool read_spelled(const struct text_value_context *c, size_t at, struct text_value *out) {
+    struct text_number number;
+    if (text_spelled_add(c, at, out))
+        return true;
+    size_t end = text_spelled_number(c, at, &number);
+    if (end == 0)
+        return false;
+    struct text_phrase unit =
+        phrase_at(c, past_spaces(c, end), MEANS(MEAN_KG) | MEANS(MEAN_G) | MEANS(MEAN_MG));
+    if (unit.meaning != MEAN_NONE)
+        *out = with_unit(c, at, unit.end, number, unit.meaning);
+    else
+        *out = (struct text_value){
+            .end = end, .token = span(c, at, end), .plain = true, .number = number};
+    return true;
+}
+
 /* A unit, or the word for temperature, before its number: kilo 1.2, temp 24. */
 static bool unit_before(const struct text_value_context *c, size_t at, struct text_phrase unit,
                         struct text_value *out) {
     struct text_number number;
     struct text_piece piece = text_scan_next(c->scanner, c->folded, past_small_words(c, unit.end));
+    size_t end = piece.token == TOKEN_WORD ? text_spelled_number(c, piece.at, &number) : 0;
+    if (end > 0) { /* kilo moja */
+        *out = with_unit(c, at, end, number, unit.meaning);
+        return true;
+    }
     if (piece.token != TOKEN_NUMBER || !text_number_read(piece.part[PART_NUMBER], &number))
         return false;
-    size_t end = piece.end;
+    end = text_spelled_more(c, piece.end, &number);
     struct text_phrase again = phrase_at(c, past_spaces(c, end), MEANS(unit.meaning));
     if (again.meaning != MEAN_NONE)
         end = again.end;
@@ -518,10 +550,10 @@ static struct text_value read_word(const struct text_value_context *c, struct te
         if (unit_before(c, piece.at, kind, &v))
             return v;
     }
-    if (text_measure_choice(c, piece, &hits, &v) || text_measure_date(c, piece, &v) ||
-        text_measure_origin(c, piece, &hits, &v) || text_measure_from(c, &hits, &v) ||
-        text_marked_water(c, piece, &hits, &v) || text_marked_length(c, piece, &hits, &v) ||
-        text_feed_name(c, piece, &hits, &v))
+    if (read_spelled(c, piece.at, &v) || text_measure_choice(c, piece, &hits, &v) ||
+        text_measure_date(c, piece, &v) || text_measure_origin(c, piece, &hits, &v) ||
+        text_measure_from(c, &hits, &v) || text_marked_water(c, piece, &hits, &v) ||
+        text_marked_length(c, piece, &hits, &v) || text_feed_name(c, piece, &hits, &v))
         return v;
     struct text_phrase alone = pick(c, &hits, standing(c));
     if (alone.meaning != MEAN_NONE)

@@ -26,6 +26,7 @@ struct text_value {
     bool word;                 /* TEXT_DOUBT_TOKEN because of an unknown word, not of a value */
     bool skip;                 /* a greeting or the like: says nothing */
     bool from;                 /* a tag behind "from": where fish come from */
+    bool more;                 /* plain, and added to the number before it: and a half */
     bool plain;                /* a number without a unit; what it is, the whole text decides */
     bool round;                /* the word "round" */
     enum text_side side;       /* of a length */

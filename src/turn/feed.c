@@ -519,6 +519,11 @@ static void do_left(struct turn *t, struct request *r) {
     const struct cycle *c = turn_fill_cycle(t, r, &at_s);
     if (!c)
         return;
+    if (request_has(r, SLOT_COUNT) != request_has(r, SLOT_CHOICE)) {
+        TURN_SAY(t, AMOUNT_HOW, V_KIND(r->kind));
+        return;
+    }
+    bool amount = request_has(r, SLOT_COUNT) || request_has(r, SLOT_WEIGHT);
     int64_t number = c->number;
     bool again = left_that_day(t, c, at_s);
     int before = often(t, c, t->now_s);
@@ -529,6 +534,8 @@ static void do_left(struct turn *t, struct request *r) {
     if (turn_said_late(t, r, c, at_s))
         return;
     say_left(t, c, at_s, again);
+    if (amount) /* it lies in the water and stays given */
+        TURN_SAY(t, LEFT_AMOUNT);
     alert_left(t, c, before);
 }
 

@@ -246,6 +246,12 @@ static bool fill_day(struct turn *t, const struct request *r, int64_t *at_s) {
 static bool fill_store(struct turn *t, struct request *r, int64_t *feed, int64_t *at_s,
                        struct turn_amount *a) {
     int64_t feeds[TURN_FEEDS_MAX];
+    bool none = (request_has(r, SLOT_WEIGHT) && !r->weight_mg) ||
+                (request_has(r, SLOT_COUNT) && !r->count_milli);
+    if (r->kind == REQUEST_BOUGHT && none) { /* before it is asked what it was of */
+        TURN_SAY(t, BOUGHT_NONE);
+        return false;
+    }
     if (!request_has(r, SLOT_FEED) && turn_feeds(t, feeds, TURN_FEEDS_MAX) > 1) {
         TURN_SAY(t, FEED_WHICH, V_KIND(r->kind), V_TEXT(turn_feed_names(t)));
         return false;

@@ -109,7 +109,7 @@ static void what_a_person_would_read_so_is_read_so(void **state) {
         {'e', "tray f3", "frames tag=f3"},
         {'e', "white 2", "white count_milli=2000"},
         {'e', "the water is 24", "water water_mdegc=24000"},
-        {'e', "water 5", "water water_mdegc=5000"}, /* the turn: no water of a fish */
+        {'e', "water 18", "water water_mdegc=18000"},
         {'e', "temp is 30 today", "temp day=0 water_mdegc=30000"},
         {'e', "took eggs f3 150g", "strip tag=f3 weight_mg=150000"},
         {'e', "wrong", "undo"},

@@ -491,7 +491,7 @@ static void what_cannot_be_bought_is_refused(void **state) {
     } cases[] = {
         {"bought 50kg 14 march", "14 Mar is still to come"},
         {"bought 50kg 14 december", "14 Dec is still to come, or more than 60 days ago."},
-        {"bought 0kg", "0g cannot be."},
+        {"bought 0kg", "0 cannot be bought."},
         {"bought 5000kg", "5000kg of bran? That is very much."},
         {"bought 200000kg", "200000kg cannot be."},
     };

@@ -1,0 +1,91 @@
+/* spelled: see spelled.h. In: a place in a text. Out: a number. No errors. People halve tins in
+ * words and count few of them so; larger numbers in words are not read. Limits: to three, halves
+ * and quarters. */
+#include "text/spelled.h"
+
+#include "text/feed.h"
+
+#define MICRO ((int64_t)1000000)
+
+static const struct {
+    enum text_meaning meaning;
+    int64_t micro;
+} numbers[] = {{MEAN_HALF, MICRO / 2},
+               {MEAN_QUARTER, MICRO / 4},
+               {MEAN_ONE, MICRO},
+               {MEAN_TWO, 2 * MICRO},
+               {MEAN_THREE, 3 * MICRO}};
+
+enum { NUMBERS = sizeof numbers / sizeof *numbers };
+
+static struct text_phrase phrase(const struct text_value_context *c, size_t at, uint64_t wanted) {
+    struct text_hits hits = text_scan_hits(c->scanner, c->folded, at);
+    return text_scan_pick(c->scanner, &hits, wanted, c->language, c->person);
+}
+
+static size_t past_spaces(const struct text_value_context *c, size_t at) {
+    while (at < c->folded.n && c->folded.p[at] == ' ')
+        at++;
+    return at;
+}
+
+/* A measure or a unit of weight stands behind `at`, or a measure right before the words at `from`:
+ * only so is a number in words one while the kind is not known. */
+static bool beside_measure(const struct text_value_context *c, size_t from, size_t at) {
+    size_t behind = past_spaces(c, at), before = from;
+    if (text_feed_measure(c, behind) > 0 ||
+        phrase(c, behind, MEANS(MEAN_KG) | MEANS(MEAN_G)).meaning != MEAN_NONE)
+        return true;
+    while (before > 0 && c->folded.p[before - 1] == ' ')
+        before--;
+    while (before > 0 && c->folded.p[before - 1] != ' ')
+        before--;
+    return text_feed_measure(c, before) > 0;
+}
+
+static bool takes(const struct text_value_context *c) {
+    return (c->slots & SLOT_BIT(SLOT_COUNT)) != 0 &&
+           (c->kind == REQUEST_NONE || text_feed_measured(c));
+}
+
+size_t text_spelled_more(const struct text_value_context *c, size_t at,
+                         struct text_number *number) {
+    struct text_phrase more = phrase(c, past_spaces(c, at), MEANS(MEAN_AND_HALF));
+    if (!takes(c) || more.meaning == MEAN_NONE || number->two_ways)
+        return at;
+    number->micro += MICRO / 2;
+    return more.end;
+}
+
+size_t text_spelled_number(const struct text_value_context *c, size_t at,
+                           struct text_number *number) {
+    uint64_t wanted = 0;
+    for (int i = 0; i < NUMBERS; i++)
+        wanted |= MEANS(numbers[i].meaning);
+    struct text_phrase p = phrase(c, at, wanted);
+    if (!takes(c) || p.meaning == MEAN_NONE)
+        return 0;
+    bool article = phrase(c, at, MEANS(MEAN_SKIP)).end == p.end;
+    size_t measure = text_feed_measure(c, past_spaces(c, p.end));
+    bool whole = measure > 0 && text_scan_next(c->scanner, c->folded, measure).token == TOKEN_END;
+    if (article && (c->kind == REQUEST_NONE ? !whole : measure == 0))
+        return 0;
+    *number = (struct text_number){.text = slice_head(slice_from(c->folded, at), p.end - at)};
+    for (int i = 0; i < NUMBERS; i++)
+        if (numbers[i].meaning == p.meaning)
+            number->micro = numbers[i].micro;
+    size_t end = text_spelled_more(c, p.end, number);
+    return c->kind != REQUEST_NONE || beside_measure(c, at, end) ? end : 0;
+}
+
+bool text_spelled_add(const struct text_value_context *c, size_t at, struct text_value *out) {
+    struct text_number half = {0};
+    size_t end = text_spelled_more(c, at, &half);
+    if (end == at)
+        return false;
+    struct slice token = slice_head(slice_from(c->folded, at), end - at);
+    half.text = token;
+    *out = (struct text_value){
+        .end = end, .token = token, .plain = true, .more = true, .number = half};
+    return true;
+}

@@ -1,0 +1,20 @@
+/* spelled: small numbers in words beside the measures of feed: half a tin, kopo moja, 2 and a half
+ * tins. Inside the text room. Pure. */
+#ifndef TEXT_SPELLED_H
+#define TEXT_SPELLED_H
+
+#include "text/value.h"
+
+/* A number in words at `at`, with "and a half" behind it; where it ends, 0 if none stands there. An
+ * article is one only before a measure; while the kind is not known, only at the end of the text.
+ */
+size_t text_spelled_number(const struct text_value_context *c, size_t at,
+                           struct text_number *number);
+
+/* "and a half" at or behind `at`, where feed is measured: where it ends, else `at`. */
+size_t text_spelled_more(const struct text_value_context *c, size_t at, struct text_number *number);
+
+/* "and a half" on its own, behind a measure: the value is added to the number before. */
+bool text_spelled_add(const struct text_value_context *c, size_t at, struct text_value *out);
+
+#endif
