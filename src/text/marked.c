@@ -86,8 +86,12 @@ static struct text_value reading(const struct text_value_context *c, size_t at,
     size_t end = unit.meaning != MEAN_NONE ? unit.end : piece.end;
     enum text_token next = text_scan_piece(c->scanner, c->folded, end).token;
     struct text_value v = value(c, at, end);
-    if (next != TOKEN_GAP && next != TOKEN_END)
-        return doubt(c, at, end, TEXT_DOUBT_TOKEN);
+    if (next != TOKEN_GAP && next != TOKEN_END) /* do 3kg */
+        return doubt(c, at, end,
+                     phrase(c, end, TEXT_MEASURE_UNITS | MEANS(MEAN_KG) | MEANS(MEAN_G)).meaning !=
+                             MEAN_NONE
+                         ? TEXT_DOUBT_UNIT
+                         : TEXT_DOUBT_TOKEN);
     if (!text_number_read(piece.part[PART_NUMBER], &number) || number.micro < 0)
         return doubt(c, at, end, TEXT_DOUBT_TOKEN);
     int64_t scale = unit.meaning == MEAN_M ? 100 : 1;

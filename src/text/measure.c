@@ -10,6 +10,9 @@
 #define MICRO     ((int64_t)1000000)
 #define BIT(slot) SLOT_BIT(slot)
 
+/* No fish of ours is longer: the largest African catfish have 170 cm (from memory). */
+#define FISH_LONGEST_UM INT64_C(1700000)
+
 enum { PHONE_DIGITS_LEAST = 7, PHONE_DIGITS_MOST = 15, CODE_DIGITS = 6 };
 
 static struct slice span(const struct text_value_context *c, size_t from, size_t to) {
@@ -92,7 +95,7 @@ static struct text_value share(const struct text_value_context *c, size_t at, si
                                struct text_number number) {
     struct text_value v = value(c, at, end);
     if (number.two_ways || number.micro < 0 || number.micro > 100 * MICRO)
-        return doubt(c, at, end, TEXT_DOUBT_NUMBER);
+        return doubt(c, at, end, number.two_ways ? TEXT_DOUBT_NUMBER : TEXT_DOUBT_TOKEN);
     v.said.has = BIT(SLOT_PARTS);
     v.said.parts[0].share_ppm = (number.micro + 50) / 100;
     return v;
@@ -159,9 +162,12 @@ struct text_value text_measure(const struct text_value_context *c, size_t at, si
     int64_t whole = number.micro / MICRO, part = number.micro % MICRO;
     if (whole > INT64_C(1000000))
         return doubt(c, at, end, TEXT_DOUBT_UNIT);
-    put(&v.said, measures[i].slot,
+    int64_t amount =
         (whole * measures[i].each_milli + part * (measures[i].each_milli / 1000) / 1000 + 500) /
-            1000);
+        1000;
+    if (measures[i].slot == SLOT_LENGTH && amount > FISH_LONGEST_UM)
+        return doubt(c, at, end, TEXT_DOUBT_UNIT);
+    put(&v.said, measures[i].slot, amount);
     return v;
 }
 

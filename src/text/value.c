@@ -417,8 +417,11 @@ static struct text_value read_water(const struct text_value_context *c, struct t
     if (!text_number_read(piece.part[PART_NUMBER], &number))
         return doubt(c, piece.at, end, TEXT_DOUBT_TOKEN);
     struct text_phrase unit = phrase_at(c, past_spaces(c, end), MEANS(MEAN_DEGC));
+    struct text_phrase other = phrase_at(c, end, ANY_UNIT);
     if (unit.meaning != MEAN_NONE)
         end = unit.end;
+    else if (other.meaning != MEAN_NONE) /* t 3kg */
+        return doubt(c, piece.at, other.end, TEXT_DOUBT_UNIT);
     else if (runs_on(c, end))
         return doubt(c, piece.at, end, TEXT_DOUBT_TOKEN);
     return with_unit(c, piece.at, end, number, MEAN_DEGC);

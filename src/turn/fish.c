@@ -5,6 +5,7 @@
 #include "trade/sample.h"
 #include "turn/inside.h"
 
+#define HEAVIEST_MG INT64_C(60000000) /* the largest African catfish, from memory */
 enum {
     FRY_DAYS = 60, /* whatever was stocked as fry is none any more (our own bound) */
     G_MG = 1000,
@@ -84,6 +85,10 @@ static bool sample_said(struct turn *t, struct request *r, const struct cycle *c
         *out = sample_of_weights(r->list_milli, r->list_count);
     else
         *out = sample_of_total(request_has(r, SLOT_COUNT) ? r->count : 1, r->weight_mg);
+    if (out->reason == SAMPLE_OK && out->mean_mg > HEAVIEST_MG) {
+        TURN_SAY(t, SAMPLE_HEAVY, tag, V_NUMBER(out->count), V_WEIGHT(out->mean_mg));
+        return false;
+    }
     if (out->reason == SAMPLE_OK && out->mean_mg > 0)
         return true;
     TURN_SAY(t, SAMPLE_CANNOT, tag);
@@ -165,7 +170,7 @@ bool turn_sample_fits(struct turn *t, const struct request *r, const struct cycl
         int64_t count = counted ? r->count : n->value[0];
         int64_t total_mg = weighed ? r->weight_mg : (n->value[0] * n->value[1] + 500) / MG_UG;
         s = sample_of_total(count, total_mg);
-        if (n->value[3] || s.reason != SAMPLE_OK || s.mean_mg <= 0)
+        if (n->value[3] || s.reason != SAMPLE_OK || s.mean_mg <= 0 || s.mean_mg > HEAVIEST_MG)
             return false;
         n->value[0] = count;
         n->value[1] = mean_ug(total_mg, count);

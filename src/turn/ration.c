@@ -398,7 +398,9 @@ static struct slice amount_asked(struct turn *t, const struct request *r) {
 /* "feed p2 3 tins": was it given, or is it to be? A YES makes a report of it. */
 static void given_or_not(struct turn *t, struct request *r) {
     struct slice much = amount_asked(t, r);
-    if (!much.n) {
+    bool none = (request_has(r, SLOT_WEIGHT) && !r->weight_mg) ||
+                (request_has(r, SLOT_COUNT) && !r->count_milli);
+    if (!much.n || none) {
         TURN_SAY(t, AMOUNT_HOW, V_KIND(REQUEST_GAVE));
     } else if (r->confirms & CONFIRM_GIVEN) {
         r->kind = REQUEST_GAVE;
