@@ -39,8 +39,8 @@ static void an_evening(struct stage *s) {
     stage_wake(s, AT(TUE, 25, 0), OUTCOME_DELIVERED);
     assert_int_equal(s->turn.texts[0].level, LEVEL_ALARM);
     WANT_TEXT(s, WORKER, 0,
-              "P4: oxygen runs low from 02:00. No feed. Aerate or run in good water now, be there "
-              "before dawn. Then text OK");
+              "P4: oxygen runs low tonight from 02:00. No feed. Aerate or run in good water now, "
+              "stay till dawn. Text OK");
 }
 
 static void nobody_answers(void **state) {
@@ -48,16 +48,17 @@ static void nobody_answers(void **state) {
     an_evening(s);
     stage_wake(s, AT(TUE, 25, 15), OUTCOME_DELIVERED);
     WANT_TEXT(s, WORKER, 0,
-              "P4: oxygen runs low from 02:00, no answer. Aerate or run in good water now, no "
-              "feed, be there at dawn. Text OK");
+              "P4: oxygen low tonight from 02:00, no answer. Aerate or run in good water now, no "
+              "feed, stay till dawn. Text OK");
     s->people[WORKER].heard_s = AT(TUE, 21, 0);
     stage_wake(s, AT(TUE, 25, 30), OUTCOME_DELIVERED);
-    WANT_TEXT(s, OWNER, 0,
-              "P4: oxygen runs low from 02:00. No word from there since Tue 21:00. CALL: aerate or "
-              "run in good water, no feed");
+    WANT_TEXT(
+        s, OWNER, 0,
+        "P4: oxygen low tonight from 02:00. No word from there since Tue 21:00. CALL: aerate or "
+        "good water in, no feed");
     stage_wake(s, AT(TUE, 26, 0), OUTCOME_DELIVERED);
     WANT_TEXT(s, ADVISER, 0,
-              "Creek: oxygen in P4 runs low from 02:00, nobody answered. Fish may die: please call "
+              "Creek: P4 oxygen low tonight from 02:00, nobody answered. Fish may die: please call "
               "the farm now");
     stage_wake(s, AT(TUE, 31, 0), OUTCOME_DELIVERED);
     WANT_TEXT(s, WORKER, 0,
@@ -88,8 +89,8 @@ static void a_reading_moves_or_ends_it(void **state) {
     oxygen(s, AT(TUE, 25, 10), 2500); /* a little quicker: 2 at 02:13 by the line from nine */
     stage_wake(s, AT(TUE, 25, 12), OUTCOME_DELIVERED);
     WANT_TEXT(s, WORKER, 0,
-              "P4: oxygen runs low from 02:10. No feed. Aerate or run in good water now, be there "
-              "before dawn. Then text OK");
+              "P4: oxygen runs low tonight from 02:10. No feed. Aerate or run in good water now, "
+              "stay till dawn. Text OK");
     oxygen(s, AT(TUE, 25, 45), 3400); /* the aerator runs */
     stage_wake(s, AT(TUE, 25, 50), OUTCOME_DELIVERED);
     assert_int_equal(s->turn.text_count, 0);

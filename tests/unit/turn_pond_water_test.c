@@ -271,8 +271,8 @@ static void an_evening(void **state) {
     assert_int_equal(s->turn.text_count, 0);
     stage_text(s, AT(TUE, 27, 5), WORKER, "undo"); /* the line of 4.8 stands again */
     WANT_TEXT(s, WORKER, 1,
-              "P2: oxygen runs low from 04:00. No feed. Aerate or run in good water now, be there "
-              "before dawn. Then text OK");
+              "P2: oxygen runs low tonight from 04:00. No feed. Aerate or run in good water now, "
+              "stay till dawn. Text OK");
 }
 
 /* Due when it is answered: said once, and the owner is called when no OK comes. */
@@ -281,9 +281,10 @@ static void at_once_in_the_night(void **state) {
     a_pond(s);
     stage_text(s, AT(TUE, 22, 0), WORKER, "water p2 do 4");
     stage_text(s, AT(TUE, 24, 0), WORKER, "water p2 do 2.5");
-    WANT_TEXT(s, WORKER, 0,
-              "P2 at 00:00: oxygen 2.5 mg/l (degrees not known). Line to dawn 0 mg/l, under 2 "
-              "from 00:40. No feed, aerate or run in good water now, stay. Text OK. Wrong? UNDO");
+    WANT_TEXT(
+        s, WORKER, 0,
+        "P2 at 00:00: oxygen 2.5 mg/l (degrees not known). Line to dawn 0 mg/l, under 2 "
+        "from 00:40. No feed, air or good water in now, stay till dawn. Text OK. Wrong? UNDO");
     WANT_TEXT(s, WORKER, 1, "");
     stage_wake(s, AT(TUE, 24, 15), OUTCOME_DELIVERED);
     assert_non_null(strstr(stage_got(s, WORKER, 0), "no answer"));
