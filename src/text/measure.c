@@ -145,10 +145,35 @@ static int measure_of(const struct text_value_context *c, enum text_meaning unit
     return first;
 }
 
+/* "3 days ago" where a day can stand; "in 3 days" of what is to come. False: an age, or neither. */
+static bool days_from_now(const struct text_value_context *c, size_t at, size_t end,
+                          struct text_number number, enum text_meaning unit,
+                          struct text_value *out) {
+    enum { DAYS_MOST = 400 };
+    bool to_come = c->kind == REQUEST_CATCH || c->kind == REQUEST_GROWTH;
+    bool past = c->kind == REQUEST_GAVE || c->kind == REQUEST_LEFT || c->kind == REQUEST_FED ||
+                c->kind == REQUEST_DEAD || c->kind == REQUEST_BOUGHT || c->kind == REQUEST_STORE;
+    struct text_phrase ago = phrase(c, end, MEANS(MEAN_AGO));
+    int64_t days = number.micro / MICRO * (unit == MEAN_WEEKS ? 7 : 1);
+    if ((unit != MEAN_DAYS && unit != MEAN_WEEKS) || (past ? ago.meaning == MEAN_NONE : !to_come))
+        return false;
+    *out = value(c, at, past ? ago.end : end);
+    if (number.two_ways || number.micro < 0 || number.micro % MICRO || days > DAYS_MOST) {
+        out->doubt = TEXT_DOUBT_TOKEN;
+        return true;
+    }
+    out->said.has = BIT(SLOT_DAY);
+    out->said.day = (int)(past ? -days : days);
+    return true;
+}
+
 struct text_value text_measure(const struct text_value_context *c, size_t at, size_t end,
                                struct text_number number, enum text_meaning unit) {
+    struct text_value day;
     if (unit == MEAN_PERCENT)
         return percent(c, at, end, number);
+    if (days_from_now(c, at, end, number, unit, &day))
+        return day;
     int i = measure_of(c, unit);
     if (i < 0) /* paces and steps */
         return doubt(c, at, end, TEXT_DOUBT_UNIT);

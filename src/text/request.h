@@ -210,7 +210,7 @@ struct request {
     int64_t weight_mg;
     bool now;            /* SLOT_TIME: the word "now"; hour and minute are unset */
     int hour, minute;    /* SLOT_TIME: local clock */
-    int day;             /* SLOT_DAY: days from today, -1, 0 or 1 */
+    int day;             /* SLOT_DAY: days from today, before it negative */
     int64_t water_mdegc; /* thousandths of a degree Celsius */
     int64_t count;       /* SLOT_COUNT: as typed when a whole number, else -1 ... */
     int64_t count_milli; /* ... and in thousandths: 24.5 is 24500 */

@@ -93,6 +93,7 @@ static const char *const group_names[MEAN_GROUPS] = {
     [MEAN_ONE] = "slot.one",
     [MEAN_TWO] = "slot.two",
     [MEAN_THREE] = "slot.three",
+    [MEAN_AGO] = "slot.ago",
 };
 
 struct text_compiled {

@@ -106,6 +106,7 @@ enum text_meaning {
     MEAN_ONE,
     MEAN_TWO,
     MEAN_THREE,
+    MEAN_AGO, /* behind days: 3 days ago */
     MEAN_GROUPS,
     MEAN_KIND = MEAN_GROUPS, /* which: words_group_kind */
     MEAN_LANGUAGE,           /* which: words_group_language */

@@ -29,9 +29,7 @@ static size_t past_spaces(const struct text_value_context *c, size_t at) {
     return at;
 }
 
-/* A measure or a unit of weight stands behind `at`, or a measure right before the words at `from`:
- * only so is a number in words one while the kind is not known. */
-static bool beside_measure(const struct text_value_context *c, size_t from, size_t at) {
+bool text_spelled_beside(const struct text_value_context *c, size_t from, size_t at) {
     size_t behind = past_spaces(c, at), before = from;
     if (text_feed_measure(c, behind) > 0 ||
         phrase(c, behind, MEANS(MEAN_KG) | MEANS(MEAN_G)).meaning != MEAN_NONE)
@@ -75,7 +73,7 @@ size_t text_spelled_number(const struct text_value_context *c, size_t at,
         if (numbers[i].meaning == p.meaning)
             number->micro = numbers[i].micro;
     size_t end = text_spelled_more(c, p.end, number);
-    return c->kind != REQUEST_NONE || beside_measure(c, at, end) ? end : 0;
+    return c->kind != REQUEST_NONE || text_spelled_beside(c, at, end) ? end : 0;
 }
 
 bool text_spelled_add(const struct text_value_context *c, size_t at, struct text_value *out) {
@@ -87,5 +85,23 @@ bool text_spelled_add(const struct text_value_context *c, size_t at, struct text
     half.text = token;
     *out = (struct text_value){
         .end = end, .token = token, .plain = true, .more = true, .number = half};
+    return true;
+}
+
+bool text_spelled_share(const struct text_value_context *c, struct text_piece piece,
+                        struct text_value *out) {
+    enum { QUARTERS = 4 };
+    int64_t count = 0, of = 0;
+    struct slice token = slice_head(slice_from(c->folded, piece.at), piece.end - piece.at);
+    if (c->kind == REQUEST_NONE || !text_feed_measured(c) || !takes(c) ||
+        slice_int(piece.part[PART_COUNT], &count) != ERR_OK ||
+        slice_int(piece.part[PART_OF], &of) != ERR_OK || count < 1 || of > QUARTERS ||
+        count >= of || !text_spelled_beside(c, piece.at, piece.end))
+        return false;
+    *out = (struct text_value){.end = piece.end,
+                               .token = token,
+                               .plain = true,
+                               .more = true,
+                               .number = {.text = token, .micro = count * MICRO / of}};
     return true;
 }

@@ -11,8 +11,16 @@
 size_t text_spelled_number(const struct text_value_context *c, size_t at,
                            struct text_number *number);
 
+/* A measure or a unit of weight stands behind `end`, or a measure right before `at`: only so is a
+ * number in words one while the kind is not known, and 1/2 no date. */
+bool text_spelled_beside(const struct text_value_context *c, size_t at, size_t end);
+
 /* "and a half" at or behind `at`, where feed is measured: where it ends, else `at`. */
 size_t text_spelled_more(const struct text_value_context *c, size_t at, struct text_number *number);
+
+/* 1/2 beside a measure, alone or behind a whole number. */
+bool text_spelled_share(const struct text_value_context *c, struct text_piece piece,
+                        struct text_value *out);
 
 /* "and a half" on its own, behind a measure: the value is added to the number before. */
 bool text_spelled_add(const struct text_value_context *c, size_t at, struct text_value *out);

@@ -378,19 +378,14 @@ static struct text_value read_number(const struct text_value_context *c, struct 
 static struct text_value read_share(const struct text_value_context *c, struct text_piece piece) {
     int64_t count = 0, of = 0;
     struct text_value day, share;
+    if (text_spelled_share(c, piece, &share))
+        return share;
     bool date = text_measure_date(c, piece, &day); /* 14/3 where a day can stand */
     if (date && c->kind != REQUEST_NONE)
         return day;
     if (slice_int(piece.part[PART_COUNT], &count) != ERR_OK ||
         slice_int(piece.part[PART_OF], &of) != ERR_OK)
         return doubt(c, piece.at, piece.end, TEXT_DOUBT_TOKEN);
-    if (of > 0 && of <= 4 && count < of && c->kind != REQUEST_NONE && text_feed_measured(c))
-        return (struct text_value){
-            .end = piece.end, /* 1/2 tin, 2 1/2 tins */
-            .token = span(c, piece.at, piece.end),
-            .plain = true,
-            .more = true,
-            .number = {.text = span(c, piece.at, piece.end), .micro = count * MICRO / of}};
     share = count_of(c, piece.at, piece.end, count, of);
     if (date && day.doubt == TEXT_DOUBT_NONE) { /* only the question knows which was asked */
         share.said.has |= SLOT_BIT(SLOT_DATE);

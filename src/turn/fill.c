@@ -101,8 +101,73 @@ static struct slice day_word(struct turn *t, int day) {
     return first;
 }
 
-bool turn_fill_instant(struct turn *t, const struct request *r, int64_t *at_s) {
+bool turn_past_day(struct turn *t, const struct request *r, int64_t *at_s) {
+    enum { NOON_H = 12, DAYS_BACK_MOST = 60 }; /* longer ago is no news */
+    struct zone_time local = zone_local(t->zone, t->base_s);
     *at_s = t->base_s;
+    if (!request_has(r, SLOT_DATE) && (!request_has(r, SLOT_DAY) || r->day == 0))
+        return true;
+    int64_t noon_s = zone_midnight(t->zone, t->base_s, request_has(r, SLOT_DAY) ? r->day : 0);
+    noon_s += NOON_H * HOUR_S;
+    if (request_has(r, SLOT_DATE)) {
+        struct zone_time day = {.year = r->date_year ? r->date_year : local.year,
+                                .month = r->date_month,
+                                .day = r->date_day,
+                                .hour = NOON_H};
+        bool later = day.month > local.month || (day.month == local.month && day.day > local.day);
+        if (!r->date_year && later) /* in January, December was last year */
+            day.year--;
+        if (zone_instant(t->zone, day, &noon_s)) {
+            TURN_SAY(t, DAY_NONE);
+            return false;
+        }
+    }
+    int back = zone_days_between(t->zone, noon_s, t->base_s);
+    if (back < 0 || back > DAYS_BACK_MOST) {
+        TURN_SAY(t, STORE_DAY, V_DATE(noon_s));
+        return false;
+    }
+    *at_s = back ? noon_s : t->base_s;
+    return true;
+}
+
+/* What is kept by days as well as by hours: feed given, food left, the dead. Of larvae the hour is
+ * asked, unless a date says that nobody knows it any more. */
+static bool kept_by_day(const struct request *r) {
+    bool pond = request_has(r, SLOT_POND) || (request_has(r, SLOT_TAG) && r->tag.letter == 'p');
+    bool either = r->kind == REQUEST_DEAD || r->kind == REQUEST_FED;
+    return r->kind == REQUEST_GAVE || r->kind == REQUEST_LEFT ||
+           (either && (pond || request_has(r, SLOT_DATE)));
+}
+
+/* On a day without an hour: at its noon; food left was found after the last meal. */
+static bool named_day(struct turn *t, const struct request *r, int64_t *at_s) {
+    enum { LEFT_H = 18 };
+    if (!turn_past_day(t, r, at_s))
+        return false;
+    if (r->kind == REQUEST_LEFT && zone_days_between(t->zone, *at_s, t->base_s))
+        *at_s = plan_clock(t->zone, *at_s, 0, LEFT_H);
+    return true;
+}
+
+/* "1 march 18:30": that hour, so many days back. */
+static bool dated_instant(struct turn *t, const struct request *r, int64_t *at_s) {
+    struct request then = *r;
+    if (!turn_past_day(t, r, at_s))
+        return false;
+    then.day = -zone_days_between(t->zone, *at_s, t->base_s);
+    then.has |= SLOT_BIT(SLOT_DAY);
+    return named_instant(t, &then, at_s);
+}
+
+bool turn_fill_instant(struct turn *t, const struct request *r, int64_t *at_s) {
+    bool hour = request_has(r, SLOT_TIME) && !r->now;
+    *at_s = t->base_s;
+    if (kept_by_day(r) && hour && request_has(r, SLOT_DATE))
+        return dated_instant(t, r, at_s);
+    if (kept_by_day(r) && !request_has(r, SLOT_TIME) &&
+        (request_has(r, SLOT_DATE) || request_has(r, SLOT_DAY)))
+        return named_day(t, r, at_s);
     if (request_has(r, SLOT_TIME) && !r->now)
         return named_instant(t, r, at_s);
     if (request_has(r, SLOT_DAY) && r->day != 0) { /* yesterday, but when? */

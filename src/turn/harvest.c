@@ -54,6 +54,9 @@ const struct cycle *turn_fill_cycle(struct turn *t, struct request *r, int64_t *
     if (!pond)
         return NULL;
     const struct cycle *c = pond->cycle ? farm_cycle(&t->farm->state, pond->cycle) : NULL;
+    if (c && !request_has(r, SLOT_TIME) && *at_s < c->stocked_s &&
+        zone_days_between(t->zone, *at_s, c->stocked_s) == 0)
+        *at_s = c->stocked_s; /* a day without an hour, that on which they came */
     const struct cycle *then = turn_cycle_then(&t->farm->state, pond->number, *at_s);
     if (then)
         return then;
@@ -499,7 +502,11 @@ void turn_dead_pond(struct turn *t, struct request *r) {
     if (turn_said_late(t, r, c, at_s))
         return;
     struct reply_value left = V_TEXT(turn_left_text(t, c));
-    if (!turn_mass_death(t, c, at_s, r->count, before))
+    if (turn_mass_death(t, c, at_s, r->count, before))
+        return;
+    if (zone_days_between(t->zone, at_s, t->now_s))
+        TURN_SAY(t, DEAD_POND_DAY, tag, dead, V_DATE(at_s), left);
+    else
         TURN_SAY(t, DEAD_POND, tag, dead, left);
 }
 

@@ -160,6 +160,9 @@ bool turn_fill_instant(struct turn *t, const struct request *r, int64_t *at_s);
 bool turn_fill_water(const struct request *r, int64_t *mdegc);
 /* The farm as it stood at an instant by all that is known now; the farm's own state when nothing
  * happened since. */
+/* The day that the text names, at its noon; today: when it was sent. False: it is to come or long
+ * past, an answer was given. */
+bool turn_past_day(struct turn *t, const struct request *r, int64_t *at_s);
 const struct farm_state *turn_then(struct turn *t, int64_t at_s);
 enum spawn_stage {
     SPAWN_BEFORE, /* injected, not stripped */

@@ -9,10 +9,9 @@
 #include "turn/inside.h"
 
 enum {
-    DAYS_AHEAD = 60,     /* how far the store is reckoned */
-    FETCH_DAYS = 2,      /* from buying to having it: our own */
-    DAYS_BACK_MOST = 60, /* what was bought or counted longer ago is no news */
-    EVEN_PERCENT = 2     /* no scale of a store shows less */
+    DAYS_AHEAD = 60, /* how far the store is reckoned */
+    FETCH_DAYS = 2,  /* from buying to having it: our own */
+    EVEN_PERCENT = 2 /* no scale of a store shows less */
 };
 #define STORE_ASK_MG INT64_C(2000000000) /* 2 t at once: only a slipped digit, or a truck */
 #define HALF_DAY_S   INT64_C(43200)
@@ -212,36 +211,6 @@ static void say_all(struct turn *t) {
 /* -- bought and counted --------------------------------------------------------------------------
  */
 
-/* The day it was, at its noon; today: when the text was sent. False: an answer was given. */
-static bool fill_day(struct turn *t, const struct request *r, int64_t *at_s) {
-    struct zone_time local = zone_local(t->zone, t->base_s);
-    *at_s = t->base_s;
-    if (!request_has(r, SLOT_DATE) && (!request_has(r, SLOT_DAY) || r->day == 0))
-        return true;
-    int64_t noon_s = zone_midnight(t->zone, t->base_s, request_has(r, SLOT_DAY) ? r->day : 0);
-    noon_s += HALF_DAY_S;
-    if (request_has(r, SLOT_DATE)) {
-        struct zone_time day = {.year = r->date_year ? r->date_year : local.year,
-                                .month = r->date_month,
-                                .day = r->date_day,
-                                .hour = 12};
-        bool later = day.month > local.month || (day.month == local.month && day.day > local.day);
-        if (!r->date_year && later) /* in January, December was last year */
-            day.year--;
-        if (zone_instant(t->zone, day, &noon_s)) {
-            TURN_SAY(t, DAY_NONE);
-            return false;
-        }
-    }
-    int back = zone_days_between(t->zone, noon_s, t->base_s);
-    if (back < 0 || back > DAYS_BACK_MOST) {
-        TURN_SAY(t, STORE_DAY, V_DATE(noon_s));
-        return false;
-    }
-    *at_s = back ? noon_s : t->base_s;
-    return true;
-}
-
 /* Which feed, how much, when. False: an answer was given. */
 static bool fill_store(struct turn *t, struct request *r, int64_t *feed, int64_t *at_s,
                        struct turn_amount *a) {
@@ -256,7 +225,7 @@ static bool fill_store(struct turn *t, struct request *r, int64_t *feed, int64_t
         TURN_SAY(t, FEED_WHICH, V_KIND(r->kind), V_TEXT(turn_feed_names(t)));
         return false;
     }
-    if (!fill_day(t, r, at_s) || !turn_fill_feed(t, r, NULL, true, feed) ||
+    if (!turn_past_day(t, r, at_s) || !turn_fill_feed(t, r, NULL, true, feed) ||
         !turn_fill_amount(t, r, *feed, *at_s, a))
         return false;
     if (a->weight_mg <= STORE_ASK_MG || (r->confirms & CONFIRM_MANY))

@@ -511,6 +511,39 @@ static void what_cannot_be_bought_is_refused(void **state) {
 
 /* Pearson's square by hand: 35 lies 23 over 12 and 25 under 60; of 48 parts 25 are the first, of 10
  * kg 5.21. A mix: (20 x 12 + 5 x 60) / 25 = 21.6. */
+/* What is texted of a day is recorded on it, at its noon; food left after the last meal. */
+static void a_day_past_is_recorded_as_it_was(void **state) {
+    static const struct {
+        const char *text;
+        int64_t at_s;
+    } cases[] = {
+        {"gave p2 1kg yesterday", AT(TUE, 12, 0)},
+        {"gave p2 1kg on 3 march", AT(TUE, 12, 0)},
+        {"gave p2 1kg 3 march 18:30", AT(TUE, 18, 30)},
+        {"gave p2 1kg 1 days ago", AT(TUE, 12, 0)},
+        {"fed p2 1kg 3/3", AT(TUE, 12, 0)},
+        {"left p2 yesterday", AT(TUE, 18, 0)},
+        {"left p2 on 3 march", AT(TUE, 18, 0)},
+        {"dead p2 5 on 3 march", AT(TUE, 12, 0)},
+        {"dead p2 5 yesterday", AT(TUE, 12, 0)},
+        {"gave p2 1kg on 4 march", AT(WED, 8, 0)},
+    };
+    struct stage *s = *state;
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        farm(s);
+        stage_text(s, AT(WED, 8, 0), OWNER, cases[i].text);
+        if (s->turn.entry_count != 1 || s->turn.entries[0].at_s != cases[i].at_s)
+            fail_msg("%s: %d entries, at %lld; wanted one at %lld", cases[i].text,
+                     (int)s->turn.entry_count,
+                     s->turn.entry_count ? (long long)s->turn.entries[0].at_s : 0LL,
+                     (long long)cases[i].at_s);
+    }
+    farm(s);
+    stage_text(s, AT(WED, 8, 0), OWNER, "gave p2 1kg 5 march");
+    want_begins(s, "to come", "5 Mar is still to come");
+    assert_int_equal(s->turn.entry_count, 0);
+}
+
 static void mixes_are_reckoned(void **state) {
     static const struct {
         const char *text, *says;
@@ -558,6 +591,7 @@ int main(void) {
         cmocka_unit_test(the_share_is_that_of_the_table),
         cmocka_unit_test(bags_of_so_much_are_asked_about),
         cmocka_unit_test(what_cannot_be_bought_is_refused),
+        cmocka_unit_test(a_day_past_is_recorded_as_it_was),
         cmocka_unit_test(mixes_are_reckoned),
     };
     return cmocka_run_group_tests(tests, stage_open, stage_close);
