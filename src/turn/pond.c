@@ -170,6 +170,23 @@ static bool pond_possible(struct turn *t, const struct request *r) {
     return false;
 }
 
+static bool lime_known(const struct pond *pond) {
+    return pond->soil_ph_milli && pond->soil && pond->area_cm2;
+}
+
+static void say_aerator(struct turn *t, const struct pond *pond, bool behind) {
+    struct reply_value tag = V_TAG(turn_pond_tag(pond->number));
+    bool runs = pond->aerator == AERATOR_RUNS;
+    if (behind && runs)
+        TURN_SAY(t, POND_AERATED_TOO);
+    else if (behind)
+        TURN_SAY(t, POND_STILL_TOO);
+    else if (runs)
+        TURN_SAY(t, POND_AERATED, tag);
+    else
+        TURN_SAY(t, POND_STILL, tag);
+}
+
 void turn_do_pond(struct turn *t, struct request *r) {
     const struct farm_state *st = &t->farm->state;
     if (!request_has(r, SLOT_POND)) {
@@ -215,17 +232,15 @@ void turn_do_pond(struct turn *t, struct request *r) {
         turn_say_lime(t, pond);
     else if (shape)
         say_pond(t, pond);
-    if (ground && shape && pond->soil_ph_milli && pond->soil && pond->area_cm2)
+    if (ground && shape && lime_known(pond))
         turn_say_lime(t, pond);
-    if (aerator == AERATOR_RUNS)
-        TURN_SAY(t, POND_AERATED, V_TAG(turn_pond_tag(number)));
-    else if (aerator)
-        TURN_SAY(t, POND_STILL, V_TAG(turn_pond_tag(number)));
+    if (aerator) /* behind what already says how to take it back */
+        say_aerator(t, pond, shape || (ground && !lime_known(pond)));
 }
 
 void turn_say_lime(struct turn *t, const struct pond *pond) {
     struct reply_value tag = V_TAG(turn_pond_tag(pond->number));
-    if (!pond->soil_ph_milli || !pond->soil || !pond->area_cm2) {
+    if (!lime_known(pond)) {
         TURN_SAY(t, LIME_MORE, tag);
         return;
     }

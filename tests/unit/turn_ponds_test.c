@@ -40,6 +40,16 @@ static void what_each_pond_needs_is_said(void **state) {
               "PREP, pond, MANURED");
 }
 
+/* The size and the aerator in one text: how to take it back is said once. */
+static void an_aerator_too_is_taken_back_once(void **state) {
+    struct stage *s = *state;
+    stage_empty(s);
+    stage_text(s, AT(MON, 8, 0), WORKER, "pond p3 4 ares 1m fenced aerated");
+    WANT_TEXT(s, WORKER, 0,
+              "P3 4 ares, 1m deep, fenced: room for 8000-40000 fry. PREP P3 and a date plans its "
+              "work. Wrong? UNDO. Its aerator is noted, wanted most from midnight to dawn");
+}
+
 /* A bare number behind a text about several ponds could be any one's. */
 static void several_ponds_open_no_question(void **state) {
     struct stage *s = *state;
@@ -71,6 +81,7 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(sixty_ponds_are_one_text),
         cmocka_unit_test(what_each_pond_needs_is_said),
+        cmocka_unit_test(an_aerator_too_is_taken_back_once),
         cmocka_unit_test(several_ponds_open_no_question),
         cmocka_unit_test(today_names_them_in_one_line),
     };
