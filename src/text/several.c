@@ -187,7 +187,9 @@ static struct text_kept *side(struct text_reading_state *r, enum text_side which
 static void settle_sides(struct text_reading_state *r) {
     uint64_t slots = r->context.slots;
     bool tank = r->context.kind == REQUEST_TANK;
-    struct text_kept *across = side(r, SIDE_ACROSS, r->round);
+    /* "tank b1 7.5m, depth 2m": no other tank has one side */
+    bool one = tank && r->side_count == 2 && side(r, SIDE_DEEP, false) != NULL;
+    struct text_kept *across = side(r, SIDE_ACROSS, r->round || one);
     if (across == NULL && r->round)
         text_tell_doubt(r, TEXT_DOUBT_UNIT, SLICE("round"));
     if (across != NULL) {
