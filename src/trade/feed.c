@@ -62,6 +62,8 @@ struct feed_store feed_store(int64_t store_mg, const int64_t *ration_mg, int cou
             store.days++;
         }
     }
+    store.days_mg = store_mg - left_mg;
+    store.more_mg = store.days_mg + ration_mg[store.days < count ? store.days : count - 1];
     for (int64_t day = store.days; day < store.days + WEEK_DAYS; day++)
         store.after_week_mg += ration_mg[day < count ? day : count - 1];
     /* Day 0 is today, so the last day fed is days - 1. */

@@ -38,6 +38,9 @@ struct feed_store {
     bool lasts;            /* to the end of the rations that are known: days is then their count */
     int64_t buy_in_days;   /* 0: today. So that the new feed is there fetch_days later, on the last
                               day that is still fed; with lasts it may be later */
+    int64_t days_mg;       /* rations of the days that it feeds */
+    int64_t more_mg;       /* and with those of one day more, over what is there; with lasts that
+                              day is as the last that is known */
     int64_t next_week_mg;  /* rations of the first seven days known */
     int64_t after_week_mg; /* of the first seven days that the store does not feed; what is not
                               known of them is as the last that is */

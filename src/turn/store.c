@@ -317,16 +317,23 @@ void turn_why_store(struct turn *t, int64_t feed) {
         return;
     }
     const struct outlook o = outlook_of(t, f);
+    const struct feed_store *store = &o.store;
     struct reply_value name = V_TEXT(turn_feed_name(t, t->sender, feed));
-    struct reply_value left = V_WEIGHT(feed_left_mg(f)),
-                       week = V_WEIGHT(turn_two_figures(o.store.next_week_mg));
-    if (!o.ponds || o.unknown)
-        TURN_SAY(t, WHY_STORE_PLAIN, name, V_WEIGHT(f->counted_mg), V_WEIGHT(f->bought_mg),
-                 V_WEIGHT(f->given_mg), left);
-    else if (t->farm->state.table_count)
-        TURN_SAY(t, WHY_STORE_OWN, name, left, V_NUMBER(o.ponds), week, V_NUMBER(FETCH_DAYS));
+    struct reply_value counted = V_WEIGHT(f->counted_mg), bought = V_WEIGHT(f->bought_mg);
+    struct reply_value given = V_WEIGHT(f->given_mg), left = V_WEIGHT(feed_left_mg(f));
+    if (!o.ponds || o.unknown || store->reason != FEED_OK) {
+        TURN_SAY(t, WHY_STORE_PLAIN, name, counted, bought, given, left);
+        return;
+    }
+    struct reply_value need = V_WEIGHT(store->days_mg), more = V_WEIGHT(store->more_mg);
+    struct reply_value mean = V_WEIGHT(store->days ? store->days_mg / store->days : store->more_mg);
+    struct reply_value ponds = V_NUMBER(o.ponds), days = V_NUMBER(store->days);
+    struct reply_value next = V_NUMBER(store->days + 1), fetch = V_NUMBER(FETCH_DAYS);
+    TURN_SAY(t, WHY_STORE_SUM, name, counted, bought, given, left);
+    if (t->farm->state.table_count)
+        TURN_SAY(t, WHY_STORE_OWN, ponds, need, days, mean, more, next, fetch);
     else
-        TURN_SAY(t, WHY_STORE, name, left, V_NUMBER(o.ponds), week, V_NUMBER(FETCH_DAYS));
+        TURN_SAY(t, WHY_STORE, ponds, need, days, mean, more, next, fetch);
 }
 
 bool turn_judge_store(struct turn *t, struct request *r) {

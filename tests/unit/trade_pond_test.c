@@ -172,6 +172,13 @@ static void the_store(void **state) {
     };
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
         struct feed_store s = feed_store(cases[i].store, rations, 8, cases[i].fetch);
+        int64_t days_mg = 0, next_mg = rations[s.days < 8 ? s.days : 7];
+        for (int64_t day = 0; day < s.days; day++)
+            days_mg += rations[day];
+        if (s.days_mg != days_mg || s.more_mg != days_mg + next_mg)
+            fail_msg("store %d: got %d in its days, %d in one more; wanted %d and %d",
+                     (int)cases[i].store, (int)s.days_mg, (int)s.more_mg, (int)days_mg,
+                     (int)(days_mg + next_mg));
         if (s.reason != FEED_OK || s.days != cases[i].days || s.buy_in_days != cases[i].buy ||
             s.lasts != cases[i].lasts || s.next_week_mg != 150 || s.after_week_mg != cases[i].after)
             fail_msg("store %d, fetch %d: got %d days, buy in %d, lasts %d, week %d, after %d",

@@ -449,9 +449,9 @@ static void your_own_table_is_named(void **state) {
     assert_int_equal(farm_add(&s->farm, &own, 1), ERR_OK);
     stage_text(s, AT(MON, 7, 32), OWNER, "why");
     WANT_TEXT(s, OWNER, 0,
-              "bran: about 50kg against the rations to come of the ponds that got it last (1), by "
-              "growth and your table: 14kg in 7 days, less what was given today. To buy: 2 days "
-              "before the last day fed");
+              "bran: 0g counted + 50kg bought - 0g given since = about 50kg. Ponds that got it "
+              "last (1) need 48.2kg in 17 days, 2.84kg a day on average, 52.6kg in 18 days: by "
+              "growth and your table, less what was given today. Buy 2 days before");
 }
 
 /* Between two points of the farm's table straight, beyond them the ends. */
