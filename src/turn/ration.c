@@ -57,6 +57,17 @@ static struct slice amount(struct turn *t, const struct feeding *f, bool half) {
     return SAID(t, MEAL_MEASURED, turn_measures(f->with, halves * 500));
 }
 
+/* What is still to give, as whole and half measures and what they hold: "1.5 tins = 525g". */
+static struct slice rest(struct turn *t, const struct feeding *f) {
+    int64_t rest_mg = f->told_mg - f->given_mg;
+    int64_t more_mg = f->rule == FEEDING_NURSERY ? 0 : f->with_mg; /* an upper line is kept to */
+    int64_t halves = f->with_mg > 0 ? (4 * rest_mg + more_mg) / (2 * f->with_mg) : 0;
+    if (!f->with || halves < 1)
+        return SAID(t, AMOUNT_WEIGHED, V_WEIGHT(rest_mg));
+    return SAID(t, AMOUNT_MEASURED, turn_measures(f->with, halves * 500),
+                V_WEIGHT(halves * f->with_mg / 2));
+}
+
 /* "3 tins at 8, 1.5 tins at 17" */
 static struct slice meals(struct turn *t, const struct feeding *f) {
     struct reply_value first = V_TEXT(amount(t, f, f->half_meals & 1u));
@@ -169,7 +180,7 @@ static void say_rest(struct turn *t, const struct feeding *f) {
     if (near(f->given_mg, f->told_mg))
         SAY_MORE(t, RATION_DONE, given);
     else if (f->given_mg < f->told_mg)
-        SAY_MORE(t, RATION_REST, given, V_WEIGHT(f->told_mg - f->given_mg));
+        SAY_MORE(t, RATION_REST, given, V_TEXT(rest(t, f)));
     else
         SAY_MORE(t, RATION_OVER, given, V_WEIGHT(f->given_mg - f->told_mg));
 }
@@ -416,7 +427,7 @@ static void do_feed(struct turn *t, struct request *r) {
     const struct farm_state *st = &t->farm->state;
     int fish = 0;
     bool tagged = request_has(r, SLOT_TAG) && !request_has(r, SLOT_POND);
-    bool much = request_has(r, SLOT_COUNT) || request_has(r, SLOT_CHOICE);
+    bool much = request_has(r, SLOT_COUNT); /* "feed p2 tins" asks how many */
     if (tagged && r->tag.letter != 'p' && !much) {
         say_fish(t, r);
         return;
@@ -460,7 +471,7 @@ void turn_say_ration_left(struct turn *t, const struct pond *pond, int64_t at_s)
     if (f.reason != RATION_OK)
         SAY_MORE(t, RATION_NO_MORE, V_TEXT(reasons(t, &f, WHY_SHORT)));
     else if (f.ration_mg > 0 && f.given_mg < f.told_mg && !near(f.given_mg, f.told_mg))
-        SAY_MORE(t, RATION_MORE_TODAY, V_WEIGHT(f.told_mg - f.given_mg));
+        SAY_MORE(t, RATION_MORE_TODAY, V_TEXT(rest(t, &f)));
     else if (f.ration_mg > 0 && (near(f.given_mg, f.told_mg) || f.given_mg < f.told_mg))
         SAY_MORE(t, RATION_ENOUGH);
     else if (f.ration_mg > 0)

@@ -343,9 +343,9 @@ static void amounts_are_put_right(void **state) {
         const char *answer;
     } cases[] = {
         {"gave p2 3 tins", "fix p2 4 tins",
-         "GAVE P2: now 1.4kg, was 1.05kg. Wrong? UNDO. Still 350g today"},
+         "GAVE P2: now 1.4kg, was 1.05kg. Wrong? UNDO. Still 1 tin = 350g today"},
         {"gave p2 3 tins", "fix p2 1kg",
-         "GAVE P2: now 1kg, was 1.05kg. Wrong? UNDO. Still 750g today"},
+         "GAVE P2: now 1kg, was 1.05kg. Wrong? UNDO. Still 2 tins = 700g today"},
         {"gave p2 3 tins", "fix p2 07:30", "GAVE P2: now 07:30, was 08:00. Wrong? UNDO"},
         {"gave p2 3 tins", "fix p2 06:30",
          "P2: 06:30 is before 07:00, when it began. Text it again with the right hour. Nothing "
