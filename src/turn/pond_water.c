@@ -18,7 +18,8 @@ enum {
     AMMONIA_MOST_UG = 50000,
     NITRITE_MOST_UG = 50000,
     SECCHI_LEAST_MM = 10,
-    SECCHI_MOST_MM = 2000
+    SECCHI_MOST_MM = 2000,
+    FULL_TIMES_MOST = 2 /* more oxygen than so is the kit, or a very green pond in the sun */
 };
 
 static const uint64_t values = SLOT_BIT(SLOT_WATER) | SLOT_BIT(SLOT_OXYGEN) | SLOT_BIT(SLOT_PH) |
@@ -143,9 +144,12 @@ static void put(struct turn *t, struct buf *out, const struct reply *piece) {
 
 #define PUT(id, ...) put(t, out, &(struct reply){REPLY_##id, {__VA_ARGS__}})
 
+static int64_t full_ug_l(const struct turn *t, int64_t mdegc) {
+    return oxygen_saturation_ug_l(mdegc, oxygen_pressure_uatm(t->farm->state.height_m));
+}
+
 static void put_oxygen(struct turn *t, const struct request *full, struct buf *out) {
-    int64_t most_ug =
-        oxygen_saturation_ug_l(full->water_mdegc, oxygen_pressure_uatm(t->farm->state.height_m));
+    int64_t most_ug = full_ug_l(t, full->water_mdegc);
     if (request_has(full, SLOT_WATER) && most_ug)
         PUT(READ_OXYGEN, V_CENTI(full->oxygen_ug_l),
             V_NUMBER((full->oxygen_ug_l * 100 + most_ug / 2) / most_ug));
@@ -282,6 +286,9 @@ static struct reply of_the_day(const struct turn *t, const struct place *p, cons
         return feeding_gasps(farm_pond(&t->farm->state, p->tag.number), at_s)
                    ? FIRST(READ_DANGER, {0})
                    : FIRST(READ_LITTLE, {0});
+    if (oxygen && pond && request_has(full, SLOT_WATER) &&
+        r->oxygen_ug_l > FULL_TIMES_MOST * full_ug_l(t, full->water_mdegc))
+        return FIRST(READ_OXYGEN_MUCH, {0});
     if (oxygen && turn_gasped(t, p->tag))
         return FIRST(READ_GASPED, V_TAG(p->tag));
     if (request_has(r, SLOT_WATER) && pond && !ration_factor_permille(r->water_mdegc)) {
@@ -432,7 +439,7 @@ static void do_water(struct turn *t, struct request *r) {
         return;
     struct tag tag = tank ? r->tank : r->pond;
     if (!(r->has & values)) {
-        TURN_ASK(t, r, SLOT_OXYGEN, ASK_READING, V_TAG(tag));
+        TURN_ASK(t, r, SLOT_SECCHI, ASK_READING, V_TAG(tag)); /* any of them: question.c */
         return;
     }
     bool water = request_has(r, SLOT_WATER);

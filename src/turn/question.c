@@ -64,12 +64,12 @@ static bool complete_day(struct request *r, const struct request *bare) {
     return true;
 }
 
-/* What was measured in water: any of it, or a bare number for the oxygen. */
-static bool complete_reading(struct request *r, const struct request *bare) {
+/* What was measured in water: any of it, or a bare number where the oxygen was asked. */
+static bool complete_reading(struct request *r, const struct request *bare, bool oxygen) {
     const uint64_t readings = SLOT_BIT(SLOT_WATER) | SLOT_BIT(SLOT_OXYGEN) | SLOT_BIT(SLOT_PH) |
                               SLOT_BIT(SLOT_AMMONIA) | SLOT_BIT(SLOT_NITRITE) |
                               SLOT_BIT(SLOT_SECCHI);
-    bool number = !(bare->has & readings) && request_has(bare, SLOT_COUNT);
+    bool number = oxygen && !(bare->has & readings) && request_has(bare, SLOT_COUNT);
     r->water_mdegc = bare->water_mdegc;
     r->oxygen_ug_l = number ? bare->count_milli : bare->oxygen_ug_l;
     r->ph_milli = bare->ph_milli;
@@ -110,7 +110,8 @@ static bool complete_measure(struct request *r, const struct request *bare, int6
         fits = fits || request_has(bare, SLOT_COUNT);
         break;
     case SLOT_OXYGEN:
-        return complete_reading(r, bare);
+    case SLOT_SECCHI: /* of any reading: a number alone could be each of them */
+        return complete_reading(r, bare, asked == SLOT_OXYGEN);
     case SLOT_PER_KG:
         r->per_kg_ul = fits ? bare->per_kg_ul : bare->count_milli;
         fits = fits || (request_has(bare, SLOT_COUNT) && bare->count_milli > 0);

@@ -78,6 +78,9 @@ static void what_to_do_first(void **state) {
         {"water p2 do 3",
          "P2 at 10:00: oxygen 3 mg/l (degrees not known). Little oxygen. First: half the "
          "feed at most, no manure, aerator or good water ready, look at dawn. Wrong? UNDO"},
+        {"water p2 do 18 t24", /* APHA: 8.418 mg/l are full */
+         "P2 at 10:00: 24C, oxygen 18 mg/l (214% of full). Over twice what water holds: a kit that "
+         "is off, or very green water. Read it again and at dawn, when it is least. Wrong? UNDO"},
         {"water p2 t17", "P2 at 10:00: 17C. Too cold to eat: no feed until it is warmer, it would "
                          "only spoil the water. Wrong? UNDO"},
         {"water p2 t35", "P2 at 10:00: 35C. Too warm to eat well: no feed now. Run in good cooler "
@@ -148,6 +151,23 @@ static void what_cannot_be(void **state) {
         {"catch p2", "P2: no day is set for harvest or transport. Which? Answer like 14 march"},
     };
     EACH((struct stage *)*state, rows, false);
+}
+
+/* A number alone could be any reading: it is asked again, not taken as oxygen. */
+static void a_number_alone_is_asked_again(void **state) {
+    static const char asks[] = "P2: what was measured? Answer like DO 3.2 PH 7.8 T26 TAN 0.5, or "
+                               "what of it you have";
+    struct stage *s = *state;
+    a_pond(s);
+    int64_t before = entries(s);
+    stage_text(s, AT(TUE, 10, 0), WORKER, "water p2");
+    WANT_TEXT(s, WORKER, 0, asks);
+    stage_text(s, AT(TUE, 10, 1), WORKER, "26");
+    WANT_TEXT(s, WORKER, 0, asks);
+    assert_int_equal(entries(s), before);
+    stage_text(s, AT(TUE, 10, 2), WORKER, "do 5");
+    WANT_TEXT(s, WORKER, 0,
+              "P2 at 10:00: oxygen 5 mg/l (degrees not known). Nothing wrong in this. Wrong? UNDO");
 }
 
 /* The most that one text can say, in both languages: two parts. */
@@ -562,6 +582,7 @@ int main(void) {
         cmocka_unit_test(by_the_fish_that_are_there),
         cmocka_unit_test(an_evening),
         cmocka_unit_test(at_once_in_the_night),
+        cmocka_unit_test(a_number_alone_is_asked_again),
         cmocka_unit_test(gasping),
         cmocka_unit_test(another_pond),
         cmocka_unit_test(many_dead),
