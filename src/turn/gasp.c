@@ -63,8 +63,10 @@ void turn_do_gasp(struct turn *t, struct request *r) {
         return;
     }
     const struct cycle *c = turn_fill_cycle(t, r, &at_s);
-    if (!c)
+    if (!c) { /* whichever pond it is, known or not, the fish want air */
+        TURN_SAY(t, GASP_AID);
         return;
+    }
     int64_t number = c->number, before_s = farm_pond(&t->farm->state, c->pond)->gasping_s;
     struct tag tag = turn_pond_tag(c->pond);
     turn_record(t, ENTRY_GASPING, SUBJECT_POND, c->pond, at_s, 0, 0, 0);

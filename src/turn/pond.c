@@ -56,8 +56,7 @@ const struct pond *turn_fill_pond(struct turn *t, struct request *r) {
     return pond;
 }
 
-/* -- pH of the soil and of the water
- * ----------------------------------------------------------------------------
+/* -- pH of soil and water ------------------------------------------------------------------------
  */
 
 bool turn_impossible_ph(struct turn *t, int64_t ph_milli) {
