@@ -242,9 +242,10 @@ int64_t plan_morning(const struct plan *p, int64_t hand, int64_t at_s, int days)
  */
 
 /* Air or power failed: asked for every half hour until it is back, after three hours every hour,
- * for half a day, and then on three mornings; once only where nothing is in the tanks. */
+ * for half a day, and then each morning until it is said to be on; once only where nothing is in
+ * the tanks. Of the mornings the plan holds those of two days. */
 static void plan_air(struct plan *p) {
-    enum { CLOSE_ASKS = 6 };
+    enum { CLOSE_ASKS = 6, AHEAD_DAYS = 2 };
     int64_t off_s = p->state->air_off_s;
     bool any = false;
     for (int i = 0; i < p->state->spawn_count && !any; i++)
@@ -262,7 +263,9 @@ static void plan_air(struct plan *p) {
                                    .hand = p->state->air_person});
     }
     int64_t asked_s = off_s + (int64_t)AIR_ASKS * AIR_AGAIN_MIN * MINUTE_S;
-    for (int day = 1; off_s && any && day <= AIR_MORNINGS; day++) {
+    int64_t from_s = p->view->now_s > asked_s ? p->view->now_s : asked_s;
+    int today = off_s && any ? zone_days_between(p->view->zone, asked_s, from_s) : 0;
+    for (int day = today ? today : 1; off_s && any && day <= today + AHEAD_DAYS; day++) {
         int64_t due_s = plan_clock(p->view->zone, asked_s, day, PLAN_STEP_HOUR);
         plan_step(p, (struct task){.key = {.kind = TASK_AIR, .nth = AIR_ASKS + day},
                                    .due_s = due_s,

@@ -136,7 +136,6 @@ enum {
     JOIN_MIN = 45,          /* looks of one hand so near are told together, at the earlier hour */
     AIR_AGAIN_MIN = 30,     /* from one question for the air to the next */
     AIR_ASKS = 24,          /* so many of them */
-    AIR_MORNINGS = 3,       /* then once a morning, nth counting on */
     PLAN_MORNING_MIN = 360, /* six in the morning */
     PLAN_STEP_HOUR = 7,     /* steps of a day, not of an hour, are told at this local hour */
     ORDER_BEFORE_DAYS = 3,  /* from its reminder to an order's day */

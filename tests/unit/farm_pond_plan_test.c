@@ -279,8 +279,8 @@ static void air(void **unused) {
     int asks = 0;
     for (int i = 0; i < p.count; i++)
         asks += p.tasks[i].key.kind == TASK_AIR;
-    /* three hours by halves, nine more by hours, three mornings: it may be on and nobody said so */
-    assert_int_equal(asks, 6 + 9 + 3);
+    /* three hours by halves, nine more by hours, and the mornings of two days */
+    assert_int_equal(asks, 6 + 9 + 2);
     assert_null(say_task(&p, TASK_AIR, 0, 7, STAGE_FIRST));
     say_want("first", &zone_utc, say_task(&p, TASK_AIR, 0, 1, STAGE_FIRST),
              "d0 20:30, d0 20:02, d0 20:55");
@@ -290,14 +290,19 @@ static void air(void **unused) {
              "d1 08:00, d0 20:02, d1 08:25");
     say_want("a morning", &zone_utc, say_task(&p, TASK_AIR, 0, 25, STAGE_FIRST),
              "d2 07:00, d0 20:02, d2 19:00");
-    say_want("the last morning", &zone_utc, say_task(&p, TASK_AIR, 0, 27, STAGE_FIRST),
-             "d4 07:00, d0 20:02, d4 19:00");
     for (int i = 0; i < p.count; i++)
         if (p.tasks[i].key.kind == TASK_AIR) {
             assert_int_equal(p.tasks[i].level,
                              p.tasks[i].key.nth > AIR_ASKS ? LEVEL_STEP : LEVEL_ALARM);
             assert_int_equal(p.tasks[i].hand, 7);
         }
+
+    /* and on, until AIR ON: after a week the mornings to come */
+    struct plan_list late = plan_of(&farm, &told, &zone_utc, off_s + (int64_t)7 * DAY_S);
+    say_want("after a week", &zone_utc, say_task(&late, TASK_AIR, 0, 31, STAGE_FIRST),
+             "d8 07:00, d0 20:02, d8 19:00");
+    say_want("the morning after", &zone_utc, say_task(&late, TASK_AIR, 0, 32, STAGE_FIRST),
+             "d9 07:00, d0 20:02, d9 19:00");
 
     /* an answer stops that question, not the next one */
     tell(&told, (struct task_key){TASK_AIR, 0, 1, STAGE_FIRST}, off_s, off_s + 1700,
