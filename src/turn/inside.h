@@ -25,7 +25,7 @@ enum {
     CONFIRM_OTHERS = 2048,   /* an undo of what another person said */
     CONFIRM_SELF = 4096,     /* the female herself has died, not her larvae */
     CONFIRM_OLD = 8192,      /* an undo or fix of what was said long ago */
-    CONFIRM_HOUR = 16384,    /* an hour put right by very much */
+    CONFIRM_HOUR = 16384,    /* an hour put right by very much, a day too soon */
     CONFIRM_DENSE = 32768,   /* more fish than could live in a pond of that size */
     CONFIRM_EACH = 65536,    /* a weight beside a count: of each */
     CONFIRM_END = 131072,    /* a watcher's report that he could not take back again */
@@ -416,7 +416,10 @@ bool turn_mean_possible(struct turn *t, const struct request *r, const struct cy
 /* More are reported than the most that can be thought alive at that instant: asked. */
 bool turn_too_many(struct turn *t, const struct request *r, const struct cycle *c, int64_t at_s,
                    int64_t count);
-/* The day that a text names, this year's or the next to come. False: an answer was given. */
+/* Noon of the day that a date or a word names, today or to come within DAYS_AHEAD_MOST; one without
+ * its year that is lately past is past, not next year's. False: there is none, or it is past or too
+ * far: an answer was given. */
+enum { DAYS_AHEAD_MOST = 400 };
 bool turn_named_day(struct turn *t, const struct request *r, int64_t *day_s);
 /* The steps of an injected female or her eggs within a day, as TODAY says them; how many. */
 int turn_spawn_steps(struct turn *t, const struct spawn *s, struct reply *out, int room);

@@ -9,8 +9,7 @@ enum {
     DAY_S = 86400,
     AREA_LEAST_CM2 = 10000, /* outside a square metre and ten hectares it is no pond of ours */
     DEPTH_LEAST_MM = 100,
-    DEPTH_MOST_MM = 5000,
-    PREP_DAYS_MOST = 400
+    DEPTH_MOST_MM = 5000
 };
 #define AREA_MOST_CM2 INT64_C(1000000000)
 
@@ -260,23 +259,33 @@ void turn_say_lime(struct turn *t, const struct pond *pond) {
 /* -- preparing -----------------------------------------------------------------------------------
  */
 
+/* Noon of a date; without its year this one's, or the next when it is long past in this. False:
+ * there is no such day. */
+static bool noon_of(const struct turn *t, const struct request *r, int64_t *noon_s) {
+    enum { PAST_DAYS = 60, NOON_H = 12 };
+    struct zone_time day = {.year =
+                                r->date_year ? r->date_year : zone_local(t->zone, t->base_s).year,
+                            .month = r->date_month,
+                            .day = r->date_day,
+                            .hour = NOON_H};
+    bool good = !zone_instant(t->zone, day, noon_s);
+    if (!good || r->date_year || zone_days_between(t->zone, *noon_s, t->base_s) <= PAST_DAYS)
+        return good;
+    day.year++;
+    return !zone_instant(t->zone, day, noon_s);
+}
+
 bool turn_named_day(struct turn *t, const struct request *r, int64_t *day_s) {
-    struct zone_time now = zone_local(t->zone, t->base_s);
-    struct zone_time day = {
-        .year = r->date_year ? r->date_year : now.year, .month = r->date_month, .day = r->date_day};
-    day.hour = 12;
-    bool good = !zone_instant(t->zone, day, day_s);
-    if (good && !r->date_year && *day_s < t->base_s - DAY_S) {
-        day.year++;
-        good = !zone_instant(t->zone, day, day_s);
-    }
-    int days = good ? zone_days_between(t->zone, t->base_s, *day_s) : -1;
-    if (good && days >= 0 && days <= PREP_DAYS_MOST)
-        return true;
-    if (good)
-        TURN_SAY(t, DAY_IMPOSSIBLE, V_DATE(*day_s));
-    else
+    if (!request_has(r, SLOT_DATE)) {
+        *day_s = plan_clock(t->zone, t->base_s, r->day, 12);
+    } else if (!noon_of(t, r, day_s)) {
         TURN_SAY(t, DAY_NONE);
+        return false;
+    }
+    int days = zone_days_between(t->zone, t->base_s, *day_s);
+    if (days >= 0 && days <= DAYS_AHEAD_MOST)
+        return true;
+    TURN_SAY(t, DAY_IMPOSSIBLE, V_DATE(*day_s));
     return false;
 }
 
@@ -304,70 +313,6 @@ static int64_t fry_day(const struct turn *t, const struct spawn *s) {
     if (s->stripped_s && spawn_hatch_s(s))
         return plan_larvae_day(s, t->zone, days);
     return plan_clock(t->zone, s->injected_s, days + 2, 12); /* a night, and a day to hatch */
-}
-
-static void say_prepared(struct turn *t, const struct pond *pond) {
-    struct reply_value tag = V_TAG(turn_pond_tag(pond->number)), ready = V_DATE(pond->ready_s);
-    struct reply_value day[PREP_FILL + 1];
-    for (int step = PREP_DRY; step <= PREP_FILL; step++)
-        day[step] = V_DATE(plan_prep_day(pond, t->zone, step));
-    switch (plan_prep_form(pond, t->zone)) {
-    case PREP_LONG:
-        TURN_SAY(t, PREPARE_LONG, tag, ready, day[PREP_DRY], day[PREP_LIME], day[PREP_MANURE],
-                 day[PREP_FILL]);
-        break;
-    case PREP_SHORT:
-        TURN_SAY(t, PREPARE_SHORT, tag, ready, day[PREP_DRY], day[PREP_MANURE], day[PREP_FILL]);
-        break;
-    case PREP_LATE:
-        TURN_SAY(t, PREPARE_LATE, tag, ready,
-                 V_DATE(plan_clock(t->zone, t->base_s, nursery_prepare_days(true), 12)));
-        break;
-    }
-}
-
-static void prepare(struct turn *t, struct request *r, const struct pond *pond) {
-    int64_t day_s;
-    const struct spawn *s = NULL;
-    if (request_has(r, SLOT_TAG)) {
-        s = turn_fill_spawn(t, r, SPAWN_ANY, t->base_s);
-        if (!s)
-            return;
-    } else if (!request_has(r, SLOT_DATE)) {
-        s = waiting_spawn(t);
-        if (!s) {
-            TURN_ASK(t, r, SLOT_DATE, ASK_PREP_DAY, V_TAG(r->pond));
-            return;
-        }
-    }
-    if (s)
-        day_s = fry_day(t, s);
-    else if (!turn_named_day(t, r, &day_s))
-        return;
-    if (pond->cycle && !(r->confirms & CONFIRM_FULL)) {
-        TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_FULL, ASK_PREP_FULL, V_TAG(r->pond));
-        return;
-    }
-    int number = pond->number;
-    turn_record(t, ENTRY_PREPARE, SUBJECT_POND, number, t->base_s, day_s, s ? s->number : 0, 0);
-    if (turn_commit(t))
-        say_prepared(t, farm_pond(&t->farm->state, number));
-}
-
-/* 0: none was named. */
-static int step_of(const struct request *r) {
-    return request_chose(r, CHOICE_DRY)      ? PREP_DRY
-           : request_chose(r, CHOICE_LIME)   ? PREP_LIME
-           : request_chose(r, CHOICE_MANURE) ? PREP_MANURE
-           : request_chose(r, CHOICE_FILL)   ? PREP_FILL
-                                             : 0;
-}
-
-static int lime_kind_of(const struct request *r) {
-    return request_chose(r, CHOICE_CARBONATE)  ? LIME_CARBONATE
-           : request_chose(r, CHOICE_HYDRATED) ? LIME_HYDRATED
-           : request_chose(r, CHOICE_QUICK)    ? LIME_QUICK
-                                               : 0;
 }
 
 /* The next step that is not done, and its day. */
@@ -412,6 +357,102 @@ static void say_step(struct turn *t, const struct pond *pond, int done) {
         TURN_SAY(t, PREP_DONE, tag, V_DATE(pond->ready_s));
     else
         TURN_SAY(t, PREP_NOTED, tag);
+}
+
+/* The last one that is done; 0: none. */
+static int last_step(const struct pond *pond) {
+    int step = PREP_FILL;
+    while (step > 0 && !pond->done_s[step])
+        step--;
+    return step;
+}
+
+static void say_prepared(struct turn *t, const struct pond *pond) {
+    struct reply_value tag = V_TAG(turn_pond_tag(pond->number)), ready = V_DATE(pond->ready_s);
+    struct reply_value day[PREP_FILL + 1];
+    for (int step = PREP_DRY; step <= PREP_FILL; step++)
+        day[step] = V_DATE(plan_prep_day(pond, t->zone, step));
+    switch (plan_prep_form(pond, t->zone)) {
+    case PREP_LONG:
+        TURN_SAY(t, PREPARE_LONG, tag, ready, day[PREP_DRY], day[PREP_LIME], day[PREP_MANURE],
+                 day[PREP_FILL]);
+        break;
+    case PREP_SHORT:
+        TURN_SAY(t, PREPARE_SHORT, tag, ready, day[PREP_DRY], day[PREP_MANURE], day[PREP_FILL]);
+        break;
+    case PREP_LATE: /* what is left of it can still be done */
+        say_step(t, pond, last_step(pond));
+        break;
+    }
+}
+
+/* Days from now on for what is left to do, by the short form; what was done long before is not of
+ * this time. */
+static int days_left(const struct turn *t, const struct pond *pond) {
+    int64_t since_s = t->base_s - nursery_prepare_days(false) * (int64_t)DAY_S;
+    int step = last_step(pond);
+    if (!step || pond->done_s[step] < since_s)
+        return nursery_prepare_days(true);
+    return step == PREP_FILL ? 0 : nursery_prepare_before(true, step + 1);
+}
+
+/* False: too late for that day, and the soonest one was asked for. */
+static bool in_time(struct turn *t, struct request *r, const struct pond *pond, int64_t *day_s) {
+    int64_t soonest_s = plan_clock(t->zone, t->base_s, days_left(t, pond), 12);
+    if (zone_days_between(t->zone, *day_s, soonest_s) <= 0)
+        return true;
+    if (r->confirms & CONFIRM_HOUR)
+        *day_s = soonest_s;
+    else
+        TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_HOUR, ASK_PREP_LATE, V_TAG(r->pond), V_DATE(*day_s),
+                 V_DATE(soonest_s));
+    return r->confirms & CONFIRM_HOUR;
+}
+
+static void prepare(struct turn *t, struct request *r, const struct pond *pond) {
+    int64_t day_s;
+    const struct spawn *s = NULL;
+    if (request_has(r, SLOT_TAG)) {
+        s = turn_fill_spawn(t, r, SPAWN_ANY, t->base_s);
+        if (!s)
+            return;
+    } else if (!request_has(r, SLOT_DATE)) {
+        s = waiting_spawn(t);
+        if (!s) {
+            TURN_ASK(t, r, SLOT_DATE, ASK_PREP_DAY, V_TAG(r->pond));
+            return;
+        }
+    }
+    if (s)
+        day_s = fry_day(t, s);
+    else if (!turn_named_day(t, r, &day_s))
+        return;
+    if (pond->cycle && !(r->confirms & CONFIRM_FULL)) {
+        TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_FULL, ASK_PREP_FULL, V_TAG(r->pond));
+        return;
+    }
+    if (!in_time(t, r, pond, &day_s))
+        return;
+    int number = pond->number;
+    turn_record(t, ENTRY_PREPARE, SUBJECT_POND, number, t->base_s, day_s, s ? s->number : 0, 0);
+    if (turn_commit(t))
+        say_prepared(t, farm_pond(&t->farm->state, number));
+}
+
+/* 0: none was named. */
+static int step_of(const struct request *r) {
+    return request_chose(r, CHOICE_DRY)      ? PREP_DRY
+           : request_chose(r, CHOICE_LIME)   ? PREP_LIME
+           : request_chose(r, CHOICE_MANURE) ? PREP_MANURE
+           : request_chose(r, CHOICE_FILL)   ? PREP_FILL
+                                             : 0;
+}
+
+static int lime_kind_of(const struct request *r) {
+    return request_chose(r, CHOICE_CARBONATE)  ? LIME_CARBONATE
+           : request_chose(r, CHOICE_HYDRATED) ? LIME_HYDRATED
+           : request_chose(r, CHOICE_QUICK)    ? LIME_QUICK
+                                               : 0;
 }
 
 void turn_do_prep(struct turn *t, struct request *r) {

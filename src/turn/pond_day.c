@@ -5,13 +5,7 @@
 #include "trade/oxygen.h"
 #include "turn/inside.h"
 
-enum {
-    HOUR_S = 3600,
-    CATCH_DAYS_MOST = 400,
-    PAST_DAYS = 60, /* a day without its year so lately past is past, not next year's */
-    HEIGHT_MOST_M = 5000,
-    HEIGHT_MDEGC = 26000
-};
+enum { HOUR_S = 3600, HEIGHT_MOST_M = 5000, HEIGHT_MDEGC = 26000 };
 
 /* -- treated -------------------------------------------------------------------------------------
  */
@@ -34,32 +28,6 @@ void turn_do_treated(struct turn *t, struct request *r) {
 
 /* -- a day for the catch -------------------------------------------------------------------------
  */
-
-/* Noon of the day that the text names. False: there is none, or it is past or too far; said. */
-static bool catch_day(struct turn *t, const struct request *r, int64_t *day_s) {
-    struct zone_time now = zone_local(t->zone, t->base_s), day = now;
-    bool good = true;
-    if (request_has(r, SLOT_DATE)) {
-        day = (struct zone_time){.year = r->date_year ? r->date_year : now.year,
-                                 .month = r->date_month,
-                                 .day = r->date_day,
-                                 .hour = 12};
-        good = !zone_instant(t->zone, day, day_s);
-        if (good && !r->date_year &&
-            zone_days_between(t->zone, *day_s, t->base_s) > PAST_DAYS) { /* next year's */
-            day.year++;
-            good = !zone_instant(t->zone, day, day_s);
-        }
-    } else {
-        *day_s = plan_clock(t->zone, t->base_s, r->day, 12);
-    }
-    int days = good ? zone_days_between(t->zone, t->base_s, *day_s) : 0;
-    if (!good)
-        TURN_SAY(t, DAY_NONE);
-    else if (days < 0 || days > CATCH_DAYS_MOST)
-        TURN_SAY(t, DAY_IMPOSSIBLE, V_DATE(*day_s));
-    return good && days >= 0 && days <= CATCH_DAYS_MOST;
-}
 
 /* The day from which on nothing is fed, and the last one with feed. */
 static void say_catch(struct turn *t, struct tag tag, int64_t day_s, bool is_new) {
@@ -94,7 +62,7 @@ void turn_do_catch(struct turn *t, struct request *r) {
             TURN_ASK(t, r, SLOT_DATE, CATCH_NONE, V_TAG(tag));
         return;
     }
-    if (!catch_day(t, r, &day_s))
+    if (!turn_named_day(t, r, &day_s))
         return;
     turn_record(t, ENTRY_CATCH, SUBJECT_POND, pond->number, t->base_s, day_s, 0, 0);
     if (!turn_commit(t))

@@ -137,7 +137,8 @@ static void what_cannot_be(void **state) {
         {"water p3 do 5", "No pond P3 here. You have P2. New? POND P3 4 ares 0.8m"},
         {"water p2", "P2: what was measured? Answer like DO 3.2 PH 7.8 T26 TAN 0.5, or what of it "
                      "you have"},
-        {"gasp p3", "No pond P3 here. You have P2. New? POND P3 4 ares 0.8m"},
+        {"gasp p3", "No pond P3 here. You have P2. New? POND P3 4 ares 0.8m. Gasping: no feed, run "
+                    "in good water or aerate now, stay"},
         {"catch p2 1 march", "1 Mar is past, or more than a year away. Text a day to come, like 14 "
                              "march. Nothing recorded"},
         {"catch p2 yesterday", "2 Mar is past, or more than a year away. Text a day to come, like "
