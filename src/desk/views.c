@@ -103,7 +103,7 @@ static enum err get_farm(struct desk *d, const struct store_farm *row, struct ca
  */
 
 /* The farm's tasks as if nothing had been told: what is left is what nobody acted on. An alarm's
- * missed stage stands for it once its last useful hour has passed. Each task once. */
+ * missed stage stands for it once its last useful hour has passed. Each piece of work once. */
 static int open_tasks(const struct farm_state *state, const struct zone *zone, int64_t now_s,
                       struct task *out) {
     const struct plan_view view = {.zone = zone, .now_s = now_s};
@@ -112,8 +112,7 @@ static int open_tasks(const struct farm_state *state, const struct zone *zone, i
         struct task task = out[i];
         bool known = false;
         for (int j = 0; j < kept && !known; j++)
-            known = out[j].key.kind == task.key.kind && out[j].key.subject == task.key.subject &&
-                    out[j].key.nth == task.key.nth;
+            known = plan_same_work(out[j].key, task.key);
         if (task.key.stage == STAGE_MISSED)
             task.due_s = task.hour_s;
         if (!known && task.due_s <= now_s + (int64_t)DESK_VIEW_AHEAD_H * HOUR_S)

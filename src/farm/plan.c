@@ -60,6 +60,25 @@ enum subject_kind task_subject(enum task_kind kind) {
     }
 }
 
+static int work_nth(struct task_key key) {
+    switch (key.kind) {
+    case TASK_PREP:
+        return key.nth > PREP_MISSED ? key.nth - PREP_MISSED : key.nth;
+    case TASK_SORT:
+        return key.nth > SORT_MISSED ? key.nth - SORT_MISSED : key.nth;
+    case TASK_WHITE:
+    case TASK_STOCK:
+    case TASK_LIFT:
+        return 0;
+    default:
+        return key.nth;
+    }
+}
+
+bool plan_same_work(struct task_key a, struct task_key b) {
+    return a.kind == b.kind && a.subject == b.subject && work_nth(a) == work_nth(b);
+}
+
 /* -- whose work -----------------------------------------------------------------------------------
  */
 
@@ -118,7 +137,8 @@ struct telling plan_telling(const struct plan *p, struct task_key key, int64_t h
         if (row->key.kind != key.kind || row->key.subject != key.subject || row->key.nth != key.nth)
             continue;
         int64_t off_s = row->hour_s > hour_s ? row->hour_s - hour_s : hour_s - row->hour_s;
-        bool stands = key.kind == TASK_WATER || key.kind == TASK_SOURCE;
+        bool stands = key.kind == TASK_WATER || key.kind == TASK_SOURCE ||
+                      (key.kind == TASK_WHITE && key.nth == WHITE_MISSED);
         if (!stands && off_s >= MOVED_MIN * MINUTE_S)
             continue; /* told of another hour: to be told again */
         if (row->outcome == OUTCOME_ANSWERED)
@@ -188,8 +208,15 @@ static int64_t heard_s(const struct plan *p, struct task_key key, int64_t hour_s
     return last_s;
 }
 
+int64_t plan_by_day(const struct plan *p, int64_t at_s, int from_hour, int to_hour) {
+    int hour = zone_local(p->view->zone, at_s).hour;
+    if (hour >= from_hour && hour < to_hour)
+        return at_s;
+    return plan_clock(p->view->zone, at_s, hour >= to_hour ? 1 : 0, PLAN_STEP_HOUR);
+}
+
 /* An alarm: told, told again, passed up; OK ends that. Unless it was acted on it is reported missed
- * at its last useful hour, OK or not. */
+ * at its last useful hour, OK or not; what is lost by then wakes nobody: that is said by day. */
 void plan_alarm(struct plan *p, struct task task) {
     int64_t useful_s = task.useful_s;
     task.key.stage = STAGE_FIRST;
@@ -219,8 +246,8 @@ void plan_alarm(struct plan *p, struct task task) {
         }
     }
     task.key.stage = STAGE_MISSED;
-    task.due_s = useful_s;
-    task.useful_s = useful_s + 12 * HOUR_S;
+    task.due_s = plan_by_day(p, useful_s, MISSED_FROM_HOUR, MISSED_TO_HOUR);
+    task.useful_s = task.due_s + 12 * HOUR_S;
     task.level = LEVEL_STEP;
     put(p, task);
 }

@@ -27,7 +27,7 @@ enum task_kind {
     TASK_POND = 13,    /* a pond is wanted for them, none is being prepared */
     /* of ponds */
     TASK_PREP = 14,    /* a step of preparing; nth: enum prep_step, or one of those below */
-    TASK_STOCK = 15,   /* the day a pond shall be ready */
+    TASK_STOCK = 15,   /* the day a pond shall be ready; nth 1: a week after it was filled */
     TASK_SORT = 16,    /* grade; nth: 1, 2, ... */
     TASK_HARVEST = 17, /* a month in the pond; nth 1: a week later */
     /* of the hatchery */
@@ -60,7 +60,7 @@ enum task_stage {
     STAGE_AGAIN = 2,   /* 15 minutes later, no answer */
     STAGE_OWNER = 3,   /* 30 minutes later */
     STAGE_ADVISER = 4, /* 60 minutes later */
-    STAGE_MISSED = 5,  /* its last useful hour has passed: reported missed */
+    STAGE_MISSED = 5,  /* its last useful hour has passed: reported missed, by day */
     STAGE_OFF = 6,     /* the get-ready text has no receipt: the hand's phone may be off */
     STAGE_HEARD = 7    /* only in told: a phone that was told has texted about it since */
 };
@@ -144,8 +144,12 @@ enum {
     PREP_MISSED = PREP_PH,   /* and the step: the day after it, when nobody reported it */
     PREP_UNFILLED = PREP_MISSED + PREP_FILL,
     SORT_MISSED = 100, /* and nth of TASK_SORT: two days after it */
-    WHITE_MISSED = 1   /* nth of TASK_WHITE: the time for it is over */
+    WHITE_MISSED = 1,  /* nth of TASK_WHITE: the time for it is over */
+    STOCK_MISSED = 1   /* nth of TASK_STOCK: no fry came in the week after the filling */
 };
+
+/* Two tasks about one piece of work: a step, and the word that nobody reported it. */
+bool plan_same_work(struct task_key a, struct task_key b);
 
 /* All tasks that are open: those due and not yet told, and those to come. Ordered by due_s, then
  * level. Tasks whose useful hour has passed at now_s are left out (their MISSED stage remains).
@@ -165,7 +169,7 @@ bool farm_task_hour(const struct farm_state *state, struct task_key key, int64_t
  * given or the time to wait is over. */
 int64_t plan_next_look(const struct spawn *spawn);
 
-/* Her last useful look: reported missed then, and nobody looks any more. 0: no hour. */
+/* Her last useful look: nobody looks any more, and it is reported missed, by day. 0: no hour. */
 int64_t plan_look_last(const struct spawn *spawn);
 
 /* The first look to lift the frames of a stripped spawn, moved into daylight; 0: no hour. */
@@ -202,6 +206,9 @@ bool plan_prep_early(const struct pond *pond);
 /* A step is done, or one that comes after it. */
 bool plan_prep_past(const struct pond *pond, int step);
 bool plan_prep_ph(const struct pond *pond);
+/* From when on no fry shall go in any more, insects have: a week after the filling, not before the
+ * day after the one named. 0: not filled, or filled too early. */
+int64_t plan_stock_over(const struct pond *pond, const struct zone *zone);
 
 /* Whether larvae went straight into the pond, in their first days. */
 bool cycle_direct(const struct cycle *cycle);

@@ -68,11 +68,7 @@ bool plan_prep_ph(const struct pond *pond) {
 
 /* Nobody prepares it for fry that will not come: said once, by day, with its hour of the loss. */
 static void plan_no_fry(struct plan *p, const struct pond *pond, int64_t lost_s) {
-    enum { FROM_HOUR = 6, TO_HOUR = 21 };
-    int hour = zone_local(p->view->zone, lost_s).hour;
-    int64_t due_s = plan_shown(lost_s);
-    if (hour < FROM_HOUR || hour >= TO_HOUR)
-        due_s = plan_clock(p->view->zone, lost_s, hour >= TO_HOUR ? 1 : 0, PLAN_STEP_HOUR);
+    int64_t due_s = plan_by_day(p, plan_shown(lost_s), MISSED_FROM_HOUR, MISSED_TO_HOUR);
     struct task task =
         task_of(TASK_NO_FRY, pond->number, (int)pond->spawn, due_s, plan_hand(p, &pond->hands));
     task.hour_s = lost_s;
@@ -89,6 +85,43 @@ static void plan_missed(struct plan *p, enum task_kind kind, int64_t subject, in
     plan_step(p, late);
 }
 
+/* While fish are in it the day of drying is said, and nothing is spread on them or let out: that
+ * waits until they are caught. A step of before it was planned was never asked. */
+static void plan_steps(struct plan *p, const struct pond *pond, int64_t hand) {
+    const struct zone *zone = p->view->zone;
+    bool brief =
+        plan_prep_form(pond, zone) != PREP_LONG; /* lime only where the soil is known to want it */
+    for (int step = PREP_DRY; step <= (pond->cycle ? PREP_DRY : PREP_FILL); step++) {
+        int64_t at_s = plan_prep_day(pond, zone, step);
+        if (!at_s || plan_prep_past(pond, step))
+            continue;
+        struct task task = task_of(TASK_PREP, pond->number, step, at_s, hand);
+        bool asked = task.useful_s >= pond->planned_s && !pond->cycle;
+        if (step != PREP_LIME || !brief || limed(pond))
+            plan_step(p, task);
+        if (asked && (step != PREP_LIME || limed(pond)))
+            plan_missed(p, TASK_PREP, pond->number, PREP_MISSED + step, at_s, 1, hand);
+    }
+}
+
+int64_t plan_stock_over(const struct pond *pond, const struct zone *zone) {
+    if (!pond->ready_s || !pond->done_s[PREP_FILL] || plan_prep_early(pond))
+        return 0;
+    int days = (int)book_number(BOOK_PREP_FILL_MOST_DAYS);
+    int64_t over_s = plan_clock(zone, pond->done_s[PREP_FILL], days, PLAN_STEP_HOUR);
+    int64_t next_s = plan_clock(zone, pond->ready_s, 1, PLAN_STEP_HOUR);
+    return over_s > next_s ? over_s : next_s;
+}
+
+/* Filled, and no fry for so long that what eats them is in the water. */
+static void plan_unstocked(struct plan *p, const struct pond *pond, int64_t ready_s, int64_t hand) {
+    int64_t over_s = plan_stock_over(pond, p->view->zone);
+    struct task late = task_of(TASK_STOCK, pond->number, STOCK_MISSED, over_s, hand);
+    late.hour_s = ready_s;
+    if (over_s)
+        plan_step(p, late);
+}
+
 void plan_pond(struct plan *p, const struct pond *pond) {
     const struct zone *zone = p->view->zone;
     int64_t hand = plan_hand(p, &pond->hands);
@@ -99,22 +132,18 @@ void plan_pond(struct plan *p, const struct pond *pond) {
         plan_no_fry(p, pond, lost_s);
         return;
     }
-    bool brief =
-        plan_prep_form(pond, zone) != PREP_LONG; /* lime only where the soil is known to want it */
-    for (int step = PREP_DRY; step <= PREP_FILL; step++) {
-        int64_t at_s = plan_prep_day(pond, zone, step);
-        if (at_s && !plan_prep_past(pond, step) && (step != PREP_LIME || !brief || limed(pond)))
-            plan_step(p, task_of(TASK_PREP, pond->number, step, at_s, hand));
-        bool wanted = step != PREP_LIME || limed(pond);
-        if (at_s && wanted && !plan_prep_past(pond, step))
-            plan_missed(p, TASK_PREP, pond->number, PREP_MISSED + step, at_s, 1, hand);
-    }
-    int64_t ready_s = plan_clock(zone, pond->ready_s, 0, PLAN_STEP_HOUR);
+    plan_steps(p, pond, hand);
+    if (pond->cycle) /* fish are in it still */
+        return;
     if (plan_prep_ph(pond))
         plan_step(p, task_of(TASK_PREP, pond->number, PREP_PH,
                              plan_clock(zone, pond->ready_s, -1, PLAN_STEP_HOUR), hand));
-    if (!pond->spawn) /* of a spawn its own two weeks say it */
-        plan_step(p, task_of(TASK_STOCK, pond->number, 0, ready_s, hand));
+    if (pond->spawn && !plan_prep_ph(pond)) /* of a spawn its own two weeks say it */
+        return;
+    int64_t ready_s = plan_clock(zone, pond->ready_s, 0, PLAN_STEP_HOUR);
+    plan_step(p, task_of(TASK_STOCK, pond->number, 0, ready_s, hand));
+    if (!pond->spawn)
+        plan_unstocked(p, pond, ready_s, hand);
 }
 
 /* -- in the pond ---------------------------------------------------------------------------------

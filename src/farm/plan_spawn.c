@@ -182,14 +182,18 @@ static int64_t frames_dusk(const struct zone *zone, int64_t alarm_s, int64_t str
     return soon || (lift_s && twice) ? 0 : dusk_s;
 }
 
-/* Nobody counted white eggs in their time: said by day, once. */
+/* Nobody counted white eggs in their time: said by day, once, while they are eggs. In warm water
+ * half have hatched by the morning, and what is white then comes out with the frames. */
 static void white_missed(struct plan *p, const struct spawn *s, int64_t white_s) {
+    enum { TO_HOUR = 20 };
     int64_t over_s = s->stripped_s + (int64_t)(book_number(BOOK_WHITE_TO_H) * HOUR_S) + 2 * HOUR_S;
-    int64_t at_s = plan_shown(over_s);
-    int hour = zone_local(p->view->zone, at_s).hour;
-    if (hour < PLAN_STEP_HOUR || hour >= 20)
-        at_s = plan_clock(p->view->zone, at_s, hour >= 20 ? 1 : 0, PLAN_STEP_HOUR);
-    step(p, s, TASK_WHITE, WHITE_MISSED, at_s, white_s, at_s + 6 * HOUR_S);
+    int64_t at_s = plan_by_day(p, plan_shown(over_s), PLAN_STEP_HOUR, TO_HOUR);
+    int64_t until_s = at_s + 6 * HOUR_S;
+    struct hatch h = spawn_hatch(s);
+    if (h.half.status == PROGRESS_OK && h.half.at_s < until_s)
+        until_s = h.half.at_s;
+    if (at_s < until_s)
+        step(p, s, TASK_WHITE, WHITE_MISSED, at_s, white_s, until_s);
 }
 
 static void plan_stripped(struct plan *p, const struct spawn *s) {

@@ -45,6 +45,10 @@ int64_t plan_hand(const struct plan *p, const struct hands *hands);
 /* The owner who reported it last, else an owner, else whoever reported it. */
 int64_t plan_owner(const struct plan *p, const struct hands *hands);
 
+/* An hour of the day as it is, one of the night goes on to the step hour of the morning after. */
+enum { MISSED_FROM_HOUR = 6, MISSED_TO_HOUR = 21 };
+int64_t plan_by_day(const struct plan *p, int64_t at_s, int from_hour, int to_hour);
+
 /* When routine reaches this person, on the local day `days` after that of at_s. */
 int64_t plan_morning(const struct plan *p, int64_t hand, int64_t at_s, int days);
 

@@ -33,7 +33,7 @@ static struct reply preparing(const struct turn *t, const struct pond *pond, int
     struct reply_value tag = V_TAG(turn_pond_tag(pond->number)), ready = V_DATE(pond->ready_s);
     switch (step) {
     case PREP_DRY:
-        return (struct reply){REPLY_DUE_DRY, {tag, ready}};
+        return (struct reply){pond->cycle ? REPLY_DUE_DRY_FISH : REPLY_DUE_DRY, {tag, ready}};
     case PREP_LIME:
         return lime(t, pond, tag);
     case PREP_MANURE:
@@ -61,12 +61,23 @@ static struct reply preparing(const struct turn *t, const struct pond *pond, int
     }
 }
 
+/* No fry where they would die: lime that burns and no pH read, or nobody said that it is full. */
+static struct reply stocking(const struct pond *pond, const struct task *task) {
+    struct reply_value tag = V_TAG(turn_pond_tag(pond->number));
+    if (task->key.nth == STOCK_MISSED)
+        return (struct reply){REPLY_MISSED_STOCK, {tag, V_DATE(task->hour_s)}};
+    if (plan_prep_ph(pond))
+        return (struct reply){REPLY_DUE_STOCK_PH, {tag}};
+    return (struct reply){
+        plan_prep_past(pond, PREP_FILL) ? REPLY_DUE_STOCK : REPLY_DUE_STOCK_UNFILLED, {tag}};
+}
+
 static struct reply of_one_pond(const struct turn *t, const struct pond *pond,
                                 const struct task *task) {
     struct reply_value tag = V_TAG(turn_pond_tag(pond->number));
     switch (task->key.kind) {
     case TASK_STOCK:
-        return (struct reply){REPLY_DUE_STOCK, {tag}};
+        return stocking(pond, task);
     case TASK_NO_FRY:
         return (struct reply){
             REPLY_NO_FRY, {tag, V_TAG(((struct tag){'f', farm_spawn_tag(t->farm, pond->spawn)}))}};
@@ -111,7 +122,12 @@ static enum reply_id for_several(enum reply_id one) {
         {REPLY_DUE_MANURE, REPLY_DUE_MANURE_ALL},
         {REPLY_DUE_MANURE_ASK, REPLY_DUE_MANURE_ARE_ALL},
         {REPLY_DUE_FILL, REPLY_DUE_FILL_ALL},
+        {REPLY_MISSED_DRY, REPLY_MISSED_DRY_ALL},
+        {REPLY_MISSED_LIME, REPLY_MISSED_LIME_ALL},
+        {REPLY_MISSED_MANURE, REPLY_MISSED_MANURE_ALL},
         {REPLY_MISSED_FILL, REPLY_MISSED_FILL_ALL},
+        {REPLY_MISSED_SORT, REPLY_MISSED_SORT_ALL},
+        {REPLY_DUE_STOCK_UNFILLED, REPLY_DUE_STOCK_UNFILLED_ALL},
         {REPLY_DUE_PH, REPLY_DUE_PH_ALL},
         {REPLY_DUE_STOCK, REPLY_DUE_STOCK_ALL},
         {REPLY_DUE_SORT, REPLY_DUE_SORT_ALL},

@@ -2,6 +2,7 @@
 #include "sms/parts.h"
 #include "trade/book.h"
 #include "trade/eggs.h"
+#include "trade/lime.h"
 #include "turn/inside.h"
 
 #include <stdlib.h>
@@ -82,6 +83,39 @@ static int lines_of(struct turn *t, const struct spawn *s, struct line *out, int
     return n;
 }
 
+/* Whether a pond's soil is known to want lime, or known not to. */
+static bool lime_is(const struct pond *pond, bool wanted) {
+    enum lime_reason reason =
+        lime_of(pond->soil_ph_milli, (enum soil)pond->soil, pond->area_cm2).reason;
+    return reason == (wanted ? LIME_OK : LIME_NOT_NEEDED);
+}
+
+/* What is said of a pond's step: none of fry while the pond is no place for them, since what that
+ * waits for has its own line. */
+static enum reply_id line_of_pond(const struct turn *t, const struct pond *pond,
+                                  const struct task *task) {
+    static const enum reply_id prep[] = {[PREP_DRY] = REPLY_TODAY_DRY,
+                                         [PREP_LIME] = REPLY_TODAY_LIME,
+                                         [PREP_MANURE] = REPLY_TODAY_MANURE,
+                                         [PREP_FILL] = REPLY_TODAY_FILL,
+                                         [PREP_PH] = REPLY_TODAY_PH,
+                                         [PREP_UNFILLED] = REPLY_TODAY_FILL,
+                                         [PREP_MISSED + PREP_DRY] = REPLY_TODAY_DRY,
+                                         [PREP_MISSED + PREP_LIME] = REPLY_TODAY_LIME,
+                                         [PREP_MISSED + PREP_MANURE] = REPLY_TODAY_MANURE};
+    if (task->key.kind == TASK_DAWN)
+        return REPLY_TODAY_DAWN;
+    int64_t over_s = plan_stock_over(pond, t->zone);
+    if (task->key.kind == TASK_STOCK && (plan_prep_ph(pond) || !over_s))
+        return REPLY_COUNT;
+    if (task->key.kind == TASK_STOCK)
+        return t->now_s >= over_s ? REPLY_TODAY_STOCK_LATE : REPLY_TODAY_STOCK;
+    if (plan_same_work(task->key, (struct task_key){TASK_PREP, pond->number, PREP_LIME, 0}) &&
+        lime_is(pond, false))
+        return REPLY_COUNT;
+    return pond->cycle ? REPLY_TODAY_DRY_FISH : prep[task->key.nth];
+}
+
 static struct slice pond_text(struct turn *t, int number) {
     struct buf b = buf_make_in(t->arena, 20);
     buf_putf(&b, "P%d", number);
@@ -130,20 +164,9 @@ static struct reply line_of_task(struct turn *t, const struct task *task) {
         [TASK_HATCH] = REPLY_TODAY_HATCH,     [TASK_CARE] = REPLY_TODAY_CARE,
         [TASK_DRYFOOD] = REPLY_TODAY_DRYFOOD, [TASK_BIG] = REPLY_TODAY_BIG,
         [TASK_NURSERY] = REPLY_TODAY_NURSERY, [TASK_POND] = REPLY_TODAY_POND};
-    static const enum reply_id prep[] = {[PREP_DRY] = REPLY_TODAY_DRY,
-                                         [PREP_LIME] = REPLY_TODAY_LIME,
-                                         [PREP_MANURE] = REPLY_TODAY_MANURE,
-                                         [PREP_FILL] = REPLY_TODAY_FILL,
-                                         [PREP_PH] = REPLY_TODAY_PH,
-                                         [PREP_UNFILLED] = REPLY_TODAY_FILL,
-                                         [PREP_MISSED + PREP_DRY] = REPLY_TODAY_DRY,
-                                         [PREP_MISSED + PREP_LIME] = REPLY_TODAY_LIME,
-                                         [PREP_MISSED + PREP_MANURE] = REPLY_TODAY_MANURE};
-    static const enum reply_id pond[] = {[TASK_STOCK] = REPLY_TODAY_STOCK,
-                                         [TASK_SORT] = REPLY_TODAY_SORT,
-                                         [TASK_HARVEST] = REPLY_TODAY_HARVEST,
-                                         [TASK_SAMPLE] = REPLY_TODAY_SAMPLE,
-                                         [TASK_DAWN] = REPLY_TODAY_DAWN};
+    static const enum reply_id cycle[] = {[TASK_SORT] = REPLY_TODAY_SORT,
+                                          [TASK_HARVEST] = REPLY_TODAY_HARVEST,
+                                          [TASK_SAMPLE] = REPLY_TODAY_SAMPLE};
     const struct farm_state *st = &t->farm->state;
     const struct spawn *s = farm_spawn(st, task->key.subject);
     const struct cycle *c = farm_cycle(st, task->key.subject);
@@ -165,11 +188,10 @@ static struct reply line_of_task(struct turn *t, const struct task *task) {
             return (struct reply){
                 REPLY_TODAY_CATCH,
                 {V_TAG(turn_pond_tag((int)task->key.subject)), V_WHEN(task->hour_s)}};
-        return (struct reply){task->key.kind == TASK_PREP ? prep[task->key.nth]
-                                                          : pond[task->key.kind],
+        return (struct reply){line_of_pond(t, farm_pond(st, task->key.subject), task),
                               {V_TEXT(pond_text(t, (int)task->key.subject))}};
     case SUBJECT_CYCLE:
-        return (struct reply){pond[task->key.kind], {V_TEXT(pond_text(t, c->pond))}};
+        return (struct reply){cycle[task->key.kind], {V_TEXT(pond_text(t, c->pond))}};
     default:
         if (task->key.kind == TASK_AIR)
             return (struct reply){REPLY_TODAY_AIR, {{0}}};
@@ -204,12 +226,16 @@ bool turn_next_step(struct turn *t, enum subject_kind kind, int64_t subject, str
 
 /* Work on a pond that waits until it is done; other things are over when their hour is, and so is
  * the word that a step was missed: the step itself is listed. */
-static bool waits(const struct task *task) {
+static bool waits(const struct turn *t, const struct task *task) {
     switch (task->key.kind) {
     case TASK_PREP:
-        return task->key.nth <= PREP_MISSED;
+        return task->key.nth <= PREP_MISSED &&
+               (task->key.nth != PREP_LIME ||
+                lime_is(farm_pond(&t->farm->state, task->key.subject), true));
     case TASK_STOCK:
+        return task->key.nth != STOCK_MISSED;
     case TASK_SORT:
+        return task->key.nth < SORT_MISSED;
     case TASK_HARVEST:
     case TASK_SAMPLE:
         return true;
@@ -218,20 +244,16 @@ static bool waits(const struct task *task) {
     }
 }
 
-/* A step of preparing and its being missed are one piece of work. */
-static int prep_step(const struct task *task) {
-    return task->key.nth > PREP_MISSED ? task->key.nth - PREP_MISSED : task->key.nth;
-}
-
 static bool listed(const struct turn *t, const struct task *tasks, int at) {
     const struct task *task = &tasks[at];
     bool past = task->useful_s < t->now_s;
-    if (task->due_s > t->now_s + DAY_S || task->key.stage != STAGE_FIRST || (past && !waits(task)))
+    if (task->due_s > t->now_s + DAY_S || task->key.stage != STAGE_FIRST ||
+        (past && !waits(t, task)))
         return false;
     for (int i = 0; i < at; i++)
         if (tasks[i].key.kind == task->key.kind && tasks[i].key.subject == task->key.subject &&
-            (task->key.kind != TASK_PREP || prep_step(&tasks[i]) == prep_step(task)) &&
-            (tasks[i].useful_s >= t->now_s || waits(&tasks[i])))
+            (task->key.kind != TASK_PREP || plan_same_work(tasks[i].key, task->key)) &&
+            (tasks[i].useful_s >= t->now_s || waits(t, &tasks[i])))
             return false;
     return true;
 }

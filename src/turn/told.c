@@ -362,6 +362,7 @@ static bool overtaken(const struct turn *t, int at) {
 static int64_t told_later(const struct turn *t, const struct task *task) {
     bool look = task->key.kind == TASK_LOOK || task->key.kind == TASK_READY;
     bool held = (look && task->key.stage == STAGE_FIRST) ||
+                (task->key.kind == TASK_WHITE && task->key.nth == WHITE_MISSED) ||
                 (task->key.stage == STAGE_MISSED && task_subject(task->key.kind) == SUBJECT_SPAWN);
     if (!held || task->due_s > t->now_s)
         return 0;

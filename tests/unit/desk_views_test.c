@@ -182,11 +182,9 @@ static void eggs_until_the_frames_are_out(void **state) {
     SPAWN(&v, .number = 1, .tag = {'F', 3}, .stage = DESK_VIEW_EGGS, .injected_s = AT(MON, 18, 30),
           .stripped_s = AT(TUE, 7, 20), .water_mdegc = 24000, .water_s = AT(MON, 18, 30),
           .next_s = last_s);
-    TASKS(&v, {"white", AT(TUE, 17, 20), AT(TUE, 17, 20), false, ""},
-          {"white", AT(WED, 7, 0), AT(TUE, 17, 20), false, ""});
+    TASKS(&v, {"white", AT(TUE, 17, 20), AT(TUE, 17, 20), false, ""}); /* its being missed, too */
     v = look_at(b, &a, CREEK, AT(TUE, 17, 40));
     TASKS(&v, {"white", AT(TUE, 17, 20), AT(TUE, 17, 20), true, ""},
-          {"white", AT(WED, 7, 0), AT(TUE, 17, 20), true, ""},
           {"lift", AT(WED, 17, 0), last_s, false, ""});
     bench_text(b, OWNER, "white 30", AT(TUE, 17, 41));
     v = look_at(b, &a, CREEK, AT(WED, 6, 30));
