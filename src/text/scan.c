@@ -87,14 +87,19 @@ static const char *const group_names[MEAN_GROUPS] = {
     [MEAN_THING] = "skip.thing",
     [MEAN_EGGS] = "skip.eggs",
     [MEAN_FOOD] = "skip.food",
-    [MEAN_HALF] = "slot.half",
-    [MEAN_QUARTER] = "slot.quarter",
     [MEAN_AND_HALF] = "slot.and-half",
-    [MEAN_ONE] = "slot.one",
-    [MEAN_TWO] = "slot.two",
-    [MEAN_THREE] = "slot.three",
     [MEAN_AGO] = "slot.ago",
 };
+
+/* Of these the meaning is one: MEAN_NUMBER. */
+static const struct {
+    const char *group;
+    int micro;
+} numbers[NUMBERS_IN_WORDS] = {{"slot.half", 500000},
+                               {"slot.quarter", 250000},
+                               {"slot.one", 1000000},
+                               {"slot.two", 2000000},
+                               {"slot.three", 3000000}};
 
 struct text_compiled {
     pcre2_code *code;
@@ -224,6 +229,8 @@ bool text_scan_make(struct text_scanner *out, struct arena *arena, const struct 
     out->words = words;
     for (int m = 0; m < MEAN_GROUPS; m++)
         out->groups[m] = words_group_find(words, group_names[m]);
+    for (int n = 0; n < NUMBERS_IN_WORDS; n++)
+        out->numbers[n] = words_group_find(words, numbers[n].group);
     if (!alternation(forms, &pattern, faults))
         return false;
     out->compiled = compile(buf_slice(&pattern), arena);
@@ -292,7 +299,19 @@ static enum text_meaning meaning_of(const struct text_scanner *scanner, int grou
         if (scanner->groups[m] == group)
             return (enum text_meaning)m;
     }
+    for (int n = 0; n < NUMBERS_IN_WORDS; n++) {
+        if (scanner->numbers[n] == group)
+            return MEAN_NUMBER;
+    }
     return MEAN_NONE;
+}
+
+int64_t text_scan_number(const struct text_scanner *scanner, int group) {
+    for (int n = 0; n < NUMBERS_IN_WORDS; n++) {
+        if (scanner->numbers[n] == group)
+            return numbers[n].micro;
+    }
+    return 0;
 }
 
 struct text_hits text_scan_hits(const struct text_scanner *scanner, struct slice folded,

@@ -98,23 +98,20 @@ enum text_meaning {
     MEAN_TAGGED, /* a kind's word that is one only beside a tag: when, left */
     MEAN_SKIP,
     MEAN_THING,
-    MEAN_EGGS, /* a thing, too, but never beside feed: "gave 150g of eggs" */
-    MEAN_FOOD, /* passed over beside feed */
-    MEAN_HALF, /* numbers in words, of tins and the like */
-    MEAN_QUARTER,
+    MEAN_EGGS,     /* a thing, too, but never beside feed: "gave 150g of eggs" */
+    MEAN_FOOD,     /* passed over beside feed */
     MEAN_AND_HALF, /* behind a number: half more */
-    MEAN_ONE,
-    MEAN_TWO,
-    MEAN_THREE,
-    MEAN_AGO, /* behind days: 3 days ago */
+    MEAN_AGO,      /* behind days: 3 days ago */
     MEAN_GROUPS,
     MEAN_KIND = MEAN_GROUPS, /* which: words_group_kind */
     MEAN_LANGUAGE,           /* which: words_group_language */
     MEAN_CHOICE,             /* which: words_group_choice */
     MEAN_MONTH,              /* which: words_group_month */
+    MEAN_NUMBER,             /* in words; which: text_scan_number */
     MEAN_NONE
 };
 #define MEANS(meaning) (UINT64_C(1) << (meaning))
+_Static_assert(MEAN_NONE <= 64, "each meaning has a bit");
 
 struct text_phrase {
     enum text_meaning meaning; /* MEAN_NONE: no such phrase here */
@@ -127,9 +124,11 @@ struct text_hits {
     struct text_phrase all[WORDS_HITS_MAX];
 };
 
+enum { NUMBERS_IN_WORDS = 5 };
+
 struct text_scanner {
     const struct words *words;
-    int groups[MEAN_GROUPS];
+    int groups[MEAN_GROUPS], numbers[NUMBERS_IN_WORDS];
     struct text_compiled *compiled;
 };
 
@@ -151,6 +150,9 @@ struct text_hits text_scan_hits(const struct text_scanner *scanner, struct slice
  * language `first`, then `second`, then English, then any. */
 struct text_phrase text_scan_pick(const struct text_scanner *scanner, const struct text_hits *hits,
                                   uint64_t wanted, int first, int second);
+
+/* The number that a phrase of MEAN_NUMBER is, in millionths. */
+int64_t text_scan_number(const struct text_scanner *scanner, int group);
 
 /* From `at` to the next space or comma: what is told as not understood. */
 struct slice text_scan_run(struct slice folded, size_t at);

@@ -7,17 +7,6 @@
 
 #define MICRO ((int64_t)1000000)
 
-static const struct {
-    enum text_meaning meaning;
-    int64_t micro;
-} numbers[] = {{MEAN_HALF, MICRO / 2},
-               {MEAN_QUARTER, MICRO / 4},
-               {MEAN_ONE, MICRO},
-               {MEAN_TWO, 2 * MICRO},
-               {MEAN_THREE, 3 * MICRO}};
-
-enum { NUMBERS = sizeof numbers / sizeof *numbers };
-
 static struct text_phrase phrase(const struct text_value_context *c, size_t at, uint64_t wanted) {
     struct text_hits hits = text_scan_hits(c->scanner, c->folded, at);
     return text_scan_pick(c->scanner, &hits, wanted, c->language, c->person);
@@ -57,10 +46,7 @@ size_t text_spelled_more(const struct text_value_context *c, size_t at,
 
 size_t text_spelled_number(const struct text_value_context *c, size_t at,
                            struct text_number *number) {
-    uint64_t wanted = 0;
-    for (int i = 0; i < NUMBERS; i++)
-        wanted |= MEANS(numbers[i].meaning);
-    struct text_phrase p = phrase(c, at, wanted);
+    struct text_phrase p = phrase(c, at, MEANS(MEAN_NUMBER));
     if (!takes(c) || p.meaning == MEAN_NONE)
         return 0;
     bool article = phrase(c, at, MEANS(MEAN_SKIP)).end == p.end;
@@ -69,9 +55,7 @@ size_t text_spelled_number(const struct text_value_context *c, size_t at,
     if (article && (c->kind == REQUEST_NONE ? !whole : measure == 0))
         return 0;
     *number = (struct text_number){.text = slice_head(slice_from(c->folded, at), p.end - at)};
-    for (int i = 0; i < NUMBERS; i++)
-        if (numbers[i].meaning == p.meaning)
-            number->micro = numbers[i].micro;
+    number->micro = text_scan_number(c->scanner, p.group);
     size_t end = text_spelled_more(c, p.end, number);
     return c->kind != REQUEST_NONE || text_spelled_beside(c, at, end) ? end : 0;
 }
