@@ -435,6 +435,26 @@ static int count_earlier(const struct growth_sample *samples, int count) {
     return earlier;
 }
 
+/* From a weighed sample to the last as a pond of the book's lowest TGC, months differing as they
+ * do; what is weighed between is not looked at, changes are. */
+static bool slow_since(const struct growth_sample *samples, int from, int count,
+                       const struct growth_water *water, int64_t *slow_mg) {
+    double low = book_number(BOOK_TGC_LOW);
+    const struct growth_sample *last = &samples[count - 1];
+    struct fit f = {.root = root_of(samples[from].weight_mg),
+                    .var_root = sample_var(&samples[from])};
+    for (int i = from + 1; i < count; i++) {
+        double kilo = kilo_between(water, samples[i - 1].at_s, samples[i].at_s);
+        f.root += low * kilo;
+        f.var_root += interval_var() * low * low * kilo;
+        if (samples[i].change_ppm)
+            scale(&f, samples[i].change_ppm);
+    }
+    *slow_mg = weight_of(f.root);
+    double off = FOUR_IN_FIVE * sqrt(f.var_root + sample_var(last));
+    return root_of(last->weight_mg) < f.root - off;
+}
+
 struct growth_behind growth_behind(const struct growth_sample *samples, int count,
                                    const struct growth_water *water) {
     struct growth_behind out = {.reason = look_at(samples, count, water)};
@@ -452,5 +472,10 @@ struct growth_behind growth_behind(const struct growth_sample *samples, int coun
     out.permille = (last->weight_mg * 1000 + f.weight_mg.middle / 2) / f.weight_mg.middle;
     double error = sqrt(sample_var(last)), root = root_of(last->weight_mg);
     out.behind = root + error < root_of(f.weight_mg.low);
+    int from = count_earlier(samples, count) - 1;
+    while (from > 0 && samples[from].change_ppm)
+        from--;
+    out.slow = slow_since(samples, from, count, water, &out.slow_mg) ||
+               slow_since(samples, 0, count, water, &out.slow_mg);
     return out;
 }

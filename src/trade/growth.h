@@ -133,6 +133,10 @@ struct growth_behind {
     int64_t permille;                /* what was weighed over the middle of it, to the nearest */
     bool behind; /* even with its own error added it is under the low end: one healthy pond in ten
                     at the most is called so */
+    bool slow;   /* it grew less than a pond of BOOK_TGC_LOW would nine times in ten, since the
+                    newest sample so old or since the first: a pond that never grew well expects
+                    little of itself */
+    int64_t slow_mg; /* what such a pond would weigh */
 };
 struct growth_behind growth_behind(const struct growth_sample *samples, int count,
                                    const struct growth_water *water);

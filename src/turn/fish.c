@@ -182,7 +182,8 @@ bool turn_sample_fits(struct turn *t, const struct request *r, const struct cycl
 /* -- a sample: what follows ----------------------------------------------------------------------
  */
 
-/* The next one's day, and whether the fish are behind what earlier samples let expect. */
+/* The next one's day, and whether the fish are behind what earlier samples let expect, or what the
+ * slowest ponds of the book would have. */
 static void say_mean(struct turn *t, const struct cycle *c, const struct sample *s, int64_t at_s) {
     const struct farm_state *st = &t->farm->state;
     struct growing_points p = growing_points(st, c, at_s);
@@ -201,6 +202,8 @@ static void say_mean(struct turn *t, const struct cycle *c, const struct sample 
                  V_NUMBER((int64_t)book_number(BOOK_SAMPLE_LEAST)), next);
     else if (than.reason == GROWTH_OK && than.behind)
         TURN_SAY(t, SAMPLED_BEHIND, tag, mean, low, high, next);
+    else if (than.reason == GROWTH_OK && than.slow)
+        TURN_SAY(t, SAMPLED_SLOW, tag, mean, V_WEIGHT(turn_two_figures(than.slow_mg)), next);
     else if (than.reason == GROWTH_OK)
         TURN_SAY(t, SAMPLED, tag, V_NUMBER(s->count), mean, error, low, high, fish, all, next);
     else

@@ -81,6 +81,7 @@ static const struct {
      "the mean, its error, what was expected, fish and weight in the pond, the next day"},
     {REPLY_SAMPLED_FIRST, "the same without what was expected"},
     {REPLY_SAMPLED_BEHIND, "how far behind, where to look, and the next day"},
+    {REPLY_SAMPLED_SLOW, "the same, held against the slowest ponds known"},
     {REPLY_HARVESTED_BIG, "what went out and what stays, both in fish and weight"},
     {REPLY_GROWTH_NOW, "weight now and then, both with ranges, the feed, and whose numbers"},
 };

@@ -380,6 +380,93 @@ static void few_are_called_behind_wrongly(void **state) {
         fail_msg("%d of %d are missed, wanted under half", missed, PONDS / 2);
 }
 
+/* A pond that never grew well is behind all the same: by the book's lowest, not by its own past. */
+static void a_pond_that_never_grew_is_slow(void **state) {
+    static const struct {
+        int64_t g[4];
+        int count;
+        bool slow;
+    } cases[] = {
+        {{10, 12}, 2, true}, /* four weeks each */
+        {{10, 11, 12}, 3, true},       {{40, 48, 48}, 3, true},  {{40, 48, 50, 52}, 4, true},
+        {{10, 22, 44}, 3, false},      {{10, 20, 24}, 3, false}, /* one poor month */
+        {{44, 52, 84, 137}, 4, false},
+    };
+    (void)state;
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        struct growth_sample s[4];
+        int days = cases[i].count == 2 ? 56 : 28;
+        for (int k = 0; k < cases[i].count; k++)
+            s[k] = (struct growth_sample){(int64_t)k * days * DAY_S, cases[i].g[k] * 1000, 0, 0};
+        struct growth_behind b = growth_behind(s, cases[i].count, &at_26);
+        if (b.slow != cases[i].slow)
+            fail_msg("%d: got %s, slow ponds would have %lld mg", (int)i, b.slow ? "slow" : "well",
+                     (long long)b.slow_mg);
+        if (b.slow && b.slow_mg <= s[cases[i].count - 1].weight_mg)
+            fail_msg("%d: a slow pond would have %lld mg", (int)i, (long long)b.slow_mg);
+    }
+    /* Half of the fish, the big ones, went out: those that stay have not shrunk. */
+    struct growth_sample s[] = {
+        {0, 40000, 0, 0}, {DAY_S, 20000, 0, 500000}, {29 * DAY_S, 36000, 0, 0}};
+    assert_false(growth_behind(s, 3, &at_26).slow);
+    s[2].weight_mg = 20000;
+    assert_true(growth_behind(s, 3, &at_26).slow);
+}
+
+/* The slowest pond with a published series (Legendre et al. 1992, 29.5 degC) is slow nowhere. */
+static void a_published_slow_pond_is_not_called_so(void **state) {
+    static const struct {
+        int day;
+        double g;
+    } seen[] = {{13, 10.97},  {28, 21.9},   {42, 43.7},   {56, 51.6},   {72, 64.1},
+                {84, 84.3},   {100, 112.4}, {113, 137.3}, {129, 173.1}, {152, 207.3},
+                {183, 254.1}, {209, 305.4}, {237, 358.4}};
+    enum { SEEN = sizeof seen / sizeof seen[0] };
+    const struct growth_water water = {{NULL, 0}, 29500};
+    struct growth_sample s[SEEN];
+    (void)state;
+    for (int i = 0; i < SEEN; i++) {
+        s[i] = (struct growth_sample){(int64_t)seen[i].day * DAY_S,
+                                      (int64_t)(seen[i].g * 1000 + 0.5), 0, 0};
+        if (i && growth_behind(s, i + 1, &water).slow)
+            fail_msg("day %d: called slow", seen[i].day);
+    }
+}
+
+/* Of drawn ponds that grow at a quarter of the guide from the start on four in five are found in a
+ * quarter of a year; of those in the book's range hardly any is called so at a time. */
+static void ponds_that_never_grew_are_found(void **state) {
+    (void)state;
+    int well = 0, wrongly = 0, sick = 0, missed = 0;
+    uint64_t seed = 23;
+    for (int n = 0; n < PONDS; n++) {
+        struct growth_sample s[4];
+        struct drawn p = drawn_pond(10, &seed);
+        bool ill = n % 2, called = false;
+        if (ill)
+            p.log_tgc = log(book_number(BOOK_TGC_USUAL) / 4);
+        for (int day = 0; day <= 84; day++) {
+            if (day > 0)
+                drawn_step(&p, 0.026, &seed);
+            if (day % 28 == 0)
+                s[day / 28] = drawn_weigh(&p, day, &seed);
+            if (day && day % 28 == 0)
+                called |= growth_behind(s, day / 28 + 1, &at_26).slow;
+        }
+        bool slow = exp(p.log_tgc) < book_number(BOOK_TGC_LOW);
+        well += !ill && !slow;
+        wrongly += !ill && !slow && growth_behind(s, 4, &at_26).slow;
+        sick += ill;
+        missed += ill && !called;
+    }
+    print_message("slow wrongly %.3f, missed %.3f\n", (double)wrongly / well,
+                  (double)missed / sick);
+    if (wrongly > well / 10)
+        fail_msg("%d of %d are called slow wrongly, wanted one in ten", wrongly, well);
+    if (missed > sick / 5)
+        fail_msg("%d of %d are missed, wanted one in five", missed, sick);
+}
+
 static void days_to_a_weight_in_water_by_the_day(void **state) {
     (void)state;
     struct water_reading r[120];
@@ -466,6 +553,9 @@ int main(void) {
         cmocka_unit_test(conversion_so_far),
         cmocka_unit_test(behind_is_told),
         cmocka_unit_test(few_are_called_behind_wrongly),
+        cmocka_unit_test(a_pond_that_never_grew_is_slow),
+        cmocka_unit_test(a_published_slow_pond_is_not_called_so),
+        cmocka_unit_test(ponds_that_never_grew_are_found),
         cmocka_unit_test(days_to_a_weight_in_water_by_the_day),
         cmocka_unit_test(four_days_in_five_are_held),
     };

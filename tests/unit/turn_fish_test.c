@@ -165,6 +165,17 @@ static void a_pond_that_falls_behind_is_pointed_out(void **state) {
     want_begins(s, "why", "P2: 65g on 10 Jun, water 26C.");
 }
 
+/* Slow from the first weighing on: its own past expects little of it, the book does. */
+static void a_pond_that_never_grew_is_pointed_out(void **state) {
+    struct stage *s = *state;
+    pond(s);
+    stage_text(s, AT(28 * DAY, 9, 0), OWNER, "sample p2 30 fish 240g");
+    stage_text(s, AT(56 * DAY, 9, 0), OWNER, "sample p2 30 fish 258g");
+    want_begins(s, "8.6 g", "P2 grows too slowly: 8.6g, even a slow pond has 16g by now. ");
+    stage_text(s, AT(56 * DAY, 9, 1), OWNER, "why");
+    want_part(s, "Guide 1.16, four ponds in five 0.7-1.9");
+}
+
 /* The same three reports in any order give the same state. */
 static void a_late_sample_gives_the_same_state(void **state) {
     static const struct {
@@ -471,6 +482,7 @@ int main(void) {
         cmocka_unit_test(a_sample_is_recorded_with_its_error),
         cmocka_unit_test(fingerlings_are_split_by_size),
         cmocka_unit_test(a_pond_that_falls_behind_is_pointed_out),
+        cmocka_unit_test(a_pond_that_never_grew_is_pointed_out),
         cmocka_unit_test(a_late_sample_gives_the_same_state),
         cmocka_unit_test(undo_and_fix_of_samples_and_thefts),
         cmocka_unit_test(growth_says_whose_numbers_it_has),
