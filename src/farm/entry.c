@@ -90,7 +90,9 @@ static const struct form {
                         {"mean_ug", 1, MEAN_MOST_UG},
                         {"error_ug", 0, MEAN_MOST_UG},
                         {"cv_permille", 0, 10000},
-                        {"length_um", 0, 10000000}}},
+                        {"length_um", 0, 10000000},
+                        {"least_mg", 0, 100000000},
+                        {"largest_mg", 0, 100000000}}},
     [ENTRY_STOLEN] = {"stolen", {{"count", 1, COUNT_MOST}}},
     [ENTRY_BIG] = {"big", {{"count", 1, COUNT_MOST}, {"weight_mg", 1, WEIGHT_MOST_MG}}},
     [ENTRY_MEASURE] = {"measure",
@@ -149,7 +151,7 @@ static const struct form {
 /* How many fields version 1 of a kind has, where version 2 added others behind them, which are 0 in
  * entries of version 1. 0: there is one version. */
 static const int first_fields[ENTRY_KIND_END] = {
-    [ENTRY_WHITE] = 2, [ENTRY_HATCHED] = 2, [ENTRY_HARVESTED] = 3};
+    [ENTRY_WHITE] = 2, [ENTRY_HATCHED] = 2, [ENTRY_HARVESTED] = 3, [ENTRY_SAMPLED] = 5};
 
 /* Bits of the subjects that a kind of entry can be about. */
 #define OF(kind) (1u << SUBJECT_##kind)

@@ -81,7 +81,8 @@ enum entry_kind {
 
     /* of a growing pond's cycle */
     ENTRY_SAMPLED = 45, /* value[0] count, [1] mean_ug, [2] error_ug, [3] cv_permille, [4]
-                           length_um; 0 not known */
+                           length_um, [5] least_mg and [6] largest_mg of those weighed one by one;
+                           0 not known */
     ENTRY_STOLEN = 46,  /* value[0] count */
     ENTRY_BIG = 47,     /* what this message takes out are the big ones: value[0] count, [1]
                            weight_mg in all. Before the entry that takes them */
@@ -190,7 +191,7 @@ enum price_per {
 };
 
 /* ENTRY_VERSION is that of kinds whose fields never changed. */
-enum { ENTRY_VALUES_MAX = 6, ENTRY_VERSION = 1 };
+enum { ENTRY_VALUES_MAX = 7, ENTRY_VERSION = 1 };
 
 /* The reading in an injection's text: it begins her water, but she goes on following the hatchery.
  */

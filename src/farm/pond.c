@@ -326,7 +326,9 @@ static enum err sampled(struct cycle *c, const struct entry *n, struct arena *ar
                                         .count = n->value[0],
                                         .mean_ug = n->value[1],
                                         .error_ug = n->value[2],
-                                        .cv_permille = n->value[3]},
+                                        .cv_permille = n->value[3],
+                                        .least_mg = n->value[5],
+                                        .largest_mg = n->value[6]},
                     arena);
 }
 

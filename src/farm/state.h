@@ -153,7 +153,7 @@ struct pond {
  * reckoned from (growing.h). */
 enum fish_event_kind {
     FISH_PUT,     /* count, mean_ug (0 not known) */
-    FISH_SAMPLED, /* count weighed, mean_ug, error_ug (0 not known) */
+    FISH_SAMPLED, /* count weighed, mean_ug, error_ug (0 not known); one by one: the others, too */
     FISH_TAKEN,   /* count, stolen ones too; mean_ug: 0 not weighed */
     FISH_BIG,     /* the same, the big ones only */
     FISH_DIED,    /* count */
@@ -165,6 +165,7 @@ struct fish_event {
     int64_t at_s;
     int64_t count;
     int64_t mean_ug, error_ug, cv_permille;
+    int64_t least_mg, largest_mg;
 };
 
 struct cycle {

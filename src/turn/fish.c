@@ -232,6 +232,16 @@ static void say_split(struct turn *t, const struct request *r, const struct samp
                  V_NUMBER(split.over), V_WEIGHT(high_mg));
 }
 
+/* Of fish weighed one by one. */
+static void say_sizes(struct turn *t, const struct sample *s) {
+    struct reply_value low = V_WEIGHT(s->least_mg), high = V_WEIGHT(s->largest_mg);
+    struct reply_value spread = V_NUMBER((s->cv_permille + 5) / 10);
+    if (s->grade)
+        TURN_SAY(t, SAMPLE_GRADE, low, high, spread);
+    else if (s->spread_known)
+        TURN_SAY(t, SAMPLE_SIZES, low, high, spread);
+}
+
 static void say_condition(struct turn *t, const struct request *r, const struct sample *s) {
     if (!request_has(r, SLOT_LENGTH))
         return;
@@ -269,7 +279,8 @@ static void do_sample(struct turn *t, struct request *r) {
                                         .subject = number,
                                         .value = {s.count, mean, s.error_mg * MG_UG,
                                                   s.spread_known ? s.cv_permille : 0,
-                                                  request_has(r, SLOT_LENGTH) ? r->length_um : 0}});
+                                                  request_has(r, SLOT_LENGTH) ? r->length_um : 0,
+                                                  s.least_mg, s.largest_mg}});
     if (!turn_commit(t))
         return;
     c = cycle_of(t, number);
@@ -278,9 +289,8 @@ static void do_sample(struct turn *t, struct request *r) {
     turn_about(t, t->sender, ABOUT_GROWTH, number, (struct slice){0});
     say_mean(t, c, &s, at_s);
     say_split(t, r, &s);
-    if (s.grade)
-        TURN_SAY(t, SAMPLE_GRADE);
-    else if (s.small && s.count > 1)
+    say_sizes(t, &s);
+    if (!s.grade && s.small && s.count > 1)
         TURN_SAY(t, SAMPLE_SMALL, V_NUMBER((int64_t)book_number(BOOK_SAMPLE_LEAST)));
     say_condition(t, r, &s);
 }

@@ -180,6 +180,18 @@ static struct reply_value milli(enum book_id id) {
     return V_CENTI((int64_t)(book_number(id) * 1000 + 0.5));
 }
 
+/* Of the newest sample, where it was weighed one by one. */
+static void why_sizes(struct turn *t, const struct cycle *c) {
+    const struct fish_event *last = NULL;
+    for (int i = 0; i < c->event_count; i++)
+        last = c->events[i].kind == FISH_SAMPLED ? &c->events[i] : last;
+    if (last && last->largest_mg)
+        TURN_SAY(t, WHY_SIZES, V_WEIGHT(last->least_mg), V_WEIGHT(last->largest_mg),
+                 V_NUMBER((last->cv_permille + 5) / 10),
+                 V_NUMBER((int64_t)(book_number(BOOK_SPREAD_GRADE) * 100 + 0.5)),
+                 V_DECIMAL((int64_t)(book_number(BOOK_LARGE_GRADE) * 1000 + 0.5)));
+}
+
 void turn_why_growth(struct turn *t, const struct cycle *c) {
     const struct farm_state *st = &t->farm->state;
     struct growing_points p = growing_points(st, c, t->now_s);
@@ -194,4 +206,5 @@ void turn_why_growth(struct turn *t, const struct cycle *c) {
     TURN_SAY(t, WHY_GROWTH, tag, V_WEIGHT(last->weight_mg), V_DATE(last->at_s),
              V_WATER(now.water_mdegc), V_CENTI((fit.tgc_micro.middle + 500) / 1000),
              milli(BOOK_TGC_USUAL), milli(BOOK_TGC_LOW), milli(BOOK_TGC_HIGH), V_NUMBER(p.samples));
+    why_sizes(t, c);
 }

@@ -234,6 +234,8 @@ static const struct place {
     AT(event, mean_ug),
     AT(event, error_ug),
     AT(event, cv_permille),
+    AT(event, least_mg),
+    AT(event, largest_mg),
     AT(event, guessed),
     AT(measure, measure),
     AT(measure, feed),

@@ -81,8 +81,9 @@ static const struct sample {
     {ENTRY_AERATOR, POND, {AERATOR_RUNS}, "aerator=2"},
     {ENTRY_SAMPLED,
      CYCLE,
-     {30, 85000000, 6000000, 400, 215000},
-     "count=30 mean_ug=85000000 error_ug=6000000 cv_permille=400 length_um=215000"},
+     {30, 85000000, 6000000, 400, 215000, 40000, 160000},
+     "count=30 mean_ug=85000000 error_ug=6000000 cv_permille=400 length_um=215000 least_mg=40000 "
+     "largest_mg=160000"},
     {ENTRY_STOLEN, CYCLE, {300}, "count=300"},
     {ENTRY_BIG, CYCLE, {40, 20000000}, "count=40 weight_mg=20000000"},
     {ENTRY_MEASURE, HATCHERY, {MEASURE_BAG, 25000000, 0}, "measure=6 weight_mg=25000000 feed=0"},
@@ -171,6 +172,10 @@ static void earlier_versions(void **unused) {
         {ENTRY_WHITE, SPAWN, {20, 100}, "white=20 of=100"},
         {ENTRY_HATCHED, SPAWN, {54000, HATCH_SHARE}, "larvae=54000 how=1"},
         {ENTRY_HARVESTED, CYCLE, {2909, 6400000, 1}, "count=2909 weight_mg=6400000 empty=1"},
+        {ENTRY_SAMPLED,
+         CYCLE,
+         {30, 85000000, 6000000, 400, 0},
+         "count=30 mean_ug=85000000 error_ug=6000000 cv_permille=400 length_um=0"},
     };
     for (size_t i = 0; i < COUNT_OF(old); i++) {
         struct entry e = blank_of(&old[i]);

@@ -153,6 +153,22 @@ static void fingerlings_are_split_by_size(void **state) {
         strstr("1 under 2g, 8 between, 1 over 10g", "between")); /* the sentence alone */
 }
 
+/* Beside the advice to grade, without it, and in WHY. */
+static void the_spread_of_single_weights_is_said(void **state) {
+    struct stage *s = *state;
+    pond(s);
+    stage_text(s, AT(DAY, 9, 0), OWNER, "sample p2 4 6 5 5 6 4 5 5 g");
+    want_part(s, "Sizes 4g-6g, spread 15%");
+    stage_text(s, AT(DAY, 9, 1), OWNER, "why");
+    want_part(s,
+              "Sizes 4g-6g, spread 15% of the mean. Over 50%, or one fish 3 times the middle");
+    stage_text(s, AT(DAY, 9, 2), OWNER, "sample p2 3 5 4 12 5 g");
+    want_part(s, "Sizes 3g-12g, spread 61%: grade them");
+    stage_text(s, AT(DAY, 9, 3), OWNER, "sample p2 30 fish 150g");
+    stage_text(s, AT(DAY, 9, 4), OWNER, "why");
+    assert_null(strstr(stage_got(s, OWNER, 0), "Sizes"));
+}
+
 static void a_pond_that_falls_behind_is_pointed_out(void **state) {
     struct stage *s = *state;
     pond(s);
@@ -481,6 +497,7 @@ int main(void) {
         cmocka_unit_test(a_yes_records_what_was_asked),
         cmocka_unit_test(a_sample_is_recorded_with_its_error),
         cmocka_unit_test(fingerlings_are_split_by_size),
+        cmocka_unit_test(the_spread_of_single_weights_is_said),
         cmocka_unit_test(a_pond_that_falls_behind_is_pointed_out),
         cmocka_unit_test(a_pond_that_never_grew_is_pointed_out),
         cmocka_unit_test(a_late_sample_gives_the_same_state),
