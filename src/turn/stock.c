@@ -23,6 +23,7 @@ struct load {
     bool grown;        /* no fry, whatever they weigh */
     bool reckoned;     /* nobody weighed them: the mean is what they are thought to weigh */
     bool all;
+    struct survival_range went; /* out of that cycle, as it is told */
 };
 
 /* -- checks --------------------------------------------------------------------------------------
@@ -202,7 +203,19 @@ static struct nursery_range with_room(struct nursery_range all, int64_t fish, in
                                   (int64_t)((double)all.high * share + 0.5)};
 }
 
-static void say_stocked(struct turn *t, const struct cycle *c, const struct load *load) {
+/* The pond that they came out of: what stays there, or that it was closed with it. */
+static void say_source(struct turn *t, const struct cycle *from, const struct load *load,
+                       int64_t at_s) {
+    struct reply_value tag = V_TAG(turn_pond_tag(from->pond));
+    struct reply_value went = V_TEXT(turn_fish_text(t, load->went));
+    if (from->closed_s == at_s)
+        TURN_SAY(t, MOVED_ALL, tag, went);
+    else
+        TURN_SAY(t, MOVED, tag, V_NUMBER(load->count), V_TEXT(turn_left_text(t, from)));
+}
+
+static void say_stocked(struct turn *t, const struct cycle *c, const struct load *load,
+                        int64_t at_s) {
     const struct pond *pond = farm_pond(&t->farm->state, c->pond);
     bool direct = cycle_direct(c), fenced = pond->fence == FENCE_STANDS;
     struct reply_value tag = V_TAG(turn_pond_tag(c->pond)), fry = V_NUMBER(load->count);
@@ -213,6 +226,8 @@ static void say_stocked(struct turn *t, const struct cycle *c, const struct load
                                       ? direct_expected(pond->area_cm2, fenced, cycle_fish(c))
                                       : with_room(expected(t, c), cycle_fish(c), most);
     turn_about(t, t->sender, ABOUT_STOCK, c->number, (struct slice){0});
+    if (load->cycle)
+        say_source(t, farm_cycle(&t->farm->state, load->cycle), load, at_s);
     struct reply_value low = V_NUMBER(turn_two_figures(expect.low));
     struct reply_value high = V_NUMBER(turn_two_figures(expect.high));
     if (load->weight_mg)
@@ -227,8 +242,24 @@ static void say_stocked(struct turn *t, const struct cycle *c, const struct load
         TURN_SAY(t, STOCKED_OPEN, tag, fry, low, high, harvest);
 }
 
+/* Larger fish out of another pond. */
+static void say_moved_grown(struct turn *t, const struct cycle *c, const struct cycle *from,
+                            const struct load *load, int64_t at_s, struct reply_value day) {
+    struct reply_value to = V_TAG(turn_pond_tag(c->pond)), tag = V_TAG(turn_pond_tag(from->pond));
+    struct reply_value went = V_TEXT(turn_fish_text(t, load->went));
+    struct reply_value each =
+        V_WEIGHT(load->reckoned ? turn_two_figures(load->mean_ug / UG) : load->mean_ug / UG);
+    struct reply_value fish = V_TEXT(turn_left_text(t, c));
+    if (from->closed_s == at_s)
+        TURN_SAY(t, MOVED_GROWN_ALL, to, went, each, tag, fish, day);
+    else
+        TURN_SAY(t, MOVED_GROWN, to, V_NUMBER(load->count), each, tag, fish,
+                 V_TEXT(turn_left_text(t, from)), day);
+}
+
 /* Larger fish: how many are there now, and when to weigh some. */
-static void say_grown(struct turn *t, const struct cycle *c, const struct load *load) {
+static void say_grown(struct turn *t, const struct cycle *c, const struct load *load,
+                      int64_t at_s) {
     struct growing now = growing_of(&t->farm->state, c, t->now_s);
     int days = (int)book_number(BOOK_TGC_INTERVAL_DAYS);
     int64_t day_s = plan_clock(t->zone, t->now_s, days, PLAN_STEP_HOUR);
@@ -237,6 +268,13 @@ static void say_grown(struct turn *t, const struct cycle *c, const struct load *
     turn_about(t, t->sender, ABOUT_GROWTH, c->number, (struct slice){0});
     if (load->weight_mg)
         TURN_SAY(t, STOCKED_WEIGHT, V_WEIGHT(load->weight_mg), V_WEIGHT(load->mean_ug / UG));
+    const struct cycle *from = load->cycle ? farm_cycle(&t->farm->state, load->cycle) : NULL;
+    if (from && load->mean_ug) {
+        say_moved_grown(t, c, from, load, at_s, V_DATE(day_s));
+        return;
+    }
+    if (from)
+        say_source(t, from, load, at_s);
     if (load->mean_ug)
         TURN_SAY(t, STOCKED_GROWN, tag, count, V_WEIGHT(load->mean_ug / UG), fish, V_DATE(day_s));
     else
@@ -248,11 +286,12 @@ static void say_merged(struct turn *t, const struct cycle *c, const struct load 
     struct reply_value from = V_TAG(turn_pond_tag(load->merges));
     struct reply_value to = V_TAG(turn_pond_tag(c->pond));
     struct reply_value fish = V_TEXT(turn_fish_text(t, now.fish));
+    struct reply_value went = V_TEXT(turn_fish_text(t, load->went));
     turn_about(t, t->sender, ABOUT_GROWTH, c->number, (struct slice){0});
     if (now.reason == GROWTH_OK)
-        TURN_SAY(t, MERGED, from, to, fish, V_TEXT(turn_mean_text(t, now.weight_mg)));
+        TURN_SAY(t, MERGED, from, went, to, fish, V_TEXT(turn_mean_text(t, now.weight_mg)));
     else
-        TURN_SAY(t, MERGED_NO_WEIGHT, from, to, fish);
+        TURN_SAY(t, MERGED_NO_WEIGHT, from, went, to, fish);
 }
 
 /* What swims in the pond then; else what was put in next, which would have come to these; else a
@@ -287,9 +326,9 @@ static void put_in(struct turn *t, const struct pond *pond, const struct load *l
     if (load->merges)
         say_merged(t, c, load);
     else if (load->grown || turn_grown(c, t->now_s))
-        say_grown(t, c, load);
+        say_grown(t, c, load, at_s);
     else
-        say_stocked(t, c, load);
+        say_stocked(t, c, load, at_s);
     if (unready && !load->grown && !turn_grown(c, t->now_s))
         TURN_SAY(t, STOCKED_UNREADY);
     turn_say_ration_first(t, farm_pond(&t->farm->state, c->pond));
@@ -475,7 +514,10 @@ static void move(struct turn *t, struct request *r, const struct pond *to, const
                         .typed = request_has(r, SLOT_COUNT),
                         .cycle = c->number,
                         .merges = merge ? c->pond : 0,
-                        .all = all};
+                        .all = all,
+                        .went = g.fish};
+    if (load.typed)
+        load.went = (struct survival_range){load.count, load.count, load.count};
     /* they have not shrunk since they were put in */
     struct each of = {c->mean_ug / 2 / UG + MEAN_LEAST_MG, MEAN_MOST_MG};
     if (count_possible(t, load.count) && fill_mean(t, r, r->also[0], of, &load) &&

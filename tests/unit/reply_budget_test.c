@@ -82,6 +82,10 @@ static const struct {
     {REPLY_SAMPLED_FIRST, "the same without what was expected"},
     {REPLY_SAMPLED_BEHIND, "how far behind, where to look, and the next day"},
     {REPLY_SAMPLED_SLOW, "the same, held against the slowest ponds known"},
+    {REPLY_MOVED_GROWN, "both ponds, what went and what stays, each with its range"},
+    {REPLY_MOVED_GROWN_ALL, "the same, and that one is closed"},
+    {REPLY_MERGED, "the same"},
+    {REPLY_MERGED_NO_WEIGHT, "the same, and how to weigh them"},
     {REPLY_HARVESTED_BIG, "what went out and what stays, both in fish and weight"},
     {REPLY_GROWTH_NOW, "weight now and then, both with ranges, the feed, and whose numbers"},
 };

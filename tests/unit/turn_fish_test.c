@@ -160,8 +160,7 @@ static void the_spread_of_single_weights_is_said(void **state) {
     stage_text(s, AT(DAY, 9, 0), OWNER, "sample p2 4 6 5 5 6 4 5 5 g");
     want_part(s, "Sizes 4g-6g, spread 15%");
     stage_text(s, AT(DAY, 9, 1), OWNER, "why");
-    want_part(s,
-              "Sizes 4g-6g, spread 15% of the mean. Over 50%, or one fish 3 times the middle");
+    want_part(s, "Sizes 4g-6g, spread 15% of the mean. Over 50%, or one fish 3 times the middle");
     stage_text(s, AT(DAY, 9, 2), OWNER, "sample p2 3 5 4 12 5 g");
     want_part(s, "Sizes 3g-12g, spread 61%: grade them");
     stage_text(s, AT(DAY, 9, 3), OWNER, "sample p2 30 fish 150g");
@@ -394,7 +393,8 @@ static void a_merge_carries_fish_and_mean(void **state) {
     assert_int_equal(g.fish.middle, 1400);
     assert_in_range(g.weight_mg.middle, 20500, 22500); /* (900 x 20 + 500 x 24) / 1400 = 21.4 g */
     WANT_TEXT(s, OWNER, 0,
-              "P2 empty, all in P3: 1400 fish of about 21g. Dry P2 before new fish. Wrong? UNDO. "
+              "P2 closed, 900 fish to P3: 1400 there now, about 21g each. Dry P2 before new "
+              "fish. Wrong? UNDO. "
               "Feed up to 1.26kg a day: FEED P3. Look at the fish at dawn");
     stage_text(s, AT(30 * DAY, 9, 4), OWNER, "undo");
     assert_int_equal(farm_pond(st, 2)->cycle, 1);
@@ -407,11 +407,30 @@ static void a_move_is_no_sample(void **state) {
     stage_text(s, AT(30 * DAY, 9, 0), OWNER, "sample p2 30 fish 0.6kg");
     stage_text(s, AT(35 * DAY, 9, 0), OWNER, "move p2 p3 200");
     assert_int_equal(s->turn.entry_count, 1);
+    want_begins(s, "move", "P3: 200 fish of 24g from P2, 200 there now. P2: about 770 stay. ");
     const struct farm_state *st = &s->farm.state;
     assert_int_equal(growing_points(st, farm_cycle(st, 1), AT(35, 9, 0)).samples, 1);
     stage_text(s, AT(35 * DAY, 9, 1), OWNER, "move p2 p3 100 25g");
     stage_text(s, AT(35 * DAY, 9, 2), OWNER, "yes");
     assert_int_equal(growing_points(st, farm_cycle(st, 1), AT(35, 9, 2)).samples, 2);
+}
+
+/* Both ponds, what went, what stays, and that the first is closed. */
+static void a_move_names_both_ponds(void **state) {
+    struct stage *s = *state;
+    pond(s);
+    stage_text(s, AT(MON, 9, 0), OWNER, "move p2 p3 all");
+    want_begins(s, "all", "P3: 1000 fish of 5g, all of P2, 1000 there now. P2 closed: dry it. ");
+    stage_text(s, AT(MON, 9, 1), OWNER, "undo");
+    stage_text(s, AT(MON, 9, 2), OWNER, "move p2 p3 1000");
+    want_begins(s, "1000", "P3: 1000 fish of 5g, all of P2, 1000 there now. P2 closed: dry it. ");
+    stage_text(s, AT(MON, 9, 3), OWNER, "pond p4 4 ares 0.9m fenced");
+    stage_text(s, AT(MON, 9, 4), OWNER, "stock p4 8000 fry 800g");
+    stage_text(s, AT(MON, 9, 5), OWNER, "move p4 p2 3000");
+    want_begins(s, "fry", "P4: 3000 out, 5000 stay. P2: 3000 fry in. Expect ");
+    stage_text(s, AT(MON, 9, 6), OWNER, "move p4 p2 all");
+    stage_text(s, AT(MON, 9, 7), OWNER, "yes");
+    want_begins(s, "fry", "P4 closed, 5000 fish out: dry it. P2: 5000 fry in. Expect ");
 }
 
 static void other_sizes_are_asked_about(void **state) {
@@ -510,6 +529,7 @@ int main(void) {
         cmocka_unit_test(all_are_counted_again),
         cmocka_unit_test(a_merge_carries_fish_and_mean),
         cmocka_unit_test(a_move_is_no_sample),
+        cmocka_unit_test(a_move_names_both_ponds),
         cmocka_unit_test(other_sizes_are_asked_about),
         cmocka_unit_test(the_big_ones_are_said_before_their_catch),
         cmocka_unit_test(a_catch_is_no_guess),
