@@ -88,6 +88,13 @@ static struct slice grain(struct turn *t, const struct feeding *f) {
     return SAID(t, GRAIN, V_DECIMAL(grain_um));
 }
 
+/* Beside an amount: "4mm", "powder". */
+static struct slice grain_short(struct turn *t, const struct feeding *f) {
+    if (f->grain_um <= POWDER_UM)
+        return SAID(t, GRAIN_SHORT_POWDER);
+    return SAID(t, GRAIN_SHORT, V_DECIMAL(f->grain_um));
+}
+
 /* -- why nothing ---------------------------------------------------------------------------------
  */
 
@@ -240,6 +247,7 @@ static void say_ration(struct turn *t, const struct pond *pond) {
 static struct reply line_of(struct turn *t, const struct pond *pond, const struct feeding *f) {
     struct reply_value tag = V_TAG(turn_pond_tag(pond->number)), weight = V_WEIGHT(f->told_mg);
     struct reply_value each = V_TEXT(amount(t, f, false)), times = V_NUMBER(f->meals);
+    struct reply_value size = V_TEXT(grain_short(t, f));
     if (f->reason != RATION_OK)
         return (struct reply){REPLY_RATION_LINE_NONE, {tag, V_TEXT(reasons(t, f, WHY_SHORT))}};
     if (f->rule == FEEDING_NO_AREA)
@@ -247,9 +255,11 @@ static struct reply line_of(struct turn *t, const struct pond *pond, const struc
     if (f->rule == FEEDING_NO_WEIGHT)
         return (struct reply){REPLY_RATION_LINE_SAMPLE, {tag}};
     if (f->half_meals)
-        return (struct reply){REPLY_RATION_LINE_LEFT, {tag, weight, V_TEXT(amount(t, f, true))}};
-    return (struct reply){f->rule == FEEDING_NURSERY ? REPLY_RATION_LINE_UPTO : REPLY_RATION_LINE,
-                          {tag, weight, each, times}};
+        return (struct reply){REPLY_RATION_LINE_LEFT, {tag, weight, size, V_TEXT(meals(t, f))}};
+    return (struct reply){f->rule == FEEDING_NURSERY ? REPLY_RATION_LINE_UPTO
+                          : f->eats_little           ? REPLY_RATION_LINE_LITTLE
+                                                     : REPLY_RATION_LINE,
+                          {tag, weight, size, each, times}};
 }
 
 struct sum {

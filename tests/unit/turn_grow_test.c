@@ -129,12 +129,12 @@ static void today(void **state) {
     entry(s, AT(MON, 9, 1), ENTRY_POND, SUBJECT_POND, 4, 4000000, 0, 0);
     entry(s, AT(26, 10, 0), ENTRY_GIVEN, SUBJECT_POND, 4, 20000000, 0, 0);
     stage_text(s, AT(27, 9, 0), OWNER, "today");
-    WANT_TEXT(s, OWNER, 0, "P4 look at dawn\nP4 feed 4.4kg: 2.2kg x2");
+    WANT_TEXT(s, OWNER, 0, "P4 look at dawn\nP4 feed 4.4kg 3mm: 2.2kg x2");
     entry(s, AT(28, 10, 0), ENTRY_CATCH, SUBJECT_POND, 4, AT(39, 9, 0), 0, 0);
     stage_text(s, AT(29, 9, 0), OWNER, "today");
-    WANT_TEXT(s, OWNER, 0, "P4 weigh a sample\nP4 feed 4.4kg: 2.2kg x2");
+    WANT_TEXT(s, OWNER, 0, "P4 weigh a sample\nP4 feed 4.4kg 4mm: 2.2kg x2");
     stage_text(s, AT(37, 9, 0), OWNER, "today");
-    WANT_TEXT(s, OWNER, 0, "P4 no feed from Thu 07:00, harvest is near\nP4 feed 4.4kg: 2.2kg x2");
+    WANT_TEXT(s, OWNER, 0, "P4 no feed from Thu 07:00, harvest is near\nP4 feed 4.4kg 4mm: 2.2kg x2");
 }
 
 int main(void) {

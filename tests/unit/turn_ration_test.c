@@ -492,6 +492,31 @@ static void what_is_not_known_is_said(void **state) {
               "No F3 here: no female yet. Text INJECT F3, weight, hour, water. Nothing recorded");
 }
 
+/* Kilograms, grain, and a meal in the farm's measures; where food was left or little is eaten, too.
+ */
+static void a_line_says_all_of_a_meal(void **state) {
+    struct stage *s = *state;
+    a_pond(s, 3000, 500, 40000000);
+    entry(s, AT(MON, 8, 1), ENTRY_POND, SUBJECT_POND, 5, 3 * ARE, 1000, FENCE_STANDS);
+    entry(s, AT(MON, 9, 1), ENTRY_STOCKED, SUBJECT_CYCLE, 2, 5, 500, 40000000);
+    entry(s, AT(MON, 9, 2), ENTRY_MEASURE, SUBJECT_HATCHERY, 0, MEASURE_TIN, 700000, 0);
+    stage_text(s, AT(MON, 10, 0), OWNER, "feed");
+    WANT_TEXT(
+        s, OWNER, 0,
+        "Feed today: 1.4kg in 2 ponds\nP4 feed 700g 3mm: 0.5 tin x2\nP5 feed 700g 3mm: 0.5 tin "
+        "x2");
+    entry(s, AT(MON, 12, 0), ENTRY_LEFT, SUBJECT_POND, 4, 0, 0, 0);
+    stage_text(s, AT(MON, 12, 1), OWNER, "feed"); /* half of half a tin is nothing */
+    WANT_TEXT(s, OWNER, 0,
+              "Feed today: 1.05kg in 2 ponds\nP4 feed 350g 3mm: 0.5 tin at 8, none at 17, food was "
+              "left\nP5 feed 700g 3mm: 0.5 tin x2");
+    for (int day = 1; day <= 7; day++)
+        entry(s, AT(day, 8, 0), ENTRY_GIVEN, SUBJECT_POND, 5, 100000, 0, 0);
+    stage_text(s, AT(8, 7, 0), OWNER, "feed");
+    assert_non_null(strstr(stage_got(s, OWNER, 0), "P5 feed "));
+    assert_non_null(strstr(stage_got(s, OWNER, 0), " x2. Do they not eat? FEED P5"));
+}
+
 /* Two parts at most, and what does not fit is named. */
 static void many_ponds_in_one_list(void **state) {
     struct stage *s = *state;
@@ -503,10 +528,12 @@ static void many_ponds_in_one_list(void **state) {
     stage_text(s, AT(MON, 10, 0), OWNER, "feed");
     WANT_TEXT(s, OWNER, 0,
               "Feed today: 14kg in 14 ponds\n"
-              "P1 feed up to 1kg: 500g x2\nP2 feed up to 1kg: 500g x2\nP3 feed up to 1kg: 500g x2\n"
-              "P4 feed up to 1kg: 500g x2\nP5 feed up to 1kg: 500g x2\nP6 feed up to 1kg: 500g x2\n"
-              "P7 feed up to 1kg: 500g x2\nP8 feed up to 1kg: 500g x2\nP9 feed up to 1kg: 500g x2\n"
-              "and 5 more: FEED P10");
+              "P1 feed up to 1kg powder: 500g x2\nP2 feed up to 1kg powder: 500g x2\nP3 feed up to "
+              "1kg powder: 500g x2\n"
+              "P4 feed up to 1kg powder: 500g x2\nP5 feed up to 1kg powder: 500g x2\nP6 feed up to "
+              "1kg powder: 500g x2\n"
+              "P7 feed up to 1kg powder: 500g x2\n"
+              "and 7 more: FEED P8");
     for (int i = 1; i <= 14; i++)
         entry(s, AT(MON, 11, i), ENTRY_TREATED, SUBJECT_POND, i, 0, 0, 0);
     stage_text(s, AT(MON, 12, 0), OWNER, "feed");
@@ -632,6 +659,7 @@ int main(void) {
         cmocka_unit_test(texts_of_a_growing_pond),
         cmocka_unit_test(texts_of_larvae),
         cmocka_unit_test(what_is_not_known_is_said),
+        cmocka_unit_test(a_line_says_all_of_a_meal),
         cmocka_unit_test(many_ponds_in_one_list),
         cmocka_unit_test(a_late_report_gives_the_same),
         cmocka_unit_test(who_has_several_farms_reads_which),
