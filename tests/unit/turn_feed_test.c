@@ -27,6 +27,28 @@ static void want_begins(struct stage *s, const char *text, const char *begins) {
         fail_msg("\"%s\": got \"%s\", wanted \"%s...\"", text, got, begins);
 }
 
+/* A pond that holds brood fish alone, described or not. */
+static void brood_fish_are_fed(void **state) {
+    struct stage *s = *state;
+    farm(s);
+    stage_text(s, AT(MON, 8, 0), OWNER, "brood f3 1.2kg p5");
+    stage_text(s, AT(MON, 8, 1), OWNER, "brood m4 1.5kg p5");
+    stage_text(s, AT(MON, 8, 2), OWNER, "feed p5");
+    stage_text(s, AT(MON, 8, 3), OWNER, "gave p5 20g");
+    WANT_TEXT(s, OWNER, 0,
+              "P5: 20g feed 08:05, 2 brood fish. That day 20g of up to 50g. Wrong? UNDO");
+    assert_int_equal(given(s), 20000);
+    stage_text(s, AT(MON, 8, 4), OWNER, "fix p5 30g");
+    assert_int_equal(given(s), 30000);
+    stage_text(s, AT(MON, 17, 0), OWNER, "gave p5 20g");
+    want_begins(s, "20g", "P5: 20g feed 17:00, 2 brood fish. That day 50g of up to 50g.");
+    stage_text(s, AT(MON, 17, 1), OWNER, "gave p5 2kg");
+    want_begins(s, "2kg", "P5: 2kg");
+    assert_int_equal(given(s), -1);
+    stage_text(s, AT(MON, 17, 2), OWNER, "gave p6 2kg");
+    want_begins(s, "p6", "No pond P6 here.");
+}
+
 /* -- amounts -------------------------------------------------------------------------------------
  */
 
@@ -569,6 +591,7 @@ static void mixes_are_reckoned(void **state) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(brood_fish_are_fed),
         cmocka_unit_test(amounts_are_weights_or_measures),
         cmocka_unit_test(an_amount_reads_as_it_was_said),
         cmocka_unit_test(what_a_measure_holds_is_asked_once_and_kept),
