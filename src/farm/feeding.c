@@ -366,8 +366,7 @@ static void by_area(struct feeding *f, const struct farm_state *state, const str
 }
 
 static void by_weight(struct feeding *f, const struct ration *r) {
-    f->factor_permille =
-        f->water_mdegc == RATION_UNKNOWN ? 1000 : ration_factor_permille(f->water_mdegc);
+    f->factor_permille = ration_factor_permille(ration_water_mdegc(f->water_mdegc));
     f->guessed = r->guessed;
     f->line_mg = (int64_t)((double)f->biomass_mg * ((double)f->share_ppm / 1e6) *
                                ((double)f->factor_permille / 1000) +

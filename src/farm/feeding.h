@@ -48,7 +48,7 @@ struct feeding {
     int64_t share_ppm; /* FEEDING_WEIGHT: of body weight a day */
     bool own;          /* by the farm's own table */
     int64_t factor_permille;
-    int64_t water_mdegc; /* RATION_UNKNOWN: not read lately, as at 28 degC */
+    int64_t water_mdegc; /* RATION_UNKNOWN: not read lately, the book's is taken */
     int64_t oxygen_ug_l, secchi_mm, treated_s, catch_s; /* that count now; -1, 0: none */
     bool night;         /* oxygen is thought to run low before the coming dawn (plan_night) */
     int steps;          /* down, for food left */

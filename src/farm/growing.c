@@ -7,6 +7,7 @@
 
 #include "farm/plan.h"
 #include "trade/book.h"
+#include "trade/ration.h"
 #include "trade/sample.h"
 
 enum { HOUR_S = 3600, DAY_S = 86400, G_UG = 1000000, UG_MG = 1000, FISH_MOST_MG = 100000000 };
@@ -76,7 +77,7 @@ static struct growth_water water_of(const struct farm_state *state, const struct
     const struct water_log *log = own && own->count ? own : &state->water;
     *guessed = log->count == 0;
     return (struct growth_water){.series = {log->readings, log->count},
-                                 .mean_mdegc = GROWING_WATER_MDEGC};
+                                 .mean_mdegc = ration_water_mdegc(RATION_UNKNOWN)};
 }
 
 static struct growth_sample *room(struct growing_points *p) {

@@ -5,7 +5,7 @@
  * was stocked, each sample and each catch that was weighed (unless it was of the big ones) is a
  * point. Where fish of another size come in or the big ones go out the mean changes at once, and
  * the growth goes on. Water: the pond's own readings, else the hatchery's, else
- * GROWING_WATER_MDEGC, and `guessed` says so.
+ * the book's as for a ration, and `guessed` says so.
  */
 #ifndef FARM_GROWING_H
 #define FARM_GROWING_H
@@ -14,7 +14,7 @@
 #include "trade/growth.h"
 #include "trade/survival.h"
 
-enum { GROWING_POINTS_MAX = 64, GROWING_WATER_MDEGC = 26000 };
+enum { GROWING_POINTS_MAX = 64 };
 
 struct growing_points {
     struct growth_sample points[GROWING_POINTS_MAX]; /* the newest when there are more; a change

@@ -232,6 +232,8 @@ static const struct book_value values[BOOK_COUNT] = {
                        "4.07 to 298.75 g in 90 days at 29.19 degC (published) gives 1.94"},
     [BOOK_TGC_WARMEST] = {"growth, warmest", 28, "degC", BOOK_PUBLISHED,
                           "26-32 degC grew alike in papers; the cap is a rule of this program"},
+    [BOOK_TGC_WATER] = {"pond water, not read", 26, "degC", BOOK_COMMON,
+                        OWN ": that at which the usual growth was reckoned"},
     [BOOK_TGC_PRIOR] = {"growth, weight of the book", 2, "intervals", BOOK_DERIVED,
                         OWN "; so that the series of Legendre et al. 1992 gives its 0.74"},
     [BOOK_TGC_INTERVAL_DAYS] = {"growth, usual interval", 30, "days", BOOK_COMMON, OWN},

@@ -159,6 +159,7 @@ enum book_id {
     BOOK_TGC_LOW, /* four farms in five lie between */
     BOOK_TGC_HIGH,
     BOOK_TGC_WARMEST,       /* degC: warmer counts as this */
+    BOOK_TGC_WATER,         /* degC: of a pond whose water nobody read, for its ration, too */
     BOOK_TGC_PRIOR,         /* usual intervals between samples that the book counts as */
     BOOK_TGC_INTERVAL_DAYS, /* one of them, at BOOK_TGC_WARMEST */
     BOOK_BEHIND_DAYS,       /* a pond is compared with what was expected so long ago */

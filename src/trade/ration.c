@@ -54,6 +54,10 @@ int64_t ration_factor_permille(int64_t water_mdegc) {
     return (int64_t)(book_line_at(&book_ration_warm, (double)water_mdegc / 1000) * 1000 + 0.5);
 }
 
+int64_t ration_water_mdegc(int64_t read_mdegc) {
+    return read_mdegc == RATION_UNKNOWN ? book_mdegc(BOOK_TGC_WATER) : read_mdegc;
+}
+
 /* -- a growing pond ---------------------------------------------------------------------------- */
 
 static int64_t on_area_mg(int64_t area_cm2, enum book_id kg_are) {
@@ -117,7 +121,7 @@ static unsigned reasons_of(const struct ration_pond *p) {
 /* By weight, water and food left alone. Where the water is too cold or warm it is 0. */
 static int64_t line_of(const struct ration_pond *p) {
     int64_t ppm = p->share_ppm >= 0 ? p->share_ppm : ration_ppm(p->weight_mg);
-    int64_t warm = p->water_mdegc == RATION_UNKNOWN ? 1000 : ration_factor_permille(p->water_mdegc);
+    int64_t warm = ration_factor_permille(ration_water_mdegc(p->water_mdegc));
     double fish_mg = (double)p->count * (double)p->weight_mg;
     int64_t line_mg = (int64_t)(fish_mg * ((double)ppm / 1e6) * ((double)warm / 1000) + 0.5);
     return p->left_steps > 0 ? ration_after_left_mg(line_mg, p->left_steps) : line_mg;

@@ -23,6 +23,11 @@ int64_t ration_grain_um(int64_t weight_mg);
 /* Thousandths of that ration in such water; 0 (no feed) under 18 and over 34 degC. */
 int64_t ration_factor_permille(int64_t water_mdegc);
 
+/* What is not known, below. */
+#define RATION_UNKNOWN INT64_MIN
+/* The water that is reckoned with: the one read, else the book's (BOOK_TGC_WATER). */
+int64_t ration_water_mdegc(int64_t read_mdegc);
+
 /* -- a growing pond ---------------------------------------------------------------------------- */
 
 /* Feed a day on a pond's area. */
@@ -57,11 +62,10 @@ enum ration_reason {
 };
 
 /* What is not known is said so: -1, for water RATION_UNKNOWN. */
-#define RATION_UNKNOWN INT64_MIN
 struct ration_pond {
     int64_t count;       /* fish, up to 100 million */
     int64_t weight_mg;   /* mean, up to 100 kg */
-    int64_t water_mdegc; /* unknown: as at 28 degC, and `guessed` says so */
+    int64_t water_mdegc; /* unknown: as at the book's, and `guessed` says so */
     int64_t area_cm2;    /* 0: unknown */
     int64_t oxygen_ug_l; /* at dawn */
     int64_t secchi_mm;

@@ -186,10 +186,10 @@ static void why_sizes(struct turn *t, const struct cycle *c) {
     for (int i = 0; i < c->event_count; i++)
         last = c->events[i].kind == FISH_SAMPLED ? &c->events[i] : last;
     if (last && last->largest_mg)
-        TURN_SAY(t, WHY_SIZES, V_WEIGHT(last->least_mg), V_WEIGHT(last->largest_mg),
-                 V_NUMBER((last->cv_permille + 5) / 10),
-                 V_NUMBER((int64_t)(book_number(BOOK_SPREAD_GRADE) * 100 + 0.5)),
-                 V_DECIMAL((int64_t)(book_number(BOOK_LARGE_GRADE) * 1000 + 0.5)));
+        TURN_SAY_MORE(t, WHY_SIZES, V_WEIGHT(last->least_mg), V_WEIGHT(last->largest_mg),
+                      V_NUMBER((last->cv_permille + 5) / 10),
+                      V_NUMBER((int64_t)(book_number(BOOK_SPREAD_GRADE) * 100 + 0.5)),
+                      V_DECIMAL((int64_t)(book_number(BOOK_LARGE_GRADE) * 1000 + 0.5)));
 }
 
 void turn_why_growth(struct turn *t, const struct cycle *c) {
@@ -207,4 +207,6 @@ void turn_why_growth(struct turn *t, const struct cycle *c) {
              V_WATER(now.water_mdegc), V_CENTI((fit.tgc_micro.middle + 500) / 1000),
              milli(BOOK_TGC_USUAL), milli(BOOK_TGC_LOW), milli(BOOK_TGC_HIGH), V_NUMBER(p.samples));
     why_sizes(t, c);
+    if (now.guessed)
+        TURN_SAY_MORE(t, GROWTH_WATER, V_WATER(now.water_mdegc), tag);
 }

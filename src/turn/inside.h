@@ -43,6 +43,10 @@ enum {
 #define TURN_SAY(turn, id, ...) turn_say((turn), &(struct reply){REPLY_##id, {__VA_ARGS__}})
 /* An answer to the sender; a second one in the same turn is joined to the first. */
 void turn_say(struct turn *t, const struct reply *reply);
+#define TURN_SAY_MORE(turn, id, ...)                                                               \
+    turn_say_more((turn), &(struct reply){REPLY_##id, {__VA_ARGS__}})
+/* One sentence more, if the answer stays within two parts: the later ones matter less. */
+void turn_say_more(struct turn *t, const struct reply *reply);
 /* Two sentences as one text. */
 struct slice turn_joined(struct turn *t, struct slice first, struct slice then);
 struct slice turn_render(struct turn *t, int person, const struct reply *reply);

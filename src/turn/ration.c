@@ -3,13 +3,11 @@
  * a pond gets is the farm room's (feeding.h), here it is put into words. Limits: meals are told at
  * the usual hours, whatever hours a farm keeps. */
 #include "farm/feeding.h"
-#include "sms/parts.h"
 #include "trade/book.h"
 #include "trade/brood.h"
 #include "turn/inside.h"
 
 enum {
-    ANSWER_PARTS = 2,
     LINES_MAX = 64,
     WEEK_DAYS = 7,
     WHY_LONG = 110, /* as replies.def cuts them */
@@ -26,22 +24,6 @@ static struct slice said(struct turn *t, const struct reply *reply) {
     return turn_render(t, t->sender, reply);
 }
 #define SAID(turn, id, ...) said((turn), &(struct reply){REPLY_##id, {__VA_ARGS__}})
-
-/* One sentence more, if the answer stays within its parts: the later ones matter less. */
-static void say_more(struct turn *t, const struct reply *reply) {
-    struct slice more = said(t, reply);
-    for (int i = 0; i < t->text_count; i++) {
-        const struct turn_text *first = &t->texts[i];
-        if (first->level != LEVEL_ANSWER || first->person != turn_sender(t)->id)
-            continue;
-        struct sms_size size;
-        struct slice joined = turn_joined(t, first->body, more);
-        if (t->e || sms_measure(joined, t->arena, &size) || size.parts > ANSWER_PARTS)
-            return;
-    }
-    turn_say(t, reply);
-}
-#define SAY_MORE(turn, id, ...) say_more((turn), &(struct reply){REPLY_##id, {__VA_ARGS__}})
 
 /* -- amounts and meals ---------------------------------------------------------------------------
  */
@@ -149,23 +131,23 @@ static void say_none(struct turn *t, struct reply_value tag, const struct feedin
     switch (f->reason) {
     case RATION_GASPING:
     case RATION_OXYGEN:
-        SAY_MORE(t, NO_FEED_DO_AIR, tag);
+        TURN_SAY_MORE(t, NO_FEED_DO_AIR, tag);
         break;
     case RATION_DEAD:
-        SAY_MORE(t, NO_FEED_DO_DEAD);
+        TURN_SAY_MORE(t, NO_FEED_DO_DEAD);
         break;
     case RATION_SECCHI:
-        SAY_MORE(t, NO_FEED_DO_SECCHI, tag);
+        TURN_SAY_MORE(t, NO_FEED_DO_SECCHI, tag);
         break;
     case RATION_TREATED:
-        SAY_MORE(t, NO_FEED_DO_TREATED, V_WHEN(again_s));
+        TURN_SAY_MORE(t, NO_FEED_DO_TREATED, V_WHEN(again_s));
         break;
     case RATION_COLD:
     case RATION_WARM:
-        SAY_MORE(t, NO_FEED_DO_WATER, tag);
+        TURN_SAY_MORE(t, NO_FEED_DO_WATER, tag);
         break;
     case RATION_HARVEST:
-        SAY_MORE(t, NO_FEED_DO_CATCH, tag);
+        TURN_SAY_MORE(t, NO_FEED_DO_CATCH, tag);
         break;
     case RATION_OK:
     case RATION_IMPOSSIBLE:
@@ -185,30 +167,30 @@ static bool near(int64_t a, int64_t b) {
 static void say_rest(struct turn *t, const struct feeding *f) {
     struct reply_value given = V_WEIGHT(f->given_mg);
     if (near(f->given_mg, f->told_mg))
-        SAY_MORE(t, RATION_DONE, given);
+        TURN_SAY_MORE(t, RATION_DONE, given);
     else if (f->given_mg < f->told_mg)
-        SAY_MORE(t, RATION_REST, given, V_TEXT(rest(t, f)));
+        TURN_SAY_MORE(t, RATION_REST, given, V_TEXT(rest(t, f)));
     else
-        SAY_MORE(t, RATION_OVER, given, V_WEIGHT(f->given_mg - f->told_mg));
+        TURN_SAY_MORE(t, RATION_OVER, given, V_WEIGHT(f->given_mg - f->told_mg));
 }
 
 static void say_besides(struct turn *t, struct reply_value tag, const struct feeding *f) {
     if (f->given_mg)
         say_rest(t, f);
     if (f->rule == FEEDING_WEIGHT && f->factor_permille < FEEDING_COOL_PERMILLE)
-        SAY_MORE(t, RATION_COOL, V_WATER(f->water_mdegc));
+        TURN_SAY_MORE(t, RATION_COOL, V_WATER(f->water_mdegc));
     if (f->halved)
-        SAY_MORE(t, RATION_HALVED, V_DECIMAL(f->oxygen_ug_l));
+        TURN_SAY_MORE(t, RATION_HALVED, V_DECIMAL(f->oxygen_ug_l));
     if (f->left_days >= FEEDING_OFTEN)
-        SAY_MORE(t, RATION_LEFT_OFTEN, V_NUMBER(f->left_days));
+        TURN_SAY_MORE(t, RATION_LEFT_OFTEN, V_NUMBER(f->left_days));
     else if (f->eats_little)
-        SAY_MORE(t, RATION_EATS_LITTLE);
+        TURN_SAY_MORE(t, RATION_EATS_LITTLE);
     if (f->capped)
-        SAY_MORE(t, RATION_CAPPED);
+        TURN_SAY_MORE(t, RATION_CAPPED);
     if (f->guard != RATION_GUARD_NONE && f->day % WEEK_DAYS == 0)
-        SAY_MORE(t, RATION_DAWN);
+        TURN_SAY_MORE(t, RATION_DAWN);
     if (f->guessed)
-        SAY_MORE(t, RATION_GUESSED, tag);
+        TURN_SAY_MORE(t, RATION_GUESSED, V_WATER(ration_water_mdegc(f->water_mdegc)), tag);
 }
 
 static void say_fed(struct turn *t, const struct pond *pond, const struct feeding *f) {
@@ -479,13 +461,13 @@ void turn_say_ration_left(struct turn *t, const struct pond *pond, int64_t at_s)
     if (zone_days_between(t->zone, at_s, t->now_s) || f.rule == FEEDING_EMPTY || told)
         return;
     if (f.reason != RATION_OK)
-        SAY_MORE(t, RATION_NO_MORE, V_TEXT(reasons(t, &f, WHY_SHORT)));
+        TURN_SAY_MORE(t, RATION_NO_MORE, V_TEXT(reasons(t, &f, WHY_SHORT)));
     else if (f.ration_mg > 0 && f.given_mg < f.told_mg && !near(f.given_mg, f.told_mg))
-        SAY_MORE(t, RATION_MORE_TODAY, V_TEXT(rest(t, &f)));
+        TURN_SAY_MORE(t, RATION_MORE_TODAY, V_TEXT(rest(t, &f)));
     else if (f.ration_mg > 0 && (near(f.given_mg, f.told_mg) || f.given_mg < f.told_mg))
-        SAY_MORE(t, RATION_ENOUGH);
+        TURN_SAY_MORE(t, RATION_ENOUGH);
     else if (f.ration_mg > 0)
-        SAY_MORE(t, RATION_PAST, V_WEIGHT(f.told_mg));
+        TURN_SAY_MORE(t, RATION_PAST, V_WEIGHT(f.told_mg));
 }
 
 void turn_say_ration_first(struct turn *t, const struct pond *pond) {
@@ -494,9 +476,9 @@ void turn_say_ration_first(struct turn *t, const struct pond *pond) {
     if (f.ration_mg <= 0)
         return;
     if (f.guard != RATION_GUARD_NONE)
-        SAY_MORE(t, RATION_FIRST_DAWN, weight, tag);
+        TURN_SAY_MORE(t, RATION_FIRST_DAWN, weight, tag);
     else
-        SAY_MORE(t, RATION_FIRST, weight, tag);
+        TURN_SAY_MORE(t, RATION_FIRST, weight, tag);
 }
 
 /* -- why -----------------------------------------------------------------------------------------
@@ -521,9 +503,11 @@ static void why_line(struct turn *t, const struct pond *pond, const struct feedi
         TURN_SAY(t, WHY_RATION_GUIDE, tag, fish, each, share, factor, line, steps,
                  V_WEIGHT(f->ration_mg));
     if (f->halved)
-        SAY_MORE(t, RATION_HALVED, V_DECIMAL(f->oxygen_ug_l));
+        TURN_SAY_MORE(t, RATION_HALVED, V_DECIMAL(f->oxygen_ug_l));
     if (f->capped && f->rule == FEEDING_WEIGHT)
-        SAY_MORE(t, RATION_CAPPED);
+        TURN_SAY_MORE(t, RATION_CAPPED);
+    if (f->guessed)
+        TURN_SAY_MORE(t, RATION_GUESSED, V_WATER(ration_water_mdegc(f->water_mdegc)), tag);
 }
 
 void turn_why_ration(struct turn *t, const struct pond *pond) {

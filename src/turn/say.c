@@ -4,6 +4,8 @@
 #include "trade/book.h"
 #include "turn/inside.h"
 
+enum { ANSWER_PARTS = 2 };
+
 struct turn_person *turn_sender(struct turn *t) {
     return &t->people[t->sender];
 }
@@ -95,6 +97,20 @@ void turn_say(struct turn *t, const struct reply *reply) {
         return;
     }
     turn_send(t, t->sender, LEVEL_ANSWER, (struct task_key){0}, INT64_MAX, body);
+}
+
+void turn_say_more(struct turn *t, const struct reply *reply) {
+    struct slice more = turn_render(t, t->sender, reply);
+    for (int i = 0; i < t->text_count; i++) {
+        const struct turn_text *first = &t->texts[i];
+        if (first->level != LEVEL_ANSWER || first->person != turn_sender(t)->id)
+            continue;
+        struct sms_size size;
+        struct slice joined = turn_joined(t, first->body, more);
+        if (t->e || sms_measure(joined, t->arena, &size) || size.parts > ANSWER_PARTS)
+            return;
+    }
+    turn_say(t, reply);
 }
 
 void turn_about(struct turn *t, int person, enum about_kind kind, int64_t subject,

@@ -168,7 +168,7 @@ static void forecasts(void **unused) {
         int64_t mdegc;
         bool guessed;
     } cases[] = {
-        {"no water known", {STOCKED(0, 1000, 2 * G)}, GROWING_WATER_MDEGC, true},
+        {"no water known", {STOCKED(0, 1000, 2 * G)}, 26000, true},
         {"the hatchery's", {OF_HALL(0, ENTRY_WATER, 24000), STOCKED(0, 1000, 2 * G)}, 24000, false},
         {"its own",
          {OF_HALL(0, ENTRY_WATER, 24000), OF_POND(0, ENTRY_WATER, 4, 27500, 0),

@@ -395,7 +395,7 @@ static void a_merge_carries_fish_and_mean(void **state) {
     WANT_TEXT(s, OWNER, 0,
               "P2 closed, 900 fish to P3: 1400 there now, about 21g each. Dry P2 before new "
               "fish. Wrong? UNDO. "
-              "Feed up to 1.26kg a day: FEED P3. Look at the fish at dawn");
+              "Feed up to 1.14kg a day: FEED P3");
     stage_text(s, AT(30 * DAY, 9, 4), OWNER, "undo");
     assert_int_equal(farm_pond(st, 2)->cycle, 1);
 }

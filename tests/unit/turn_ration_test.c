@@ -148,8 +148,15 @@ static void the_guide_by_weight(void **state) {
         struct feeding f = fed(s, AT(MON, 9, 0));
         wants("rule", cases[i].weight_g, f.rule, FEEDING_WEIGHT);
         wants("share", cases[i].weight_g, f.share_ppm, cases[i].share_ppm);
-        wants("ration", cases[i].weight_g, f.ration_mg, cases[i].weight_g * cases[i].share_ppm);
         wants("guessed", cases[i].weight_g, f.guessed, true);
+        wants("not read", cases[i].weight_g, f.ration_mg,
+              cases[i].weight_g * cases[i].share_ppm / 10 * 9);
+        struct growing g = growing_of(&s->farm.state, f.cycle, AT(MON, 9, 0));
+        wants("the same water", cases[i].weight_g, ration_water_mdegc(f.water_mdegc),
+              g.water_mdegc);
+        entry(s, AT(MON, 9, 0), ENTRY_WATER, SUBJECT_HATCHERY, 0, 28000, 0, 0);
+        f = fed(s, AT(MON, 9, 0));
+        wants("ration", cases[i].weight_g, f.ration_mg, cases[i].weight_g * cases[i].share_ppm);
     }
 }
 
@@ -447,7 +454,7 @@ static void texts_of_a_growing_pond(void **state) {
               "P4: 2.2kg today = 1.1kg at 8, 1.1kg at 17. Grain 5mm. About 1000 fish of 100g, 3% a "
               "day (guide). Food left? LEFT P4. Gasping: none, WATER P4. No pond bears more a day. "
               "So much feed uses oxygen: look at the fish at dawn. "
-              "Water not read lately, taken as 28C: WATER P4 T26");
+              "Water not read lately, 26C assumed: WATER P4 T26");
     entry(s, AT(MON, 11, 0), ENTRY_MEASURE, SUBJECT_HATCHERY, 0, MEASURE_BUCKET, 4000000, 0);
     stage_text(s, AT(MON, 11, 1), OWNER, "feed p4");
     assert_memory_equal(stage_got(s, OWNER, 0), "P4: 2kg today = 0.5 bucket at 8. Grain 5mm. ", 44);
@@ -499,17 +506,17 @@ static void a_line_says_all_of_a_meal(void **state) {
     a_pond(s, 3000, 500, 40000000);
     entry(s, AT(MON, 8, 1), ENTRY_POND, SUBJECT_POND, 5, 3 * ARE, 1000, FENCE_STANDS);
     entry(s, AT(MON, 9, 1), ENTRY_STOCKED, SUBJECT_CYCLE, 2, 5, 500, 40000000);
-    entry(s, AT(MON, 9, 2), ENTRY_MEASURE, SUBJECT_HATCHERY, 0, MEASURE_TIN, 700000, 0);
+    entry(s, AT(MON, 9, 2), ENTRY_MEASURE, SUBJECT_HATCHERY, 0, MEASURE_TIN, 640000, 0);
     stage_text(s, AT(MON, 10, 0), OWNER, "feed");
     WANT_TEXT(
         s, OWNER, 0,
-        "Feed today: 1.4kg in 2 ponds\nP4 feed 700g 3mm: 0.5 tin x2\nP5 feed 700g 3mm: 0.5 tin "
+        "Feed today: 1.28kg in 2 ponds\nP4 feed 640g 3mm: 0.5 tin x2\nP5 feed 640g 3mm: 0.5 tin "
         "x2");
     entry(s, AT(MON, 12, 0), ENTRY_LEFT, SUBJECT_POND, 4, 0, 0, 0);
     stage_text(s, AT(MON, 12, 1), OWNER, "feed"); /* half of half a tin is nothing */
     WANT_TEXT(s, OWNER, 0,
-              "Feed today: 1.05kg in 2 ponds\nP4 feed 350g 3mm: 0.5 tin at 8, none at 17, food was "
-              "left\nP5 feed 700g 3mm: 0.5 tin x2");
+              "Feed today: 960g in 2 ponds\nP4 feed 320g 3mm: 0.5 tin at 8, none at 17, food was "
+              "left\nP5 feed 640g 3mm: 0.5 tin x2");
     for (int day = 1; day <= 7; day++)
         entry(s, AT(day, 8, 0), ENTRY_GIVEN, SUBJECT_POND, 5, 100000, 0, 0);
     stage_text(s, AT(8, 7, 0), OWNER, "feed");
