@@ -134,7 +134,8 @@ static void today(void **state) {
     stage_text(s, AT(29, 9, 0), OWNER, "today");
     WANT_TEXT(s, OWNER, 0, "P4 weigh a sample\nP4 feed 4.4kg 4mm: 2.2kg x2");
     stage_text(s, AT(37, 9, 0), OWNER, "today");
-    WANT_TEXT(s, OWNER, 0, "P4 no feed from Thu 07:00, harvest is near\nP4 feed 4.4kg 4mm: 2.2kg x2");
+    WANT_TEXT(s, OWNER, 0,
+              "P4 no feed from Thu 07:00, harvest is near\nP4 feed 4.4kg 4mm: 2.2kg x2");
 }
 
 int main(void) {
