@@ -153,7 +153,7 @@ enum fence { FENCE_NONE = 1, FENCE_STANDS = 2 };
 enum prep_step { PREP_DRY = 1, PREP_LIME = 2, PREP_MANURE = 3, PREP_FILL = 4 };
 
 /* All that were there; the mean was not weighed but reckoned, so that it is no sample of those that
- * stay. */
+ * stay, and is reckoned again in the fold. */
 enum { STOCKED_ALL = 1, STOCKED_RECKONED = 2 };
 enum aerator { AERATOR_NONE = 1, AERATOR_RUNS = 2 };
 enum reading {

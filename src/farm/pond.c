@@ -277,8 +277,18 @@ static enum err take_from(struct farm_state *state, const struct cycle *to, cons
     return e;
 }
 
+/* What those weigh that come: fish that nobody weighed what the others weigh where they come from,
+ * so that a sample of before counts, whenever it was said. */
+static int64_t coming_ug(const struct farm_state *state, const struct entry *n) {
+    const struct cycle *from = n->value[4] ? farm_cycle(state, n->value[4]) : NULL;
+    if (!from || !(n->value[5] & STOCKED_RECKONED))
+        return n->value[2];
+    struct growing g = growing_of(state, from, n->at_s);
+    return g.reason == GROWTH_OK ? g.weight_mg.middle * 1000 : n->value[2];
+}
+
 static enum err stocked(struct farm_state *state, const struct entry *n, struct arena *arena) {
-    int64_t count = farm_taken(state, n);
+    int64_t count = farm_taken(state, n), mean_ug = coming_ug(state, n);
     struct cycle *c = cycle_made(state, n, arena);
     if (!c)
         return ERR_NOMEM;
@@ -287,7 +297,7 @@ static enum err stocked(struct farm_state *state, const struct entry *n, struct 
         return ERR_NOMEM;
     if (c->closed_s)
         reopen(c);
-    c->mean_ug = mean_of(c, count, n->value[2]);
+    c->mean_ug = mean_of(c, count, mean_ug);
     c->count += count;
     if (c->counted_s)
         c->counted += count;
@@ -295,7 +305,7 @@ static enum err stocked(struct farm_state *state, const struct entry *n, struct 
                           (struct fish_event){.kind = FISH_PUT,
                                               .at_s = n->at_s,
                                               .count = count,
-                                              .mean_ug = n->value[2],
+                                              .mean_ug = mean_ug,
                                               .guessed = !n->value[1]},
                           arena);
     if (e)

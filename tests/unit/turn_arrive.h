@@ -2,7 +2,7 @@
  * the following ones until its delay is over or one needs it. A text needs another one
  * - that makes what it is about known: a fish, a spawn, a pond, what was stocked;
  * - that begins what it is about: the strip for eggs, the frames lifted for what is counted,
- *   graded or taken of larvae;
+ *   graded or taken of larvae, the stocking for what a pond is fed;
  * - that says in which tank a female is, when it reads her water by her tag;
  * - when it takes back or puts right the newest report there is, or what was left: then none of
  *   the same phone, or about the same, may come after the report that is meant;
@@ -140,13 +140,20 @@ static inline bool arrive_of_tank(const struct season_text *text, const struct e
            season_tag(text->said, 0) / 1000 == 'f';
 }
 
-/* Text i begins the stage of a spawn that text j is of. */
+/* Of what the fish of a pond are fed: means nothing before they are in. */
+static inline bool arrive_of_fish(const struct entry *n, int64_t pond) {
+    return n->subject_kind == SUBJECT_POND && n->subject == pond &&
+           (n->kind == ENTRY_GIVEN || n->kind == ENTRY_LEFT);
+}
+
+/* Text i begins the stage of a spawn or a pond that text j is of. */
 static inline bool arrive_begins(const struct season *season, int i, int j) {
     const struct season_text *later = &season->texts[j];
     ARRIVE_EACH(season, i, n)
     ARRIVE_EACH(season, j, m)
     if ((n->kind == ENTRY_STRIPPED && arrive_of_eggs(m, n->subject)) ||
         (n->kind == ENTRY_FRAMES && arrive_of_larvae(m, n->subject)) ||
+        (n->kind == ENTRY_STOCKED && arrive_of_fish(m, n->value[0])) ||
         (n->kind == ENTRY_TANK && arrive_of_tank(later, m, n->value[0])))
         return true;
     return false;

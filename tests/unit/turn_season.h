@@ -9,7 +9,8 @@
  *   meaning;
  * - an answer to a question, and the text that was asked about: an answer has no subject of its
  *   own. A plain YES is none of these: whoever sends the text late is asked again and says yes;
- * - PREP for a female's fry: the day is reckoned from what is known of her eggs when it is said. */
+ * - PREP for a female's fry: the day is reckoned from what is known of her eggs when it is said;
+ * - what a measure holds, and a feed's name: later texts are read by them. */
 #ifndef TURN_SEASON_H
 #define TURN_SEASON_H
 
@@ -226,7 +227,8 @@ static inline void season_judge(struct season *season, int i) {
             continue;
         first = first ? first : n;
         text->names_hour &= season_takes_hour(n->kind);
-        text->fixed |= n->kind == ENTRY_PREPARE && n->value[1];
+        text->fixed |= (n->kind == ENTRY_PREPARE && n->value[1]) || n->kind == ENTRY_MEASURE ||
+                       n->kind == ENTRY_BOUGHT;
     }
     text->recorded = first != NULL;
     if (!first || text->fixed)

@@ -28,10 +28,10 @@ static const struct invented {
     const char *name;
     int blind, sent;
 } invented[] = {
-    {"season-bowl", 7, 12},     {"season-cold", 11, 13}, {"season-corrections", 3, 6},
-    {"season-direct", 6, 14},   {"season-good", 15, 28}, {"season-larvae", 5, 11},
-    {"season-network", 17, 20}, {"season-pond", 9, 25},  {"season-power", 13, 15},
-    {"season-spare", 8, 11},
+    {"season-bowl", 7, 12},   {"season-cold", 11, 13},    {"season-corrections", 3, 6},
+    {"season-direct", 6, 14}, {"season-good", 15, 28},    {"season-growing", 13, 34},
+    {"season-larvae", 5, 11}, {"season-network", 17, 20}, {"season-pond", 9, 25},
+    {"season-power", 13, 15}, {"season-spare", 8, 11},
 };
 enum { SEASONS = sizeof invented / sizeof *invented };
 
