@@ -187,11 +187,11 @@ static int64_t measure_holds(struct turn *t, enum measure_kind measure, int64_t 
 /* "2 bags 25kg": of 25 kg each, or both of them? */
 static bool fill_both(struct turn *t, const struct request *r, int64_t holds_mg,
                       struct turn_amount *a) {
-    int64_t each_mg = a->milli * r->weight_mg / 1000;
     if (r->weight_mg < 1 || r->weight_mg > MEASURE_MOST_MG) {
         TURN_SAY(t, WEIGHT_IMPOSSIBLE, V_WEIGHT(r->weight_mg));
         return false;
     }
+    int64_t each_mg = a->milli * r->weight_mg / 1000;
     if (holds_mg && near(r->weight_mg, a->milli * holds_mg / 1000)) {
         a->weight_mg = r->weight_mg;
         return true;

@@ -8,9 +8,10 @@
 
 enum {
     DAY_S = 86400,
-    AHEAD_DAYS = 30,      /* looked ahead where no day is named */
-    SHOWN_DAYS = 330,     /* a day further off is not told by day and month alone */
-    FCR_LEAST_MILLI = 500 /* on less no fish grow: not all feed was texted (our own bound) */
+    AHEAD_DAYS = 30,            /* looked ahead where no day is named */
+    WEIGHT_MOST_MG = 100000000, /* growth.h: no fish is heavier */
+    SHOWN_DAYS = 330,           /* a day further off is not told by day and month alone */
+    FCR_LEAST_MILLI = 500       /* on less no fish grow: not all feed was texted (our own bound) */
 };
 
 /* All that is known of a cycle's growth at an instant. */
@@ -150,7 +151,7 @@ void turn_do_growth(struct turn *t, struct request *r) {
     int64_t day_s = 0;
     if (!pond_known(t, r, &k))
         return;
-    if (request_has(r, SLOT_WEIGHT) && r->weight_mg <= 0) {
+    if (request_has(r, SLOT_WEIGHT) && (r->weight_mg <= 0 || r->weight_mg > WEIGHT_MOST_MG)) {
         TURN_SAY(t, WEIGHT_IMPOSSIBLE, V_WEIGHT(r->weight_mg));
         return;
     }

@@ -168,9 +168,9 @@ static enum weight_is weight_of(struct turn *t, int64_t said_mg, const struct cy
         of_all = all || all == one;
         of_one = one || all == one;
     }
-    *weight_mg = of_all ? said_mg : said_mg * count;
-    if (!of_all && !of_one)
+    if (!of_all && !of_one) /* it may be too large to be multiplied */
         return WEIGHT_NEITHER;
+    *weight_mg = of_all ? said_mg : said_mg * count;
     return of_all && of_one && count > 1 ? WEIGHT_EITHER : WEIGHT_CLEAR;
 }
 

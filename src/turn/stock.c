@@ -9,6 +9,8 @@ enum {
     FRY_MOST = 5000000,
     MEAN_LEAST_MG = 1,
     MEAN_MOST_MG = 3000000, /* no heavier fish is put into a pond here */
+    HEAVY_TIMES =
+        10, /* so often what a pond bears is asked about, more is a slip (our own bound) */
     DIRECT_DAYS_MOST = 7,
     G_MG = 1000,
     UG = 1000
@@ -75,13 +77,39 @@ static struct each grams(enum book_id most_g) {
                          (int64_t)book_number(most_g) * G_MG};
 }
 
-/* Larger fish are put in, too, as many as a pond can bear at the feed that it bears (2 % a day). */
-static struct each grown_grams(const struct pond *pond, int64_t count) {
+/* As many fish as a pond can bear at the feed that it bears (2 % a day); 0: of no known size. */
+static int64_t pond_bears(const struct pond *pond) {
+    return ration_most_mg(pond->area_cm2) * 50;
+}
+
+/* Larger fish are put in, too. */
+static struct each grown_grams(const struct pond *pond, int64_t most_mg, int64_t count) {
     struct each of = grams(BOOK_JUVENILE_MOST_G);
-    int64_t bears_mg = ration_most_mg(pond->area_cm2) * 50 / count;
-    if (bears_mg > of.most_mg)
-        of.most_mg = bears_mg < MEAN_MOST_MG ? bears_mg : MEAN_MOST_MG;
+    int64_t bears_mg = most_mg / count;
+    if (bears_mg > of.most_mg || !pond->area_cm2)
+        of.most_mg = bears_mg && bears_mg < MEAN_MOST_MG ? bears_mg : MEAN_MOST_MG;
     return of;
+}
+
+/* More than it bears: a tank with running water can, or a digit slipped. It can only be the weight
+ * of all. */
+static bool too_heavy(struct turn *t, const struct request *r, const struct pond *pond,
+                      int64_t count) {
+    int64_t bears_mg = pond_bears(pond);
+    if (!request_has(r, SLOT_WEIGHT) || r->weight_mg <= MEAN_MOST_MG || !bears_mg ||
+        r->weight_mg <= bears_mg || r->weight_mg > bears_mg * HEAVY_TIMES ||
+        r->weight_mg / count > MEAN_MOST_MG || (r->confirms & CONFIRM_DENSE))
+        return false;
+    TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_DENSE, ASK_HEAVY, V_TAG(turn_pond_tag(pond->number)),
+             V_AREA(pond->area_cm2), V_WEIGHT(turn_two_figures(bears_mg)), V_NUMBER(count),
+             V_WEIGHT(r->weight_mg / count));
+    return true;
+}
+
+/* As heavy as was confirmed. */
+static struct each heavy_grams(const struct request *r, const struct pond *pond, int64_t count) {
+    bool heavy = (r->confirms & CONFIRM_DENSE) && r->weight_mg <= pond_bears(pond) * HEAVY_TIMES;
+    return grown_grams(pond, pond_bears(pond) * (heavy ? HEAVY_TIMES : 1), count);
 }
 
 /* More than were there: a digit slipped, or the count was wrong before. */
@@ -440,8 +468,8 @@ void turn_do_stock(struct turn *t, struct request *r) {
         return;
     }
     struct load load = {.count = r->count, .typed = true};
-    if (count_possible(t, load.count) &&
-        fill_mean(t, r, r->pond, grown_grams(pond, load.count), &load) &&
+    if (count_possible(t, load.count) && !too_heavy(t, r, pond, load.count) &&
+        fill_mean(t, r, r->pond, heavy_grams(r, pond, load.count), &load) &&
         !too_dense(t, r, pond, &load, at_s) && pond_ready(t, r, pond, &load, at_s))
         put_in(t, pond, &load, at_s);
 }

@@ -68,6 +68,7 @@ static void amounts_are_weights_or_measures(void **state) {
         {"gave p2 3 tins 1kg", 1000000, "P2: 3 tins = 1kg bran at 08:00."},
         {"gave p2 2 tins 350g", 700000, "P2: 2 tins = 700g bran at 08:00."},
         {"gave p2 2 tins 600g", -1, "2 tins of 600g each, 1.2kg in all? YES."},
+        {"gave p2 1000 tins 999999999kg", -1, "999999999kg cannot be."},
         {"gave p2 2.3 tins", -1, "2.3 tins cannot be noted."},
         {"gave p2 0 tins", -1, "0 tins cannot be noted."},
         {"gave p2 100000 tins", -1, "100000 tins cannot be noted."},

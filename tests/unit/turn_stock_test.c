@@ -87,6 +87,10 @@ static void a_weight_is_of_each_or_of_all(void **state) {
         {"stock p6 3000 fry 600g", 200000, "600g in all, 0.2g each. P6: 3000 fry in"},
         {"stock p6 10 fry 1.2kg", 0, "P6: 10 fish of 1.2kg each? YES. Or 1.2kg in all? "},
         {"stock p6 12000 fry 9000kg", 0, "9000kg cannot be"},
+        {"stock p6 1000 fish 200kg", 200000000,
+         "200kg in all, 200g each. P6: 1000 fish of 200g in"},
+        {"stock p6 1000 fish 500kg", 0,
+         "P6 is 4 ares and bears about 220kg of fish. 1000 of 500g "},
     };
     struct stage *s = *state;
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
@@ -115,6 +119,17 @@ static void the_question_which_is_answered(void **state) {
     assert_int_equal(s->turn.entries[0].value[2], 100000);
 }
 
+/* A tank with running water bears more than still water: asked, not refused. */
+static void heavy_fish_are_asked_about(void **state) {
+    struct stage *s = *state;
+    pond(s, "4 ares 0.8m fenced");
+    stage_text(s, AT(MON, 8, 1), OWNER, "stock p6 1000 fish 500kg");
+    assert_int_equal(s->turn.entry_count, 0);
+    stage_text(s, AT(MON, 8, 2), OWNER, "yes");
+    assert_int_equal(s->turn.entry_count, 1);
+    assert_int_equal(s->turn.entries[0].value[2], 500000000);
+}
+
 /* "fix p6 2.5kg" puts the weight of all of them right, "fix p6 0.2g" that of each. */
 static void a_weight_put_right_is_read_the_same(void **state) {
     struct stage *s = *state;
@@ -133,6 +148,7 @@ int main(void) {
         cmocka_unit_test(what_is_only_dense_is_warned_of),
         cmocka_unit_test(a_weight_is_of_each_or_of_all),
         cmocka_unit_test(the_question_which_is_answered),
+        cmocka_unit_test(heavy_fish_are_asked_about),
         cmocka_unit_test(a_weight_put_right_is_read_the_same),
     };
     return cmocka_run_group_tests(tests, stage_open, stage_close);
