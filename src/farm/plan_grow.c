@@ -147,7 +147,8 @@ void plan_grow_cycle(struct plan *p, const struct cycle *c) {
     const struct zone *zone = p->view->zone;
     const struct pond *pond = farm_pond(p->state, c->pond);
     int64_t from_s = cycle_grown(c) ? c->stocked_s : plan_harvest_day(c, zone);
-    if (p->view->now_s < from_s) /* in the nursery still */
+    bool none = !growing_fish(p->state, c, p->view->now_s).high;
+    if (p->view->now_s < from_s || none) /* in the nursery still, or all dead */
         return;
     int64_t last_s = weighed_s(c), off_s = plan_book_s(BOOK_WEIGH_OFF_DAYS, DAY_S);
     from_s = last_s > from_s ? last_s : from_s;

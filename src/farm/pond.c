@@ -76,7 +76,8 @@ int64_t farm_taken(const struct farm_state *state, const struct entry *n) {
                     : !c ? 0
                     : n->kind == ENTRY_SOLD && c->closed_s ? cycle_net(c)
                                                            : all_fish(state, c, n);
-    return there > 0 || n->kind == ENTRY_SOLD ? there : 1;
+    bool closes = n->kind == ENTRY_SOLD || n->kind == ENTRY_HARVESTED;
+    return there > 0 || closes ? there : 1;
 }
 
 /* Any entry about a pond makes it known; its area may follow. */

@@ -437,7 +437,7 @@ int64_t feed_left_mg(const struct feed *feed);
 
 /* How many an entry takes: the number that was said, or all that were thought to be there as the
  * state has it when the entry is folded. At least 1, but 0 of the rest of a pond after parts of it
- * were harvested, and of a sale of all where none was thought left: it was not there. */
+ * were harvested, and of a sale or harvest of all where none was thought left: it was not there. */
 int64_t farm_taken(const struct farm_state *state, const struct entry *entry);
 
 #endif

@@ -542,11 +542,15 @@ static void say_left(struct turn *t, const struct cycle *c, int64_t at_s, bool a
     bool line = now.rule == FEEDING_NURSERY && next.ration_mg;
     int days = often(t, c, at_s);
     turn_about(t, t->sender, ABOUT_FEED, c->pond, (struct slice){0});
-    if (again && !zone_days_between(t->zone, at_s, t->now_s))
+    bool today = zone_days_between(t->zone, at_s, t->now_s) == 0;
+    bool none = now.reason != RATION_OK && today;
+    if (again && today)
         TURN_SAY(t, LEFT_AGAIN, tag);
+    else if (none && days < OFTEN)
+        TURN_SAY(t, LEFT_NONE, tag);
     else if (days >= OFTEN)
         TURN_SAY(t, LEFT_OFTEN, tag, V_NUMBER(days));
-    else if (zone_days_between(t->zone, at_s, t->now_s))
+    else if (!today)
         TURN_SAY(t, LEFT_DAY, tag, V_DATE(at_s));
     else if (line)
         TURN_SAY(t, LEFT_LINE, tag, V_WEIGHT(half_mg), rounded(next.ration_mg));

@@ -306,13 +306,23 @@ static void say_spawn(struct turn *t, const struct lead *l, const struct spawn *
         turn_warn_tank(t, s, s->hatched);
 }
 
+/* Where the fish came from others stay now. */
+static void say_source(struct turn *t, const struct entry *n) {
+    const struct cycle *from = n->kind == ENTRY_STOCKED && n->value[4] && n->value[1]
+                                   ? farm_cycle(&t->farm->state, n->value[4])
+                                   : NULL;
+    if (from && !from->closed_s)
+        TURN_SAY_MORE(t, MOVED, V_TAG(turn_pond_tag(from->pond)), V_NUMBER(n->value[1]),
+                      V_TEXT(turn_left_text(t, from)));
+}
+
 static void say_cycle(struct turn *t, const struct lead *l, const struct cycle *c) {
     int64_t there = growing_fish(&t->farm->state, c, t->now_s).middle;
     struct reply_value left = V_NUMBER(turn_two_figures(there));
     int64_t harvest_s = plan_harvest_day(c, t->zone);
     if (c->closed_s)
         SAY(t, FIXED, l, {0});
-    else if (harvest_s > t->now_s)
+    else if (harvest_s > t->now_s && !turn_grown(c, t->now_s))
         SAY(t, FIXED_POND, l, left, V_DATE(harvest_s));
     else
         SAY(t, FIXED_LEFT, l, left);
@@ -377,6 +387,7 @@ void fixed_say(struct turn *t, struct tag tag, const struct entry *was, const st
         say_cycle(t, &l, c);
     else
         SAY(t, FIXED, &l, {0});
+    say_source(t, now);
     tell_others(t, tag, was, now);
 }
 

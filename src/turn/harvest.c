@@ -320,8 +320,10 @@ static void say_emptied(struct turn *t, const struct cycle *c, const struct catc
     int64_t weight_mg = weighed_out(c, &count);
     all.low -= before > 0 && weight_mg > 0; /* parts before may have been counted by weight */
     struct reply_value fish = V_TEXT(turn_fish_text(t, all));
-    if (out->guessed)
-        TURN_SAY(t, HARVESTED_ALL_GUESS, tag, fish);
+    if (out->guessed && !out->fish.middle)
+        TURN_SAY(t, POND_CLOSED, tag);
+    else if (out->guessed) /* those that were there: what was moved before is no part of them */
+        TURN_SAY(t, HARVESTED_ALL_GUESS, tag, V_TEXT(turn_fish_text(t, out->fish)));
     else if (weight_mg && turn_grown(c, c->closed_s))
         TURN_SAY(t, HARVESTED_ALL_GROWN, tag, fish, share, V_WEIGHT(weight_mg),
                  V_WEIGHT(weight_mg / count));
@@ -364,7 +366,8 @@ void turn_do_harvest(struct turn *t, struct request *r) {
     bool big = request_chose(r, CHOICE_BIG);
     bool empty = request_chose(r, CHOICE_ALL) && !big; /* all the big ones are not all */
     bool few = request_has(r, SLOT_SAMPLE) && count_sample_small(r->count);
-    bool rest = empty && c->harvested; /* the pond is empty after parts were taken out */
+    /* after parts were taken out, or none is thought alive: the pond is only closed */
+    bool rest = empty && (c->harvested || out.guessed);
     if (out.fish.middle == 0 && !rest) {
         TURN_SAY(t, HARVEST_HOW, V_TAG(r->pond));
         return;

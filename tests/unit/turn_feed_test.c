@@ -27,6 +27,15 @@ static void want_begins(struct stage *s, const char *text, const char *begins) {
         fail_msg("\"%s\": got \"%s\", wanted \"%s...\"", text, got, begins);
 }
 
+/* No half of a meal is promised where nothing is fed. */
+static void food_left_where_nothing_is_fed(void **state) {
+    struct stage *s = *state;
+    farm(s);
+    stage_text(s, AT(MON, 8, 0), OWNER, "catch p2 tomorrow");
+    stage_text(s, AT(MON, 8, 1), OWNER, "left p2");
+    want_begins(s, "left", "P2: food left, noted. No feed now in any case: FEED P2 says why.");
+}
+
 /* A pond that holds brood fish alone, described or not. */
 static void brood_fish_are_fed(void **state) {
     struct stage *s = *state;
@@ -592,6 +601,7 @@ static void mixes_are_reckoned(void **state) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(food_left_where_nothing_is_fed),
         cmocka_unit_test(brood_fish_are_fed),
         cmocka_unit_test(amounts_are_weights_or_measures),
         cmocka_unit_test(an_amount_reads_as_it_was_said),

@@ -437,6 +437,31 @@ static void a_move_names_both_ponds(void **state) {
     want_begins(s, "fry", "P4 closed, 5000 fish out: dry it. P2: 5000 fry in. Expect ");
 }
 
+/* A pond whose fish all died can be closed, and nobody is told to weigh them. */
+static void a_pond_of_dead_fish_is_closed(void **state) {
+    struct stage *s = *state;
+    pond(s);
+    stage_text(s, AT(MON, 9, 0), OWNER, "dead p2 1000");
+    stage_text(s, AT(MON, 9, 1), OWNER, "p2");
+    assert_null(strstr(stage_got(s, OWNER, 0), "weigh a sample"));
+    stage_text(s, AT(MON, 9, 2), OWNER, "harvest p2 all");
+    WANT_TEXT(s, OWNER, 0, "P2: none left, closed. Dry it before new fry. Wrong? UNDO");
+    assert_int_equal(farm_cycle(&s->farm.state, 1)->harvested, 0);
+    assert_int_equal(farm_pond(&s->farm.state, 2)->cycle, 0);
+}
+
+/* What was moved before is not asked about again; a move put right names both ponds. */
+static void counts_agree_after_a_move(void **state) {
+    struct stage *s = *state;
+    pond(s);
+    stage_text(s, AT(MON, 9, 0), OWNER, "move p2 p3 400");
+    stage_text(s, AT(MON, 9, 1), OWNER, "fix p3 300");
+    WANT_TEXT(s, OWNER, 0,
+              "STOCK P3: now 300, was 400. About 300 left. Wrong? UNDO. P2: 300 out, 700 stay");
+    stage_text(s, AT(MON, 9, 2), OWNER, "harvest p2 all");
+    want_begins(s, "all", "P2 closed. How many came out? Thought 700.");
+}
+
 static void other_sizes_are_asked_about(void **state) {
     struct stage *s = *state;
     pond(s);
@@ -534,6 +559,8 @@ int main(void) {
         cmocka_unit_test(a_merge_carries_fish_and_mean),
         cmocka_unit_test(a_move_is_no_sample),
         cmocka_unit_test(a_move_names_both_ponds),
+        cmocka_unit_test(a_pond_of_dead_fish_is_closed),
+        cmocka_unit_test(counts_agree_after_a_move),
         cmocka_unit_test(other_sizes_are_asked_about),
         cmocka_unit_test(the_big_ones_are_said_before_their_catch),
         cmocka_unit_test(a_catch_is_no_guess),
