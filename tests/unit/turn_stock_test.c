@@ -119,6 +119,17 @@ static void the_question_which_is_answered(void **state) {
     assert_int_equal(s->turn.entries[0].value[2], 100000);
 }
 
+/* What was sorted out before is part of what came out, and said so. */
+static void all_that_came_out_is_told(void **state) {
+    struct stage *s = *state;
+    pond(s, "4 ares 0.8m fenced");
+    stage_text(s, AT(MON, 8, 1), OWNER, "stock p6 12000 fry 1.2kg");
+    stage_text(s, AT(14, 8, 0), OWNER, "grade p6 1000");
+    stage_text(s, AT(30, 8, 0), OWNER, "harvest p6 3000 fish all");
+    assert_non_null(
+        strstr(stage_got(s, OWNER, 0), "P6 closed: 4000 fish out in all, 33% of those"));
+}
+
 /* A tank with running water bears more than still water: asked, not refused. */
 static void heavy_fish_are_asked_about(void **state) {
     struct stage *s = *state;
@@ -149,6 +160,7 @@ int main(void) {
         cmocka_unit_test(a_weight_is_of_each_or_of_all),
         cmocka_unit_test(the_question_which_is_answered),
         cmocka_unit_test(heavy_fish_are_asked_about),
+        cmocka_unit_test(all_that_came_out_is_told),
         cmocka_unit_test(a_weight_put_right_is_read_the_same),
     };
     return cmocka_run_group_tests(tests, stage_open, stage_close);
