@@ -16,6 +16,7 @@
 #include "farm/runs.h"
 #include "trade/book.h"
 #include "trade/nursery.h"
+#include "trade/ration.h"
 
 enum { DAY_S = 86400, FREE_MAX = 128, NET_DAYS = 14, TENTHS = 10 };
 
@@ -295,7 +296,7 @@ static void look_make(struct look *l, const struct outlook *all, const struct or
     const struct water_reading *last = water_log_last(water);
     int64_t least = (int64_t)book_number(BOOK_WATER_COLDEST) * 1000;
     int64_t most = (int64_t)book_number(BOOK_WATER_WARMEST) * 1000;
-    int64_t mdegc = last ? last->mdegc : GROWING_WATER_MDEGC;
+    int64_t mdegc = last ? last->mdegc : ration_water_mdegc(RATION_UNKNOWN);
     mdegc = mdegc < least ? least : mdegc > most ? most : mdegc;
     struct zone_time now = zone_local(all->zone, all->now_s);
     *l = (struct look){.all = all, .order = o, .x = x};

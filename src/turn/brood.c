@@ -100,6 +100,46 @@ void turn_say_brood_pond(struct turn *t, struct tag tag) {
         TURN_SAY(t, BROOD_POND, V_TAG(tag), V_NUMBER(sum.fish), V_WEIGHT(sum.weight_mg), feed);
 }
 
+/* Brood fish are in the pond that is named, and no others. */
+static bool brood_alone(const struct turn *t, const struct request *r) {
+    const struct farm_state *st = &t->farm->state;
+    bool tagged = request_has(r, SLOT_TAG) && r->tag.letter == 'p';
+    const struct tag tag = request_has(r, SLOT_POND) ? r->pond : r->tag;
+    const struct pond *pond = farm_pond(st, tag.number);
+    int fish = 0;
+    (void)turn_brood_feed(st, tag.number, &fish);
+    return (request_has(r, SLOT_POND) || tagged) && fish && (!pond || !pond->cycle);
+}
+
+bool turn_gave_brood(struct turn *t, struct request *r) {
+    struct turn_amount amount;
+    int64_t at_s, feed, day_mg = 0;
+    const struct tag tag = request_has(r, SLOT_POND) ? r->pond : r->tag;
+    const struct pond *pond = farm_pond(&t->farm->state, tag.number);
+    if (!brood_alone(t, r))
+        return false;
+    if (!turn_fill_instant(t, r, &at_s))
+        return true;
+    if (turn_cycle_then(&t->farm->state, tag.number, at_s))
+        return false;
+    if (!turn_fill_feed(t, r, pond, false, &feed) || !turn_fill_amount(t, r, feed, at_s, &amount) ||
+        turn_feed_too_much(t, r, tag.number, at_s, amount.weight_mg))
+        return true;
+    turn_record_holds(t, &amount, feed, at_s);
+    turn_record(t, ENTRY_GIVEN, SUBJECT_POND, tag.number, at_s, amount.weight_mg, feed, 0);
+    if (!turn_commit(t))
+        return true;
+    pond = farm_pond(&t->farm->state, tag.number);
+    for (int i = 0; i < pond->given_count; i++)
+        if (zone_days_between(t->zone, pond->given[i].at_s, at_s) == 0)
+            day_mg += pond->given[i].feed_mg;
+    int fish = 0;
+    int64_t brood_mg = turn_brood_feed(&t->farm->state, tag.number, &fish);
+    TURN_SAY(t, GAVE_BROOD, V_TAG(tag), V_TEXT(turn_amount_text(t, t->sender, &amount)),
+             V_WHEN(at_s), V_NUMBER(fish), V_WEIGHT(day_mg), V_WEIGHT(brood_mg));
+    return true;
+}
+
 /* -- register ------------------------------------------------------------------------------------
  */
 

@@ -365,8 +365,8 @@ static bool much(struct turn *t, int pond_number, int64_t at_s, int64_t weight_m
     return weight_mg / FISH_DAY_MOST_MG > *fish || (most_mg && weight_mg > most_mg);
 }
 
-static bool too_much(struct turn *t, const struct request *r, int pond, int64_t at_s,
-                     int64_t weight_mg) {
+bool turn_feed_too_much(struct turn *t, const struct request *r, int pond, int64_t at_s,
+                        int64_t weight_mg) {
     int64_t fish;
     if (!much(t, pond, at_s, weight_mg, &fish) || (r->confirms & CONFIRM_MANY))
         return false;
@@ -414,54 +414,15 @@ static void say_gave(struct turn *t, const struct cycle *c, int64_t at_s, int64_
         TURN_SAY(t, FEED_UNSAID, V_TEXT(turn_feed_names(t)));
 }
 
-/* Brood fish are in the pond that is named, and no others. */
-static bool brood_alone(const struct turn *t, const struct request *r) {
-    const struct farm_state *st = &t->farm->state;
-    bool tagged = request_has(r, SLOT_TAG) && r->tag.letter == 'p';
-    const struct tag tag = request_has(r, SLOT_POND) ? r->pond : r->tag;
-    const struct pond *pond = farm_pond(st, tag.number);
-    int fish = 0;
-    (void)turn_brood_feed(st, tag.number, &fish);
-    return (request_has(r, SLOT_POND) || tagged) && fish && (!pond || !pond->cycle);
-}
-
-/* False: other fish were in it then. */
-static bool gave_brood(struct turn *t, struct request *r) {
-    struct turn_amount amount;
-    int64_t at_s, feed, day_mg = 0;
-    const struct tag tag = request_has(r, SLOT_POND) ? r->pond : r->tag;
-    const struct pond *pond = farm_pond(&t->farm->state, tag.number);
-    if (!turn_fill_instant(t, r, &at_s))
-        return true;
-    if (turn_cycle_then(&t->farm->state, tag.number, at_s))
-        return false;
-    if (!turn_fill_feed(t, r, pond, false, &feed) || !turn_fill_amount(t, r, feed, at_s, &amount) ||
-        too_much(t, r, tag.number, at_s, amount.weight_mg))
-        return true;
-    turn_record_holds(t, &amount, feed, at_s);
-    turn_record(t, ENTRY_GIVEN, SUBJECT_POND, tag.number, at_s, amount.weight_mg, feed, 0);
-    if (!turn_commit(t))
-        return true;
-    pond = farm_pond(&t->farm->state, tag.number);
-    for (int i = 0; i < pond->given_count; i++)
-        if (zone_days_between(t->zone, pond->given[i].at_s, at_s) == 0)
-            day_mg += pond->given[i].feed_mg;
-    int fish = 0;
-    int64_t brood_mg = turn_brood_feed(&t->farm->state, tag.number, &fish);
-    TURN_SAY(t, GAVE_BROOD, V_TAG(tag), V_TEXT(turn_amount_text(t, t->sender, &amount)),
-             V_WHEN(at_s), V_NUMBER(fish), V_WEIGHT(day_mg), V_WEIGHT(brood_mg));
-    return true;
-}
-
 static void do_gave(struct turn *t, struct request *r) {
     struct turn_amount amount;
     int64_t at_s, feed;
-    if (brood_alone(t, r) && gave_brood(t, r))
+    if (turn_gave_brood(t, r))
         return;
     const struct cycle *c = turn_fill_cycle(t, r, &at_s);
     if (!c || !turn_fill_feed(t, r, farm_pond(&t->farm->state, c->pond), false, &feed) ||
         !turn_fill_amount(t, r, feed, at_s, &amount) ||
-        too_much(t, r, c->pond, at_s, amount.weight_mg))
+        turn_feed_too_much(t, r, c->pond, at_s, amount.weight_mg))
         return;
     int64_t number = c->number;
     turn_record_holds(t, &amount, feed, at_s);

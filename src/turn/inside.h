@@ -390,6 +390,11 @@ void turn_why_ration(struct turn *t, const struct pond *pond);
 /* Feed a day of the brood fish in a pond, and how many there are. */
 int64_t turn_brood_feed(const struct farm_state *st, int pond, int *fish);
 void turn_say_brood_pond(struct turn *t, struct tag tag);
+/* GAVE for a pond of brood fish alone. False: it is none, or other fish were in it then. */
+bool turn_gave_brood(struct turn *t, struct request *r);
+/* More than its fish eat in a day: asked, true. */
+bool turn_feed_too_much(struct turn *t, const struct request *r, int pond, int64_t at_s,
+                        int64_t weight_mg);
 
 /* -- fish (fish.c, growth.c, status.c) -----------------------------------------------------------
  */
