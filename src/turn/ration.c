@@ -42,7 +42,8 @@ static struct slice amount(struct turn *t, const struct feeding *f, bool half) {
 /* What is still to give, as whole and half measures and what they hold: "1.5 tins = 525g". */
 static struct slice rest(struct turn *t, const struct feeding *f) {
     int64_t rest_mg = f->told_mg - f->given_mg;
-    int64_t more_mg = f->rule == FEEDING_NURSERY ? 0 : f->with_mg; /* an upper line is kept to */
+    /* an upper line is kept to; else to the nearest, a half goes down as in measure.c */
+    int64_t more_mg = f->rule == FEEDING_NURSERY || !f->with_mg ? 0 : f->with_mg - 1;
     int64_t halves = f->with_mg > 0 ? (4 * rest_mg + more_mg) / (2 * f->with_mg) : 0;
     if (!f->with || halves < 1)
         return SAID(t, AMOUNT_WEIGHED, V_WEIGHT(rest_mg));

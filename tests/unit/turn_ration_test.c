@@ -524,6 +524,15 @@ static void a_line_says_all_of_a_meal(void **state) {
     assert_non_null(strstr(stage_got(s, OWNER, 0), " x2. Do they not eat? FEED P5"));
 }
 
+/* A quarter of a measure too much is not told as a half more: the day's ration is kept to. */
+static void the_rest_is_not_more_than_meant(void **state) {
+    struct stage *s = *state;
+    a_pond(s, 4000, 800, 40000000);
+    entry(s, AT(MON, 9, 2), ENTRY_MEASURE, SUBJECT_HATCHERY, 0, MEASURE_TIN, 600000, 0);
+    stage_text(s, AT(MON, 10, 0), OWNER, "gave p4 0.25 tin");
+    assert_non_null(strstr(stage_got(s, OWNER, 0), "Still 1.5 tins = 900g today"));
+}
+
 /* Two parts at most, and what does not fit is named. */
 static void many_ponds_in_one_list(void **state) {
     struct stage *s = *state;
@@ -667,6 +676,7 @@ int main(void) {
         cmocka_unit_test(texts_of_larvae),
         cmocka_unit_test(what_is_not_known_is_said),
         cmocka_unit_test(a_line_says_all_of_a_meal),
+        cmocka_unit_test(the_rest_is_not_more_than_meant),
         cmocka_unit_test(many_ponds_in_one_list),
         cmocka_unit_test(a_late_report_gives_the_same),
         cmocka_unit_test(who_has_several_farms_reads_which),
