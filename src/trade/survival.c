@@ -5,8 +5,8 @@
 
 #include "trade/book.h"
 
-enum { LANES = 3, DAY_H = 24 };
-static const double MILLION = 1e6, MOST = 1e12;
+enum { DAY_H = 24 };
+static const double MILLION = 1e6;
 
 /* Straight from 1 to `share` over so many days, then still. */
 static double falling(double share, double days, double hours) {
@@ -61,67 +61,61 @@ struct survival_range survival_after(enum survival_kind kind, int64_t hours) {
 /* -- the walk ------------------------------------------------------------------------------------
  */
 
-static double count_of(int64_t count) {
-    double n = (double)count;
-    return n < 0 ? 0 : n < MOST ? n : MOST;
-}
-
 static double lane_now(const struct survival_walk *walk, int lane, int64_t hours) {
-    const struct survival_lane *l = &walk->lanes[lane];
     int64_t at = hours > walk->hours ? hours : walk->hours;
-    double usual = l->alive * share_after(walk->kind, lane, at) / l->share;
-    double seen = l->alive - l->dead > 0 ? l->alive - l->dead : 0;
+    double usual = lanes_alive(&walk->lanes, lane, share_after(walk->kind, lane, at));
+    double seen = walk->seen[lane] > 0 ? walk->seen[lane] : 0;
     return usual < seen ? usual : seen;
 }
 
-/* So many more or fewer, and loss begins anew from there. */
+/* So many in a lane from now on; loss begins anew from there. */
+static void put_lane(struct survival_walk *walk, int lane, double alive) {
+    double share = share_after(walk->kind, lane, walk->hours);
+    lanes_set(&walk->lanes, lane, share, alive);
+    walk->seen[lane] = lanes_alive(&walk->lanes, lane, share);
+}
+
+static void go_to(struct survival_walk *walk, int64_t hours) {
+    walk->hours = hours > walk->hours ? hours : walk->hours;
+}
+
+/* So many more or fewer. */
 static void change(struct survival_walk *walk, int64_t hours, double count) {
-    int64_t at = hours > walk->hours ? hours : walk->hours;
-    for (int i = 0; i < LANES; i++) {
-        double alive = lane_now(walk, i, at) + count;
-        walk->lanes[i] = (struct survival_lane){
-            .alive = alive < 0      ? 0
-                     : alive < MOST ? alive
-                                    : MOST,
-            .share = share_after(walk->kind, i, at),
-        };
-    }
-    walk->hours = at;
+    go_to(walk, hours);
+    for (int i = 0; i < LANES; i++)
+        put_lane(walk, i, lane_now(walk, i, walk->hours) + count);
 }
 
 struct survival_walk survival_walk_make(enum survival_kind kind, int64_t count) {
     struct survival_walk walk = {.kind = kind};
     for (int i = 0; i < LANES; i++)
-        walk.lanes[i] = (struct survival_lane){.alive = count_of(count), .share = 1};
+        put_lane(&walk, i, lanes_sane(count));
     return walk;
 }
 
 void survival_put(struct survival_walk *walk, int64_t hours, int64_t count) {
-    change(walk, hours, count_of(count));
+    change(walk, hours, lanes_sane(count));
 }
 
 void survival_take(struct survival_walk *walk, int64_t hours, int64_t count) {
-    change(walk, hours, -count_of(count));
+    change(walk, hours, -lanes_sane(count));
 }
 
 void survival_die(struct survival_walk *walk, int64_t hours, int64_t count) {
-    if (hours > walk->hours) /* the share stands where loss was reckoned from */
-        walk->hours = hours;
+    go_to(walk, hours); /* the share stands where loss was reckoned from */
     for (int i = 0; i < LANES; i++)
-        walk->lanes[i].dead += count_of(count);
+        walk->seen[i] -= lanes_sane(count);
 }
 
 void survival_count(struct survival_walk *walk, int64_t hours, int64_t count) {
-    int64_t at = hours > walk->hours ? hours : walk->hours;
+    go_to(walk, hours);
     for (int i = 0; i < LANES; i++)
-        walk->lanes[i] = (struct survival_lane){.alive = count_of(count),
-                                                .share = share_after(walk->kind, i, at)};
-    walk->hours = at;
+        put_lane(walk, i, lanes_sane(count));
 }
 
 struct survival_range survival_now(const struct survival_walk *walk, int64_t hours) {
     int64_t out[LANES];
     for (int i = 0; i < LANES; i++)
-        out[i] = (int64_t)(lane_now(walk, i, hours) + 0.5);
+        out[i] = lanes_count(lane_now(walk, i, hours));
     return (struct survival_range){out[0], out[1], out[2]};
 }

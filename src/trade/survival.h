@@ -8,7 +8,7 @@
 #ifndef TRADE_SURVIVAL_H
 #define TRADE_SURVIVAL_H
 
-#include <stdint.h>
+#include "trade/lanes.h"
 
 enum survival_kind {
     SURVIVAL_FRY,    /* of about two weeks */
@@ -24,15 +24,11 @@ struct survival_range {
 /* Alive of a million, so many hours after they were put in; all at 0 or before. */
 struct survival_range survival_after(enum survival_kind kind, int64_t hours);
 
-struct survival_lane {
-    double alive; /* after the last event */
-    double share; /* of survival_after then */
-    double dead;  /* seen since */
-};
 struct survival_walk {
     enum survival_kind kind;
     int64_t hours; /* of the last event, from the first stocking */
-    struct survival_lane lanes[3];
+    struct lanes lanes;
+    double seen[LANES]; /* alive after the last event, less those found dead since */
 };
 
 struct survival_walk survival_walk_make(enum survival_kind kind, int64_t count);

@@ -27,14 +27,13 @@
 #ifndef TRADE_TALLY_H
 #define TRADE_TALLY_H
 
+#include "trade/lanes.h"
 #include "trade/larvae.h"
 
-enum { TALLY_LINES = 3 };
-
-struct tally {                   /* low, middle, high */
-    double hatched[TALLY_LINES]; /* so many at the hatch would be as many now by the line alone */
-    double day[TALLY_LINES];  /* alive now and lost in the last day by the line, not found dead */
-    double most[TALLY_LINES]; /* there can be, nobody lost but those reported */
+struct tally {            /* low, middle, high */
+    struct lanes hatched; /* from the hatch on */
+    double day[LANES];    /* alive now and lost in the last day by the line, not found dead */
+    double most[LANES];   /* there can be, nobody lost but those reported */
     int64_t age_h;
 };
 
