@@ -6,7 +6,8 @@
  * minutes and belongs to the catalogues that were loaded. */
 #include <string.h>
 
-#include "text/request.h"
+#include "text/money.h"
+#include "text/months.h"
 
 /* The most that nine digits before the point can say, in the smallest unit of each slot. */
 #define NUMBER_MAX ((int64_t)1000000000)
@@ -54,6 +55,8 @@ static const char *const line_keys[SLOT_COUNT_ALL] = {
     [SLOT_LIST] = "list_milli",
     [SLOT_PARTS] = "parts",
     [SLOT_HEIGHT] = "height_m",
+    [SLOT_MONEY] = "money_milli",
+    [SLOT_MONTHS] = "months",
 };
 
 /* -- writing ----------------------------------------------------------------------------------- */
@@ -165,6 +168,12 @@ static void write_growing(const struct request *r, enum request_slot slot, struc
         break;
     case SLOT_HEIGHT:
         buf_put_int(out, r->height_m);
+        break;
+    case SLOT_MONEY:
+        text_money_write(r, out);
+        break;
+    case SLOT_MONTHS:
+        text_months_write(r, out);
         break;
     default:
         break;
@@ -519,6 +528,10 @@ static enum err read_growing(enum request_slot slot, struct slice s, struct requ
         return read_parts(s, out);
     case SLOT_HEIGHT:
         return read_number(s, 0, NUMBER_MAX, &out->height_m);
+    case SLOT_MONEY:
+        return text_money_parse(s, out);
+    case SLOT_MONTHS:
+        return text_months_parse(s, out);
     default:
         return ERR_BUG;
     }

@@ -473,10 +473,24 @@ bool text_measure_whole(const struct text_value_context *c, struct text_piece pi
 /* -- words ---------------------------------------------------------------------------------------
  */
 
+/* What of the lists can stand here. Words that say nothing elsewhere (fish, each) answer a question
+ * only as the whole text; what a sum is of stands right behind it, but for the price, which is one.
+ */
+static uint64_t choices_here(const struct text_value_context *c, size_t at) {
+    const uint64_t sums = CHOICE_BIT(CHOICE_EACH) | CHOICE_BIT(CHOICE_KILO);
+    const uint64_t small = sums | CHOICE_BIT(CHOICE_FINGERLINGS) | CHOICE_BIT(CHOICE_FRY) |
+                           CHOICE_BIT(CHOICE_FISH) | CHOICE_BIT(CHOICE_PAID) |
+                           CHOICE_BIT(CHOICE_OWES) | CHOICE_BIT(CHOICE_MONTHLY);
+    if (c->kind != REQUEST_NONE)
+        return words_kind_choices(c->scanner->words, (int)c->kind) &
+               ~(c->kind == REQUEST_PRICE ? UINT64_C(0) : sums);
+    return at == 0 && !slice_has(c->folded, ' ') ? UINT64_MAX : ~small;
+}
+
 bool text_measure_choice(const struct text_value_context *c, struct text_piece piece,
                          const struct text_hits *hits, struct text_value *out) {
     const struct words *w = c->scanner->words;
-    uint64_t allowed = c->kind == REQUEST_NONE ? UINT64_MAX : words_kind_choices(w, (int)c->kind);
+    uint64_t allowed = choices_here(c, piece.at);
     struct text_phrase best = {.meaning = MEAN_NONE};
     if (!takes(c, SLOT_CHOICE))
         return false;
@@ -486,7 +500,10 @@ bool text_measure_choice(const struct text_value_context *c, struct text_piece p
             (best.meaning == MEAN_NONE || p->end > best.end))
             best = *p;
     }
-    if (best.meaning == MEAN_NONE)
+    struct text_phrase feed = text_scan_pick(c->scanner, hits, MEANS(MEAN_FEED), c->language,
+                                             c->person); /* "fish meal" is no fish */
+    if (best.meaning == MEAN_NONE ||
+        (takes(c, SLOT_FEED) && feed.meaning != MEAN_NONE && feed.end > best.end))
         return false;
     *out = value(c, piece.at, best.end);
     out->said.has = BIT(SLOT_CHOICE);
@@ -520,7 +537,7 @@ bool text_measure_from(const struct text_value_context *c, const struct text_hit
         return true;
     }
     size_t end = name_end(c, from.end);
-    if (!takes(c, SLOT_NAME) || end <= next.at)
+    if (c->kind != REQUEST_BROOD || end <= next.at)
         return false;
     *out = name(c, from.end, end);
     return true;
@@ -542,7 +559,8 @@ bool text_measure_group(const struct text_value_context *c, struct text_piece pi
     struct slice first = piece.part[PART_NUMBER];
     bool counts = takes(c, SLOT_COUNT) && c->kind != REQUEST_NONE && c->kind != REQUEST_STRIP &&
                   c->kind != REQUEST_WHITE && c->kind != REQUEST_FERTILE &&
-                  c->kind != REQUEST_FIX && !takes(c, SLOT_LIST) && !text_feed_measured(c);
+                  c->kind != REQUEST_FIX && !takes(c, SLOT_LIST) &&
+                  (!text_feed_measured(c) || c->kind == REQUEST_BOUGHT);
     const uint64_t unit = MEANS(MEAN_KG) | MEANS(MEAN_G) | MEANS(MEAN_MG) | MEANS(MEAN_DEGC) |
                           TEXT_MEASURE_UNITS | MEANS(MEAN_AM) | MEANS(MEAN_PM) | MEANS(MEAN_DAWN) |
                           MEANS(MEAN_MORNING) | MEANS(MEAN_NOON) | MEANS(MEAN_EVENING) |
@@ -556,7 +574,8 @@ bool text_measure_group(const struct text_value_context *c, struct text_piece pi
         number = number * 1000 + group;
         end = next;
     }
-    if (end == piece.end || phrase(c, end, unit).meaning != MEAN_NONE)
+    if (end == piece.end || phrase(c, end, unit).meaning != MEAN_NONE ||
+        (c->kind == REQUEST_BOUGHT && text_feed_measure(c, end + 1) > 0))
         return false;
     *out = value(c, piece.at, end);
     out->plain = true;

@@ -54,6 +54,8 @@ static const struct {
     {REQUEST_BLEND, FED_LEAST_G * 1000, STORE_MOST_G},
     {REQUEST_BOUGHT, FED_LEAST_G * 1000, STORE_MOST_G},
     {REQUEST_STORE, FED_LEAST_G * 1000, STORE_MOST_G},
+    {REQUEST_ORDER, FRY_LEAST_MG, FISH_MOST_G},
+    {REQUEST_SEASON, FRY_LEAST_MG, FISH_MOST_G},
 };
 
 struct text_range text_range_of(enum text_meaning unit, enum request_kind kind) {

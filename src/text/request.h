@@ -81,6 +81,24 @@ enum request_kind {
     REQUEST_BLEND, /* two feeds for a wanted protein, or the protein of a mix */
     /* where anything stands; also a tag alone */
     REQUEST_STATUS,
+    /* orders and plans. ORDER alone with a small plain number is about the order of that number:
+     * the turn decides. */
+    REQUEST_ORDER,
+    REQUEST_ORDERS,   /* asks */
+    REQUEST_CALL_OFF, /* an order of that number; also "order 3 off" */
+    REQUEST_SEASON,
+    REQUEST_RATES, /* asks: the farm's own numbers */
+    /* money. Who and what for are any words, so a name that the farm has not heard is better asked
+     * about than recorded. */
+    REQUEST_CURRENCY,
+    REQUEST_PRICE, /* of a feed, or of what a choice names */
+    REQUEST_COST,
+    REQUEST_PAID, /* a buyer pays the farm */
+    REQUEST_OWES, /* asks */
+    /* all of it at once; each asks */
+    REQUEST_WEEK,
+    REQUEST_MONTH,
+    REQUEST_MORE, /* the rest of a list that was cut */
     /* people */
     REQUEST_WORKER,
     REQUEST_ADVISER,
@@ -121,7 +139,8 @@ enum request_slot {
     SLOT_DATE,     /* 14 march, 14 mar 2027, 14/3; a bare 14/3 is count and of as well */
     SLOT_PH,       /* ph 7.8 */
     SLOT_PHONE,    /* +447700900123, 07700 900123 */
-    SLOT_NAME,     /* the rest of the text: behind from, or behind the kind */
+    SLOT_NAME,     /* behind from, for or to, or behind the kind; one to three words of a person,
+                      or of what a COST was for */
     SLOT_CHOICE,   /* words of the kind's own list, below */
     SLOT_CONFIRM,  /* never typed: a YES that the question got */
     SLOT_FEED,     /* bran, fish meal: one or two words that mean nothing else here */
@@ -133,6 +152,9 @@ enum request_slot {
     SLOT_LIST,     /* plain numbers, three or more: 12 15 11 40 */
     SLOT_PARTS,    /* shares with a weight or a name: 10g 5% 50g 3.5%, bran 12% fish meal 60% */
     SLOT_HEIGHT,   /* 1200m above the sea */
+    SLOT_MONEY,    /* UGX 450000, 450,000/=, for 450000, 20k; a plain number where nothing else can
+                      be meant; a currency alone where one is asked */
+    SLOT_MONTHS,   /* may-september, march */
     SLOT_COUNT_ALL
 };
 
@@ -172,12 +194,21 @@ enum choice {
     CHOICE_BOWL,
     CHOICE_BUCKET,
     CHOICE_BAG,
-    CHOICE_AERATED, /* a pond with an aerator */
-    CHOICE_STILL,   /* without one */
-    CHOICE_BIG,     /* the big ones only */
-    CHOICE_BOOK,    /* the book's own table again */
-    CHOICE_FEMALE,  /* beside a tag, which says it, too */
+    CHOICE_AERATED,     /* a pond with an aerator */
+    CHOICE_STILL,       /* without one */
+    CHOICE_BIG,         /* the big ones only */
+    CHOICE_BOOK,        /* the book's own table again */
+    CHOICE_FEMALE,      /* beside a tag, which says it, too */
     CHOICE_MALE,
+    CHOICE_FINGERLINGS, /* what is sold; in other texts they say nothing */
+    CHOICE_FRY,
+    CHOICE_FISH,
+    CHOICE_EACH, /* right behind money: of one; also of a SOLD or BOUGHT, else its money is all */
+    CHOICE_KILO, /* of one kilogram, the same */
+    CHOICE_PAID, /* a buyer has paid, or ... */
+    CHOICE_OWES,
+    CHOICE_OFF,     /* of an ORDER: read as REQUEST_CALL_OFF, so that no request has it */
+    CHOICE_MONTHLY, /* of a SEASON: as many in each month; else the count is all */
     CHOICE_COUNT
 };
 
@@ -190,6 +221,8 @@ enum {
     LIST_MAX = 60,
     PARTS_MAX = 8
 };
+
+#define MONEY_MILLI_MAX INT64_C(1000000000000000)
 
 struct tag {
     char letter; /* 'f' female, 'm' male, 'b' tank, 'p' pond */
@@ -242,6 +275,11 @@ struct request {
     struct request_part parts[PARTS_MAX];
     int part_count;
     int64_t height_m;
+    int64_t money_milli; /* thousandths of the main unit, up to MONEY_MILLI_MAX; -1: only the
+                            currency was said */
+    char currency[4];    /* ISO 4217, "UGX"; empty: not said */
+    int month_first, month_last;           /* 1..12; one month: both the same */
+    int month_first_year, month_last_year; /* 0: not said */
 };
 
 #define SLOT_BIT(slot)     (UINT64_C(1) << (slot))

@@ -83,6 +83,10 @@ static const char *const group_names[MEAN_GROUPS] = {
     [MEAN_ROUND] = "slot.round",
     [MEAN_FEED] = "slot.feed",
     [MEAN_TAGGED] = "slot.tagged",
+    [MEAN_COUNTED] = "slot.counted",
+    [MEAN_FOR] = "slot.for",
+    [MEAN_UNTIL] = "slot.until",
+    [MEAN_NOBODY] = "slot.nobody",
     [MEAN_SKIP] = "skip",
     [MEAN_THING] = "skip.thing",
     [MEAN_EGGS] = "skip.eggs",
@@ -295,6 +299,10 @@ static enum text_meaning meaning_of(const struct text_scanner *scanner, int grou
         return MEAN_CHOICE;
     if (words_group_month(scanner->words, group) > 0)
         return MEAN_MONTH;
+    if (slice_starts(slice_of(words_group_name(scanner->words, group)), SLICE("money.")))
+        return MEAN_CURRENCY;
+    if (slice_starts(slice_of(words_group_name(scanner->words, group)), SLICE("times.")))
+        return MEAN_TIMES;
     for (int m = 0; m < MEAN_GROUPS; m++) {
         if (scanner->groups[m] == group)
             return (enum text_meaning)m;

@@ -94,8 +94,12 @@ enum text_meaning {
     MEAN_ACROSS, /* the word beside a diameter */
     MEAN_BEHIND, /* of depths and diameters a word that stands behind its length: deep */
     MEAN_ROUND,
-    MEAN_FEED,   /* what fish are fed, by its name */
-    MEAN_TAGGED, /* a kind's word that is one only beside a tag: when, left */
+    MEAN_FEED,    /* what fish are fed, by its name */
+    MEAN_TAGGED,  /* a kind's word that is one only beside a tag: when, left */
+    MEAN_COUNTED, /* a kind's word that is one only alone or beside a number: order, cost */
+    MEAN_FOR,     /* before a person, a sum, a day: for, to, by */
+    MEAN_UNTIL,   /* between the first and the last month: to, until */
+    MEAN_NOBODY,  /* words that are no name: me, him, hours */
     MEAN_SKIP,
     MEAN_THING,
     MEAN_EGGS,     /* a thing, too, but never beside feed: "gave 150g of eggs" */
@@ -108,6 +112,8 @@ enum text_meaning {
     MEAN_CHOICE,             /* which: words_group_choice */
     MEAN_MONTH,              /* which: words_group_month */
     MEAN_NUMBER,             /* in words; which: text_scan_number */
+    MEAN_CURRENCY,           /* which: "money.CODE"; "money.any" is money of no one currency */
+    MEAN_TIMES,              /* k, million; which: "times.NUMBER" */
     MEAN_NONE
 };
 #define MEANS(meaning) (UINT64_C(1) << (meaning))

@@ -246,7 +246,7 @@ void text_several_check(struct text_reading_state *r) {
     bool whose = request_has(request, SLOT_POND) || request_has(request, SLOT_TAG);
     bool amount =
         request_has(request, SLOT_WEIGHT) || (counted && request_has(request, SLOT_CHOICE));
-    if (!takes(r, SLOT_FEED) || kind == REQUEST_NONE)
+    if (!takes(r, SLOT_FEED) || kind == REQUEST_NONE || kind == REQUEST_PRICE)
         return;
     /* "gave p2 bran", "bought bran": the turn asks how much */
     bool asks = r->out->doubt == TEXT_DOUBT_NONE && !counted &&

@@ -6,6 +6,7 @@
 
 #include "text/feed.h"
 #include "text/measure.h"
+#include "text/money.h"
 #include "text/range.h"
 
 #define MICRO ((int64_t)1000000)
@@ -83,12 +84,19 @@ static bool same_slot(const struct request *a, const struct request *b, enum req
         return a->secchi_mm == b->secchi_mm;
     case SLOT_HEIGHT:
         return a->height_m == b->height_m;
+    case SLOT_MONEY:
+        return a->money_milli == b->money_milli && strcmp(a->currency, b->currency) == 0;
+    case SLOT_MONTHS:
+        return a->month_first == b->month_first && a->month_last == b->month_last &&
+               a->month_first_year == b->month_first_year &&
+               a->month_last_year == b->month_last_year;
     default: /* lists and shares are put together by several.c */
         return true;
     }
 }
 
-/* The slots of growing ponds and their feed; lists and shares are put together by several.c. */
+/* The slots of growing ponds, their feed and of money; lists and shares are put together by
+ * several.c. */
 static void copy_growing(struct request *to, const struct request *from, enum request_slot slot) {
     switch (slot) {
     case SLOT_FEED:
@@ -111,6 +119,16 @@ static void copy_growing(struct request *to, const struct request *from, enum re
         break;
     case SLOT_HEIGHT:
         to->height_m = from->height_m;
+        break;
+    case SLOT_MONEY:
+        to->money_milli = from->money_milli;
+        memcpy(to->currency, from->currency, sizeof to->currency);
+        break;
+    case SLOT_MONTHS:
+        to->month_first = from->month_first;
+        to->month_last = from->month_last;
+        to->month_first_year = from->month_first_year;
+        to->month_last_year = from->month_last_year;
         break;
     default:
         break;
@@ -374,8 +392,52 @@ static enum text_doubt count_doubt(const struct text_reading_state *r, struct te
     return open & units ? TEXT_DOUBT_UNIT : TEXT_DOUBT_TOKEN;
 }
 
+/* A word for tins, bags and so on right behind the number or right before it. */
+static bool number_measured(const struct text_reading_state *r, struct text_number n) {
+    size_t at = (size_t)(n.text.p - r->context.folded.p);
+    bool before = false;
+    for (int i = 0; i < r->measure_count; i++)
+        before |= r->measures[i] + 1 == at;
+    return before || text_money_measured(&r->context, at + n.text.n);
+}
+
+/* What was bought is said by its weight, or by bags whose number stands at their word: another
+ * number is what it cost. Of fish sold by weight it is when the text says that it was paid or owed;
+ * a count otherwise. */
+static bool money_like(const struct text_reading_state *r, struct text_number n) {
+    const struct request *q = &r->out->request;
+    bool measured = false;
+    if (request_has(q, SLOT_MONEY))
+        return false;
+    if (q->kind == REQUEST_SOLD)
+        return request_has(q, SLOT_WEIGHT) && r->plain_count == 1 &&
+               (request_chose(q, CHOICE_PAID) || request_chose(q, CHOICE_OWES));
+    for (int i = 0; i < r->plain_count; i++)
+        measured |= number_measured(r, r->plain[i]);
+    return q->kind == REQUEST_BOUGHT && (request_has(q, SLOT_WEIGHT) || measured) &&
+           !number_measured(r, n);
+}
+
+static void take_month(struct text_reading_state *r, struct text_number n) {
+    struct request said = {.has = SLOT_BIT(SLOT_MONTHS)};
+    if (n.two_ways || n.micro < MICRO || n.micro > 12 * MICRO || n.micro % MICRO != 0) {
+        text_tell_doubt(r, TEXT_DOUBT_TOKEN, n.text);
+        return;
+    }
+    said.month_first = said.month_last = (int)(n.micro / MICRO);
+    text_take(r, &said, r->context.slots, n.text);
+}
+
 static void take_count(struct text_reading_state *r, struct text_number n) {
     struct request said = {.has = SLOT_BIT(SLOT_COUNT)};
+    if (money_like(r, n)) {
+        struct text_value v = text_money_plain(&r->context, n.text);
+        if (v.doubt != TEXT_DOUBT_NONE)
+            text_tell_doubt(r, v.doubt, n.text);
+        else
+            text_take(r, &v.said, r->context.slots, n.text);
+        return;
+    }
     enum text_doubt doubt = r->context.kind == REQUEST_NONE ? (n.two_ways    ? TEXT_DOUBT_NUMBER
                                                                : n.micro < 0 ? TEXT_DOUBT_TOKEN
                                                                              : TEXT_DOUBT_NONE)
@@ -417,6 +479,10 @@ static void take_plain(struct text_reading_state *r, struct text_number n) {
     struct request said = {0};
     if (r->context.kind == REQUEST_HEIGHT) {
         take_height(r, n);
+        return;
+    }
+    if (r->context.kind == REQUEST_MONTH) {
+        take_month(r, n);
         return;
     }
     if (r->context.kind == REQUEST_WATER) { /* what else is measured has its word */

@@ -20,11 +20,13 @@ struct text_kept {
 struct text_reading_state {
     struct text_reader *reader;
     struct text_value_context context;
-    bool seen;   /* something was taken */
-    bool from;   /* the word before was "from" */
-    bool tagged; /* a tag stands somewhere in the text */
+    bool seen;  /* something was taken */
+    bool from;  /* the word before was "from" */
+    bool named; /* a name stands before the kind's word: mary paid */
     struct text_number plain[LIST_MAX];
     int plain_count;
+    size_t measures[PLAIN_MAX]; /* where words for tins, bags and so on end */
+    int measure_count;
     size_t plain_at, plain_end; /* of the first, of the last */
     struct text_kept weight;    /* beside a list */
     struct text_kept part;      /* a name or a weight whose share is not yet said */

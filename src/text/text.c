@@ -10,6 +10,8 @@
 
 #include "text/feed.h"
 #include "text/measure.h"
+#include "text/money.h"
+#include "text/name.h"
 #include "text/several.h"
 
 enum {
@@ -24,7 +26,8 @@ enum {
      SLOT_BIT(SLOT_LANGUAGE) | SLOT_BIT(SLOT_VOLUME) | SLOT_BIT(SLOT_AREA) |                       \
      SLOT_BIT(SLOT_DEPTH) | SLOT_BIT(SLOT_PER_KG) | SLOT_BIT(SLOT_AGE) | SLOT_BIT(SLOT_DATE) |     \
      SLOT_BIT(SLOT_PH) | SLOT_BIT(SLOT_CHOICE) | SLOT_BIT(SLOT_OXYGEN) | SLOT_BIT(SLOT_AMMONIA) |  \
-     SLOT_BIT(SLOT_NITRITE) | SLOT_BIT(SLOT_SECCHI))
+     SLOT_BIT(SLOT_NITRITE) | SLOT_BIT(SLOT_SECCHI) | SLOT_BIT(SLOT_MONEY) |                       \
+     SLOT_BIT(SLOT_MONTHS))
 
 struct text_reader {
     const struct words *words;
@@ -48,10 +51,13 @@ static bool numbering(const struct words *words, const struct tree *forms, struc
         good = strcmp(words_slot_name(words, s), request_slot_name((enum request_slot)s)) == 0;
     for (int i = 0; good && i < CHOICE_COUNT; i++)
         good = strcmp(words_choice_name(words, i), request_choice_name((enum choice)i)) == 0;
+    const char *unknown = text_money_unknown(words);
     if (!good)
         faults_add(faults, forms->file, forms->line,
                    "kinds, choices or slots are not those of this program, in its order");
-    return good;
+    if (unknown != NULL)
+        faults_add(faults, forms->file, forms->line, "\"%s\" names no currency", unknown);
+    return good && unknown == NULL;
 }
 
 /* A buffer with all its room taken at once, so that it never grows. */
@@ -251,13 +257,23 @@ static bool weighs(const struct text_reading_state *r, int kind, size_t at) {
     }
 }
 
+static bool has_digit(struct slice folded) {
+    for (size_t i = 0; i < folded.n; i++)
+        if (folded.p[i] >= '0' && folded.p[i] <= '9')
+            return true;
+    return false;
+}
+
 /* Words that people also write about other things name a kind only with what makes them one. */
 static bool stands_for(const struct text_reading_state *r, const struct text_hits *hits,
                        struct text_phrase p, int kind) {
     for (int i = 0; i < hits->count; i++) {
         if (hits->all[i].end != p.end)
             continue;
-        if (hits->all[i].meaning == MEAN_TAGGED && !r->tagged)
+        if (hits->all[i].meaning == MEAN_TAGGED && !r->context.tagged)
+            return false;
+        if (hits->all[i].meaning == MEAN_COUNTED && !has_digit(r->context.folded) &&
+            (r->seen || !rest_is_skip(r, p.end)))
             return false;
         if (hits->all[i].meaning == MEAN_CHOICE && kind == REQUEST_MEASURE)
             return weighs(r, kind, p.end);
@@ -304,6 +320,20 @@ static bool names_a_thing(const struct text_value_context *c) {
     return p.meaning != MEAN_NONE && p.end == c->kind_end;
 }
 
+/* "mary paid 50000": the name stands first. */
+static void kind_behind_name(struct text_reading_state *r, size_t at) {
+    struct text_value_context *c = &r->context;
+    const struct text_value_context none = *c;
+    size_t end = text_name_first(c, at);
+    struct text_piece next = text_scan_next(c->scanner, c->folded, end);
+    if (end == 0 || next.token != TOKEN_WORD || !kind_at(r, next.at))
+        return;
+    r->named = c->kind == REQUEST_OWES ||
+               (c->kind == REQUEST_PAID && has_digit(c->folded)); /* "mary paid" is no sum */
+    if (!r->named)
+        *c = none;
+}
+
 /* The first word behind greetings; or a later one with only values before it ("f3 strip 150g"). A
  * thing first is the kind where no other follows: "pond p4 harvest 50" is a harvest; so is the word
  * for water with its number. */
@@ -326,6 +356,8 @@ static void find_kind(struct text_reading_state *r) {
         if (v.doubt != TEXT_DOUBT_NONE) {
             if (r->seen && piece.token == TOKEN_WORD)
                 (void)kind_at(r, piece.at);
+            else if (piece.token == TOKEN_WORD)
+                kind_behind_name(r, piece.at);
             break;
         }
         bool waters = thing.kind != REQUEST_NONE && (thing.slots & SLOT_BIT(SLOT_WATER)) != 0;
@@ -390,6 +422,8 @@ static bool take_value(struct text_reading_state *r, size_t at, const struct tex
         r->from = v->from;
     } else if (!text_several_take(r, at, v)) {
         text_take(r, &v->said, r->context.slots, v->token);
+        if (request_has(&v->said, SLOT_CHOICE) && r->measure_count < PLAIN_MAX)
+            r->measures[r->measure_count++] = v->end;
     }
     return true;
 }
@@ -423,9 +457,20 @@ static bool take_values(struct text_reading_state *r) {
     }
 }
 
+/* "order 3 off": nothing but its number can stand beside it. */
+static void call_off(struct text_reading_state *r) {
+    struct request *request = &r->out->request;
+    const uint64_t may = SLOT_BIT(SLOT_COUNT) | SLOT_BIT(SLOT_CHOICE);
+    if ((request->has & ~may) != 0)
+        text_tell_doubt(r, TEXT_DOUBT_TWICE, SLICE("off"));
+    request->kind = REQUEST_CALL_OFF;
+    request->choices = 0;
+    request->has &= SLOT_BIT(SLOT_COUNT);
+}
+
 static void read_folded(struct text_reading_state *r) {
     struct text_result *out = r->out;
-    r->tagged = has_tag(r);
+    r->context.tagged = has_tag(r);
     find_kind(r);
     r->seen = false;
     out->language = r->context.language;
@@ -436,7 +481,13 @@ static void read_folded(struct text_reading_state *r) {
     text_settle_plain(r);
     text_several_check(r);
     bool told = out->doubt == TEXT_DOUBT_NUMBER || out->doubt == TEXT_DOUBT_CLOCK;
-    if (out->doubt != TEXT_DOUBT_NONE && !told && r->context.kind == REQUEST_NONE) {
+    bool off = out->request.kind == REQUEST_ORDER && request_chose(&out->request, CHOICE_OFF);
+    if (off)
+        call_off(r);
+    if (out->doubt != TEXT_DOUBT_NONE && r->named) { /* "john paid me 500" is about others */
+        struct text_piece first = text_scan_next(r->context.scanner, r->context.folded, 0);
+        tell_unknown(r, first.at, text_scan_run(r->context.folded, first.at));
+    } else if (out->doubt != TEXT_DOUBT_NONE && !told && r->context.kind == REQUEST_NONE) {
         out->reading = TEXT_UNKNOWN; /* no kind in whose words the doubt could be told */
         out->doubt = TEXT_DOUBT_NONE;
         out->request = (struct request){0};

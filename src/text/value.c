@@ -8,6 +8,9 @@
 #include "text/feed.h"
 #include "text/marked.h"
 #include "text/measure.h"
+#include "text/money.h"
+#include "text/months.h"
+#include "text/name.h"
 #include "text/range.h"
 #include "text/spelled.h"
 
@@ -548,10 +551,12 @@ static struct text_value read_word(const struct text_value_context *c, struct te
         if (unit_before(c, piece.at, kind, &v))
             return v;
     }
-    if (read_spelled(c, piece.at, &v) || text_measure_choice(c, piece, &hits, &v) ||
+    if (read_spelled(c, piece.at, &v) || text_money(c, piece, &hits, &v) ||
+        text_measure_choice(c, piece, &hits, &v) || text_months(c, piece, &hits, &v) ||
         text_measure_date(c, piece, &v) || text_measure_origin(c, piece, &hits, &v) ||
         text_measure_from(c, &hits, &v) || text_marked_water(c, piece, &hits, &v) ||
-        text_marked_length(c, piece, &hits, &v) || text_feed_name(c, piece, &hits, &v))
+        text_marked_length(c, piece, &hits, &v) || text_feed_name(c, piece, &hits, &v) ||
+        text_name(c, piece, &hits, &v))
         return v;
     struct text_phrase alone = pick(c, &hits, standing(c));
     if (alone.meaning != MEAN_NONE)
@@ -591,7 +596,9 @@ static struct text_value read_word(const struct text_value_context *c, struct te
 
 struct text_value text_value_read(const struct text_value_context *c, struct text_piece piece) {
     struct text_value v;
-    if (text_measure_whole(c, piece, &v))
+    struct text_hits none = {0};
+    if (text_measure_whole(c, piece, &v) ||
+        (piece.token != TOKEN_WORD && text_money(c, piece, &none, &v)))
         return v;
     switch (piece.token) {
     case TOKEN_TAG:

@@ -14,6 +14,7 @@ struct text_value_context {
     uint64_t slots;           /* bits: what the kind takes */
     size_t kind_at, kind_end; /* its words; 0, 0 while it is not known */
     int language, person;     /* of the kind's word; of the person */
+    bool tagged;              /* a tag stands somewhere in the text */
 };
 
 /* Which of a round pond's or tank's lengths a word beside it says it is. */

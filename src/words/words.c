@@ -11,8 +11,9 @@
 
 /* Contexts whose text is a list of words that people send. */
 static bool is_group(struct slice context) {
-    static const char *const prefixes[] = {"word.", "when.",     "slot.", "unit.",   "clock.",
-                                           "part.", "language.", "skip",  "choice.", "month."};
+    static const char *const prefixes[] = {"word.",   "when.",  "slot.",     "unit.",
+                                           "clock.",  "part.",  "language.", "skip",
+                                           "choice.", "month.", "money.", "times."};
     for (size_t i = 0; i < sizeof prefixes / sizeof *prefixes; i++)
         if (slice_starts(context, slice_of(prefixes[i])))
             return true;

@@ -13,6 +13,11 @@
  *   skip.eggs skip.food    eggs: the same, but never beside feed; feed: only beside feed
  *   slot.feed      names of feed: bran, fish meal
  *   slot.tagged    words of a kind that name it only in a text with a tag: when, left
+ *   slot.counted   the same, only alone or in a text with a digit: order, cost
+ *   slot.for slot.until slot.nobody    for mary; may to june; words that are no name: me, hours
+ *   money.CODE     words for the currency of that code (ISO 4217), where they mean no other
+ *   money.any      words for money that are those of several: shillings
+ *   times.NUMBER   behind or before a sum: k is times.1000
  *   slot.oxygen slot.ammonia slot.ammonium slot.nitrite slot.secchi    before a reading of water
  *   slot.depth slot.across slot.behind slot.round    beside a length; behind: deep, only after it
  *   choice.NAME    a word with one meaning, for the kinds that list it
