@@ -11,7 +11,7 @@
 #include "text/measure.h"
 #include "trade/currency.h"
 
-enum { DIGITS_MAX = 12, MILLI = 1000, MILLI_DIGITS = 3, CODE = 3 };
+enum { DIGITS_MAX = 13, MILLI = 1000, MILLI_DIGITS = 3, CODE = 3 };
 
 #define ANY_UNIT                                                                                   \
     (MEANS(MEAN_KG) | MEANS(MEAN_G) | MEANS(MEAN_MG) | MEANS(MEAN_DEGC) | TEXT_MEASURE_UNITS)
@@ -222,12 +222,12 @@ static void take_rate(const struct text_value_context *c, struct found *f) {
     const struct words *w = c->scanner->words;
     size_t at = past_spaces(c, f->end);
     bool slash = at < c->folded.n && c->folded.p[at] == '/';
-    struct text_hits hits = text_scan_hits(c->scanner, c->folded, slash ? at + 1 : at);
-    size_t end = 0;
+    size_t past_slash = slash ? at + 1 : at, end = 0;
+    struct text_hits hits = text_scan_hits(c->scanner, c->folded, past_slash);
     for (int i = 0; i < hits.count; i++) {
         const struct text_phrase *p = &hits.all[i];
         int choice = p->meaning == MEAN_CHOICE ? words_group_choice(w, p->group) : -1;
-        bool kilo = choice == CHOICE_KILO || (p->meaning == MEAN_PER_KG && p->end > at) ||
+        bool kilo = choice == CHOICE_KILO || p->meaning == MEAN_PER_KG ||
                     (p->meaning == MEAN_KG && (slash || c->kind == REQUEST_PRICE));
         if ((!kilo && choice != CHOICE_EACH) || p->end <= end)
             continue;
@@ -243,6 +243,33 @@ static void take_rate(const struct text_value_context *c, struct found *f) {
 static bool glued(const struct text_value_context *c, size_t end) {
     enum text_token next = text_scan_piece(c->scanner, c->folded, end).token;
     return next != TOKEN_END && next != TOKEN_GAP;
+}
+
+/* A day by its date: "for 14 march". */
+static bool dated(const struct text_value_context *c, size_t at) {
+    struct text_value day;
+    struct text_piece piece = text_scan_piece(c->scanner, c->folded, at);
+    return piece.token == TOKEN_NUMBER && text_measure_date(c, piece, &day);
+}
+
+/* Past signs that join a currency to its number: sh.450000, UGX: 450000. */
+static size_t past_joint(const struct text_value_context *c, size_t at) {
+    while (at < c->folded.n && slice_has(SLICE(" .:="), c->folded.p[at]))
+        at++;
+    return at;
+}
+
+/* "3000 UGX 450000": a currency between two numbers, the first of which ends at `end`. Codes and
+ * their like stand before their number, and words where their language has its units. */
+static bool of_next(const struct text_value_context *c, size_t end, size_t currency) {
+    size_t at = past_spaces(c, end);
+    size_t next = past_joint(c, currency), next_end = digits_end(c, next);
+    struct text_phrase word = phrase(c, at, MEANS(MEAN_CURRENCY));
+    bool before = currency - at <= CODE + 1 ||
+                  words_unit_first(c->scanner->words,
+                                   word.meaning != MEAN_NONE ? word.language : c->language);
+    return at > end && before && next_end > 0 && !dated(c, next) &&
+           phrase(c, past_spaces(c, next_end), ANY_UNIT).meaning == MEAN_NONE;
 }
 
 /* The sum that begins with a digit at `at`. `code`: of a currency before it, or empty. False: what
@@ -264,7 +291,7 @@ static bool find(const struct text_value_context *c, size_t at, const char *code
     }
     char behind[CODE + 1];
     size_t currency = currency_at_place(c, past_spaces(c, out->end), behind);
-    if (currency > 0) {
+    if (currency > 0 && !of_next(c, out->end, currency)) {
         out->end = currency;
         out->marked = true;
         if (code[0] != '\0' && behind[0] != '\0' && strcmp(code, behind) != 0)
@@ -301,20 +328,6 @@ static struct text_value said(const struct text_value_context *c, size_t at,
     v.said.choices = f->of;
     memcpy(v.said.currency, f->code, sizeof v.said.currency);
     return v;
-}
-
-/* A day by its date, or a tag: "for 14 march". */
-static bool dated(const struct text_value_context *c, size_t at) {
-    struct text_value day;
-    struct text_piece piece = text_scan_piece(c->scanner, c->folded, at);
-    return piece.token == TOKEN_NUMBER && text_measure_date(c, piece, &day);
-}
-
-/* Past "the", "is" and signs that join a currency to its number: sh.450000, UGX: 450000. */
-static size_t past_joint(const struct text_value_context *c, size_t at) {
-    while (at < c->folded.n && slice_has(SLICE(" .:="), c->folded.p[at]))
-        at++;
-    return at;
 }
 
 /* UGX 450000; where only a currency is asked, it alone. */

@@ -41,7 +41,7 @@ static int last_month(const struct text_value_context *c, size_t at, size_t *end
     if (at < c->folded.n && (c->folded.p[at] == '-' || c->folded.p[at] == '/'))
         return month_at(c, at + 1, end);
     p = phrase(c, at, MEANS(MEAN_UNTIL));
-    return p.meaning != MEAN_NONE ? month_at(c, p.end, end) : 0;
+    return month_at(c, p.meaning != MEAN_NONE ? p.end : at, end); /* signs between may be gone */
 }
 
 bool text_months(const struct text_value_context *c, struct text_piece piece,

@@ -51,7 +51,7 @@ static bool stops(const struct text_value_context *c, struct text_piece piece) {
         phrase(c, piece.at, STOPS).meaning != MEAN_NONE || chosen(c, piece.at, UINT64_MAX))
         return true;
     struct text_phrase beside =
-        phrase(c, piece.at, UNITS | MEANS(MEAN_MONTH) | MEANS(MEAN_CURRENCY));
+        phrase(c, piece.at, UNITS | MEANS(MEAN_MONTH) | MEANS(MEAN_CURRENCY) | MEANS(MEAN_TIMES));
     return beside.meaning != MEAN_NONE && number_at(c, beside.end);
 }
 

@@ -237,6 +237,17 @@ static bool doubtful_measure(const struct text_reading_state *r) {
            !text_feed_known(r->context.scanner, slice_of(r->out->request.feed));
 }
 
+/* Of one thing: a feed, or what a choice names. */
+static void check_price(struct text_reading_state *r) {
+    struct request *request = &r->out->request;
+    const uint64_t things =
+        CHOICE_BIT(CHOICE_FINGERLINGS) | CHOICE_BIT(CHOICE_FRY) | CHOICE_BIT(CHOICE_FISH);
+    if (!request_has(request, SLOT_FEED) || (request->choices & things) == 0)
+        return;
+    text_tell_doubt(r, TEXT_DOUBT_TOKEN, slice_of(request->feed));
+    request->has &= ~SLOT_BIT(SLOT_FEED);
+}
+
 /* "fed the children" and "gave him 500" are about something else: feed has an amount, and a number
  * without a measure is one only of a pond. */
 void text_several_check(struct text_reading_state *r) {
@@ -246,6 +257,8 @@ void text_several_check(struct text_reading_state *r) {
     bool whose = request_has(request, SLOT_POND) || request_has(request, SLOT_TAG);
     bool amount =
         request_has(request, SLOT_WEIGHT) || (counted && request_has(request, SLOT_CHOICE));
+    if (kind == REQUEST_PRICE)
+        check_price(r);
     if (!takes(r, SLOT_FEED) || kind == REQUEST_NONE || kind == REQUEST_PRICE)
         return;
     /* "gave p2 bran", "bought bran": the turn asks how much */

@@ -392,13 +392,31 @@ static enum text_doubt count_doubt(const struct text_reading_state *r, struct te
     return open & units ? TEXT_DOUBT_UNIT : TEXT_DOUBT_TOKEN;
 }
 
-/* A word for tins, bags and so on right behind the number or right before it. */
+/* Where the word for tins, bags and so on right behind the number ends, 0 if none stands there. */
+static size_t measure_behind(const struct text_reading_state *r, struct text_number n) {
+    size_t at = (size_t)(n.text.p - r->context.folded.p) + n.text.n;
+    while (at < r->context.folded.n && r->context.folded.p[at] == ' ')
+        at++;
+    return text_feed_measure(&r->context, at);
+}
+
+/* Such a word ends right before the number. */
+static bool measure_before(const struct text_reading_state *r, struct text_number n, size_t end) {
+    return end > 0 && end + 1 == (size_t)(n.text.p - r->context.folded.p);
+}
+
+/* The number is one of tins, bags and so on: their word is right beside it, and not between it and
+ * another number that the language would rather have there ("2 bags 90000", "90000 magunia 2"). */
 static bool number_measured(const struct text_reading_state *r, struct text_number n) {
-    size_t at = (size_t)(n.text.p - r->context.folded.p);
-    bool before = false;
+    bool first = words_unit_first(r->context.scanner->words, r->context.language);
+    size_t behind = measure_behind(r, n), before = 0;
+    bool between = false;
     for (int i = 0; i < r->measure_count; i++)
-        before |= r->measures[i] + 1 == at;
-    return before || text_money_measured(&r->context, at + n.text.n);
+        before = measure_before(r, n, r->measures[i]) ? r->measures[i] : before;
+    for (int i = 0; i < r->plain_count; i++)
+        between |= first ? measure_before(r, r->plain[i], behind)
+                         : before > 0 && measure_behind(r, r->plain[i]) == before;
+    return first ? before > 0 || (behind > 0 && !between) : behind > 0 || (before > 0 && !between);
 }
 
 /* What was bought is said by its weight, or by bags whose number stands at their word: another
@@ -407,10 +425,8 @@ static bool number_measured(const struct text_reading_state *r, struct text_numb
 static bool money_like(const struct text_reading_state *r, struct text_number n) {
     const struct request *q = &r->out->request;
     bool measured = false;
-    if (request_has(q, SLOT_MONEY))
-        return false;
     if (q->kind == REQUEST_SOLD)
-        return request_has(q, SLOT_WEIGHT) && r->plain_count == 1 &&
+        return !request_has(q, SLOT_MONEY) && request_has(q, SLOT_WEIGHT) && r->plain_count == 1 &&
                (request_chose(q, CHOICE_PAID) || request_chose(q, CHOICE_OWES));
     for (int i = 0; i < r->plain_count; i++)
         measured |= number_measured(r, r->plain[i]);

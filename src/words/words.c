@@ -13,7 +13,7 @@
 static bool is_group(struct slice context) {
     static const char *const prefixes[] = {"word.",   "when.",  "slot.",     "unit.",
                                            "clock.",  "part.",  "language.", "skip",
-                                           "choice.", "month.", "money.", "times."};
+                                           "choice.", "month.", "money.",    "times."};
     for (size_t i = 0; i < sizeof prefixes / sizeof *prefixes; i++)
         if (slice_starts(context, slice_of(prefixes[i])))
             return true;

@@ -2,6 +2,7 @@
  * words of ours in them. None may come out as something that would be recorded as it stands, and
  * none as a wish to stop. All are written for this test; nobody sent them. */
 #include "text_private.h"
+#include "text_private_money.h"
 #include "text_private_ponds.h"
 
 /* What the turn asks for before it records, beside the needs of messages.conf. */
@@ -31,6 +32,12 @@ static bool turn_asks(const struct request *q) {
         return (q->has & (SLOT_BIT(SLOT_WATER) | SLOT_BIT(SLOT_OXYGEN) | SLOT_BIT(SLOT_PH) |
                           SLOT_BIT(SLOT_AMMONIA) | SLOT_BIT(SLOT_NITRITE) | SLOT_BIT(SLOT_SECCHI) |
                           SLOT_BIT(SLOT_SAME))) == 0;
+    case REQUEST_ORDER: /* a number of its own */
+        return !request_has(q, SLOT_WEIGHT) && !request_has(q, SLOT_LENGTH);
+    case REQUEST_PRICE: /* a name never heard is asked about */
+        return !request_chose(q, CHOICE_FINGERLINGS) && !request_chose(q, CHOICE_FRY) &&
+               !request_chose(q, CHOICE_FISH) &&
+               !(request_has(q, SLOT_FEED) && text_feed_heard(reader, q->feed));
     case REQUEST_CATCH:
         return !request_has(q, SLOT_DATE) && !request_has(q, SLOT_DAY);
     default:
@@ -52,6 +59,10 @@ static bool would_record(const struct text_result *r) {
         has |= SLOT_BIT(SLOT_WEIGHT) | SLOT_BIT(SLOT_WATER);
     if (request_has(q, SLOT_SAME))
         has |= SLOT_BIT(SLOT_WATER);
+    if (q->kind == REQUEST_ORDER) /* a length, a day */
+        has |= SLOT_BIT(SLOT_WEIGHT) | (request_has(q, SLOT_DAY) ? SLOT_BIT(SLOT_DATE) : 0);
+    if (q->kind == REQUEST_PRICE && request_has(q, SLOT_CHOICE)) /* fish */
+        has |= SLOT_BIT(SLOT_FEED);
     return (words_kind_needs(grammar.words, (int)q->kind) & ~has) == 0 && !turn_asks(q);
 }
 
@@ -87,6 +98,8 @@ static void private_texts_record_nothing(void **state) {
         bad += count_recorded(*language, kiswahili_of_the_run, COUNT_OF(kiswahili_of_the_run));
         bad += count_recorded(*language, english_of_ponds, COUNT_OF(english_of_ponds));
         bad += count_recorded(*language, kiswahili_of_ponds, COUNT_OF(kiswahili_of_ponds));
+        bad += count_recorded(*language, english_of_money, COUNT_OF(english_of_money));
+        bad += count_recorded(*language, kiswahili_of_money, COUNT_OF(kiswahili_of_money));
     }
     assert_int_equal(bad, 0);
 }
@@ -168,6 +181,18 @@ static void what_a_person_would_read_so_is_read_so(void **state) {
         {'s', "wanahema juu", "gasp"},
         {'s', "tiba leo", "treated day=0"},
         {'s', "wizi 20", "stolen count_milli=20000"},
+        {'e', "cost 20000 rent", "cost name=rent money_milli=20000000"},
+        {'e', "spent 500 on airtime", "cost name=airtime money_milli=500000"},
+        {'e', "john paid 500", "paid name=john money_milli=500000"}, /* the turn: no buyer */
+        {'e', "paid school fees 50000", "paid name=school%20fees money_milli=50000000"},
+        {'e', "sold 5 to mary for 500", "sold count_milli=5000 name=mary money_milli=500000"},
+        {'e', "currency naira", "currency money_milli=-1,NGN"},
+        {'e', "season 2 march", "season count_milli=2000 months=0-3-0-3"},
+        {'e', "price of fish 5000", "price choices=fish money_milli=5000000"},
+        {'e', "cancel order 3", "call-off count_milli=3000"},
+        {'s', "gharama 5000 nauli", "cost name=nauli money_milli=5000000"},
+        {'s', "john amelipa 500", "paid name=john money_milli=500000"},
+        {'s', "bei ya samaki 5000", "price choices=fish money_milli=5000000"},
     };
     for (size_t i = 0; i < sizeof table / sizeof *table; i++) {
         struct read_text got = read_text(table[i].language, table[i].text);
@@ -209,6 +234,12 @@ static void a_word_left_over_is_a_doubt(void **state) {
                                           "move p4 p5 all",
                                           "sold f3 5000",
                                           "fix f3 140g",
+                                          "order 5000 2g 14 march",
+                                          "cancel order 3",
+                                          "season 20000 may-september",
+                                          "currency UGX",
+                                          "price fish 9000 a kg",
+                                          "sold p4 3000 ugx 450000",
                                           "power off 18:30"};
     static const char *const words[] = {"tractor", "xyzzy", "nyumba", "2nakumis",
                                         "\u0434\u043e\u043c"};

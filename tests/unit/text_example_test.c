@@ -94,6 +94,26 @@ static size_t command_length(struct slice s, size_t length) {
     return end;
 }
 
+/* The same as far as the clause goes, where all of that is read: names of feed and people are any
+ * words. */
+static size_t clause_length(int language, struct slice s, int kind, size_t length) {
+    size_t end = 0;
+    while (end < s.n) {
+        struct slice word = word_of(slice_from(s, end));
+        end += word.n + 1;
+        if (closes(word))
+            break;
+    }
+    end = end > 1 ? end - 1 : 0;
+    while (end > 0 && slice_has(SLICE(".,:;?\""), s.p[end - 1]))
+        end--;
+    if (end <= length)
+        return length;
+    struct read_text got = read_slice(language == grammar.sw ? 's' : 'e', slice_head(s, end));
+    bool whole = got.result.reading == TEXT_REQUEST && (int)got.result.request.kind == kind;
+    return whole ? end : length;
+}
+
 /* Placeholders as the reply would fill them: {tag} is F3; any other ends a command. */
 static void fill(struct slice text, struct buf *out) {
     while (text.n > 0) {
@@ -131,7 +151,7 @@ static void read_examples(int language, const char *context, struct found *found
         struct slice rest = slice_from(text, at);
         int kind = kind_here(rest, &length);
         if (kind > 0) {
-            length = command_length(rest, length);
+            length = clause_length(language, rest, kind, command_length(rest, length));
             read_example(language, context, slice_head(rest, length), kind, found);
         }
         at += length > 0 && kind > 0 ? length : word_of(rest).n;

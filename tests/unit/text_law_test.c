@@ -92,6 +92,13 @@ static const struct parted {
     {'s', "maji", {"p2", "oksijeni 3.2", "amonia 0.5", "joto 26", "saa 12 asubuhi"}},
     {'s', "sampuli", {"p2", "samaki 30", "kilo 1.95", "jana", NULL}},
     {'s', "wizi", {"p2", "200", "jana", NULL, NULL}},
+    {'e', "order", {"5000", "2g", "14 march", NULL, NULL}},
+    {'e', "season", {"2000", "a month", "may-september", "2g", NULL}},
+    {'e', "price", {"fish", "9000 a kg", NULL, NULL, NULL}},
+    {'e', "sold", {"p4", "3000", "ugx 450000", "yesterday", "18:30"}},
+    {'e', "sold", {"p4", "1,200", "150 each", "50 kg", NULL}},
+    {'s', "oda", {"5000", "gramu 2", "14 machi", NULL, NULL}},
+    {'s', "nimeuza", {"p4", "3000", "shilingi 450000", "jana", NULL}},
     {'s', "bwawa", {"p4", "kipenyo mita 20", "kina 1.2m", "kipulizi", NULL}},
 };
 enum { PARTED = sizeof parted / sizeof *parted };
@@ -168,6 +175,10 @@ static void what_keeps_its_order(void **state) {
         {"brood f3 1.2kg from lake farm", "brood from lake farm f3 1.2kg"},
         {"merge p3 p2", "merge to p2 from p3"},
         {"split p2 p3 2000", "split 2000 to p3 from p2"},
+        {"order 5000 2g 14 march for mary", "order for mary 14 march 2g 5000"},
+        {"cost 5000 p2 lime", "cost lime p2 5000"},
+        {"paid mary 500", "mary paid 500"},
+        {"season 500 may-june", "season may to june 500"},
         {"brood f3 p2 8 weeks from lake farm", "brood f3 from lake farm p2 8 weeks"},
     };
     static const char *const other[][2] = {
@@ -178,6 +189,8 @@ static void what_keeps_its_order(void **state) {
         {"table 10g 5% 50g 3%", "table 50g 3% 10g 5%"},
         {"fix f3 f4", "fix f4 f3"},
         {"brood f3 from lake farm", "brood f3 from farm lake"},
+        {"season 500 may-june", "season 500 june-may"},
+        {"paid mary wanjiku 500", "paid wanjiku mary 500"},
     };
     for (size_t i = 0; i < sizeof same / sizeof *same + sizeof other / sizeof *other; i++) {
         bool alike = i < sizeof same / sizeof *same;
@@ -371,7 +384,12 @@ static void any_bytes_are_read(void **state) {
         "per kg", "ares",   "litres",     "months", "ph 7",
         "depth",  "worker", "+4477",      "900123", "join",
         "feet",   "all",    "loam",       "kutoka", "gramu",
-        "14/3",   "2027",   "45 000",     "paces",  "%\u00e9"};
+        "14/3",   "2027",   "45 000",     "paces",  "%\u00e9",
+        "order",  "cost",   "paid",       "price",  "season",
+        "sold",   "bought", "for",        "mary",   "ugx",
+        "sh",     "20k",    "450000/=",   "each",   "a kg",
+        "may",    "off",    "owes",       "-",      "elfu",
+        "bags",   "more"};
     char text[TEXT_BYTES_MAX + 40];
     for (int i = 0; i < 20000; i++) {
         size_t n = 0, pieces = below(12);

@@ -76,6 +76,15 @@ static bool same_list(const struct request *a, const struct request *b) {
     return same;
 }
 
+static bool same_money(const struct request *a, const struct request *b) {
+    return (!request_has(a, SLOT_MONEY) ||
+            (a->money_milli == b->money_milli && strcmp(a->currency, b->currency) == 0)) &&
+           (!request_has(a, SLOT_MONTHS) ||
+            (a->month_first == b->month_first && a->month_last == b->month_last &&
+             a->month_first_year == b->month_first_year &&
+             a->month_last_year == b->month_last_year));
+}
+
 /* The slots of growing ponds and their feed. */
 static bool same_growing(const struct request *a, const struct request *b) {
     return (!request_has(a, SLOT_FEED) || strcmp(a->feed, b->feed) == 0) &&
@@ -84,7 +93,7 @@ static bool same_growing(const struct request *a, const struct request *b) {
            (!request_has(a, SLOT_AMMONIA) || a->ammonia_ug_l == b->ammonia_ug_l) &&
            (!request_has(a, SLOT_NITRITE) || a->nitrite_ug_l == b->nitrite_ug_l) &&
            (!request_has(a, SLOT_SECCHI) || a->secchi_mm == b->secchi_mm) &&
-           (!request_has(a, SLOT_HEIGHT) || a->height_m == b->height_m) &&
+           (!request_has(a, SLOT_HEIGHT) || a->height_m == b->height_m) && same_money(a, b) &&
            (!request_has(a, SLOT_LIST) || same_list(a, b)) &&
            (!request_has(a, SLOT_PARTS) || same_parts(a, b));
 }
@@ -171,7 +180,19 @@ static void any_feed(char *out) {
     out[n] = '\0';
 }
 
+static void any_money(struct request *r) {
+    bool named = between(0, 1);
+    r->money_milli = between(named ? -1 : 0, between(0, 1) ? MONEY_MILLI_MAX : 5000);
+    for (int i = 0; named && i < 3; i++)
+        r->currency[i] = (char)('A' + between(0, 25));
+    r->month_first = (int)between(1, 12);
+    r->month_last = (int)between(1, 12);
+    r->month_first_year = between(0, 1) ? 0 : (int)between(2020, 2060);
+    r->month_last_year = between(0, 1) ? 0 : (int)between(2020, 2060);
+}
+
 static void any_growing(struct request *r) {
+    any_money(r);
     any_feed(r->feed);
     r->length_um = between(0, 2000000);
     r->oxygen_ug_l = between(0, 20000);
@@ -307,6 +328,23 @@ static void high_slots_have_a_line(void **state) {
     buf_clear(&line);
     request_write(&sample, &line);
     assert_string_equal(buf_str(&line), "sample choices=frames,book list_milli=12000,15500,0");
+    struct request sold = {.kind = REQUEST_SOLD,
+                           .has = SLOT_BIT(SLOT_MONEY) | SLOT_BIT(SLOT_CHOICE),
+                           .choices = CHOICE_BIT(CHOICE_EACH) | CHOICE_BIT(CHOICE_OWES),
+                           .money_milli = 150500,
+                           .currency = "UGX"};
+    struct request season = {.kind = REQUEST_SEASON,
+                             .has = SLOT_BIT(SLOT_MONTHS) | SLOT_BIT(SLOT_MONEY),
+                             .money_milli = 0,
+                             .month_first = 11,
+                             .month_last = 2,
+                             .month_last_year = 2027};
+    buf_clear(&line);
+    request_write(&sold, &line);
+    assert_string_equal(buf_str(&line), "sold choices=each,owes money_milli=150500,UGX");
+    buf_clear(&line);
+    request_write(&season, &line);
+    assert_string_equal(buf_str(&line), "season money_milli=0 months=0-11-2027-2");
     buf_free(&line);
     assert_true(request_has(&blend, SLOT_HEIGHT) && !request_has(&blend, SLOT_TIME));
     assert_true(request_chose(&sample, CHOICE_BOOK) && !request_chose(&sample, CHOICE_RIVER));
@@ -400,6 +438,20 @@ static void lines_that_are_none(void **state) {
         {"water oxygen_ug_l=-1", ERR_RANGE},
         {"water ammonia_mg_l=1", ERR_SYNTAX},
         {"height height_m=1.5", ERR_SYNTAX},
+        {"cost money_milli=", ERR_SYNTAX},
+        {"cost money_milli=5,ugx", ERR_SYNTAX},
+        {"cost money_milli=5,UG", ERR_SYNTAX},
+        {"cost money_milli=5,", ERR_SYNTAX},
+        {"cost money_milli=5,UGXX", ERR_SYNTAX},
+        {"cost money_milli=-1", ERR_RANGE}, /* nothing was said then */
+        {"cost money_milli=-2,UGX", ERR_RANGE},
+        {"cost money_milli=1000000000000001", ERR_RANGE},
+        {"cost money=5", ERR_SYNTAX},
+        {"season months=5-9", ERR_SYNTAX},
+        {"season months=0-5-0-9-0", ERR_SYNTAX},
+        {"season months=0-0-0-9", ERR_RANGE},
+        {"season months=0-5-0-13", ERR_RANGE},
+        {"season months=0-may-0-9", ERR_SYNTAX},
     };
     for (size_t i = 0; i < sizeof table / sizeof *table; i++) {
         struct request r = {.kind = REQUEST_WHY};

@@ -574,8 +574,9 @@ static void what_is_asked_back(void **state) {
         ASKS('e', "inject f3 b2 b3 1kg", TWICE, "b3", "inject tag=f3 weight_mg=1000000 tank=b2"),
         ASKS('e', "inject f3 1.2kg river", TOKEN, "river", "inject tag=f3 weight_mg=1200000"),
         ASKS('e', "dead f3 2.5", TOKEN, "2.5", "dead tag=f3"),
-        UNKNOWN('e', "march", "march"),
-        UNKNOWN('e', "may", "may"),
+        BARE('e', "march", "- months=0-3-0-3"), /* no day: the question knows what it wants */
+        BARE('e', "may", "- months=0-5-0-5"),
+        UNKNOWN('e', "may i", "i"),
         UNKNOWN('e', "f3 f4", "f4"),
         ASKS('s', "bwawa p4 m2 400", TOKEN, "m2", "pond pond=p4"),
         ASKS('s', "bwawa p4 futi 30", UNIT, "futi 30", "pond pond=p4"),
