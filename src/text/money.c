@@ -272,9 +272,11 @@ static bool of_next(const struct text_value_context *c, size_t end, size_t curre
            phrase(c, past_spaces(c, next_end), ANY_UNIT).meaning == MEAN_NONE;
 }
 
+static const char no_code[CODE + 1] = "";
+
 /* The sum that begins with a digit at `at`. `code`: of a currency before it, or empty. False: what
  * stands there is none, or a number of something else. */
-static bool find(const struct text_value_context *c, size_t at, const char *code,
+static bool find(const struct text_value_context *c, size_t at, const char code[CODE + 1],
                  struct found *out) {
     bool minus = at < c->folded.n && c->folded.p[at] == '-';
     size_t end = digits_end(c, at);
@@ -362,7 +364,7 @@ static bool word_first(const struct text_value_context *c, struct text_piece pie
     int64_t times = p.meaning == MEAN_TIMES ? times_of(c, p) : 1;
     if (p.meaning == MEAN_FOR && currency_first(c, at, out))
         return true;
-    if (dated(c, at) || !find(c, at, "", &f))
+    if (dated(c, at) || !find(c, at, no_code, &f))
         return false;
     bool kilo = p.meaning == MEAN_KG && c->kind == REQUEST_PRICE;
     if ((p.meaning == MEAN_HOUR && !f.marked) || (p.meaning == MEAN_KG && !kilo) ||
@@ -382,7 +384,7 @@ bool text_money(const struct text_value_context *c, struct text_piece piece,
         return false;
     if (piece.token == TOKEN_WORD)
         return currency_first(c, piece.at, out) || word_first(c, piece, hits, out);
-    if (dated(c, piece.at) || !find(c, piece.at, "", &f))
+    if (dated(c, piece.at) || !find(c, piece.at, no_code, &f))
         return false;
     bool only = !takes(c, SLOT_COUNT) && c->kind != REQUEST_NONE;
     if (!f.marked && !only)

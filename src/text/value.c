@@ -571,7 +571,10 @@ static struct text_value read_word(const struct text_value_context *c, struct te
             .end = unit.end, .token = span(c, piece.at, unit.end), .skip = true};
         return v;
     }
-    if (of.meaning != MEAN_NONE) {
+    const uint64_t sums = SLOT_BIT(SLOT_MONEY) | SLOT_BIT(SLOT_NAME);
+    bool one = c->kind == REQUEST_NONE || c->kind == REQUEST_BROOD || (c->slots & sums) == 0;
+    bool joins = !one || (c->slots & SLOT_BIT(SLOT_FEED)) != 0; /* cost of fuel, 3 tins of bran */
+    if (of.meaning != MEAN_NONE && one) {
         int64_t number = 0;
         size_t end = read_of(c, piece.at, &number);
         if (end > 0) {
@@ -580,7 +583,7 @@ static struct text_value read_word(const struct text_value_context *c, struct te
             return v;
         }
     }
-    if (of.meaning != MEAN_NONE && (c->slots & SLOT_BIT(SLOT_FEED))) { /* 3 tins of bran */
+    if (of.meaning != MEAN_NONE && joins) {
         of.meaning = MEAN_SKIP;
         return phrase_value(c, piece.at, of);
     }

@@ -19,6 +19,8 @@ static void orders(void **state) {
              "order weight_mg=2000 count_milli=5000000 date=0-3-14 name=mary%20wanjiku"),
         READ('e', "order 5,000,000 2g 14 march",
              "order weight_mg=2000 count_milli=5000000000 date=0-3-14"),
+        READ('e', "order 5000 fingerlings of 2g for 14th march",
+             "order weight_mg=2000 count_milli=5000000 date=0-3-14"),
         READ('e', "order 3", "order count_milli=3000"),
         READ('e', "order 3?", "order count_milli=3000"),
         READ('e', "order", "order"),
@@ -79,6 +81,8 @@ static void seasons(void **state) {
              "season count_milli=20000000 months=0-5-0-6"),
         ASKS('e', "season 20000 14 march", TWICE, "14",
              "season count_milli=20000000 months=0-3-0-3"),
+        READ('s', "msimu 20000 kuanzia mei hadi septemba",
+             "season count_milli=20000000 months=0-5-0-9"),
         ASKS('e', "season of mangoes", TOKEN, "of", "season"),
         READ('e', "rates", "rates"),
         READ('e', "rates p2", "rates pond=p2"),
@@ -117,6 +121,8 @@ static void prices(void **state) {
         ASKS('e', "currency UGX KES", TWICE, "kes", "currency money_milli=-1,UGX"),
         READ('e', "price pellets 2500 a kg", "price choices=kilo feed=pellets money_milli=2500000"),
         READ('e', "price bran 45000 a bag", "price choices=bag feed=bran money_milli=45000000"),
+        READ('e', "price bran 45000 per bag", "price choices=bag feed=bran money_milli=45000000"),
+        READ('e', "price bran 45000/bag", "price choices=bag feed=bran money_milli=45000000"),
         READ('e', "price fingerlings 150 each",
              "price choices=fingerlings,each money_milli=150000"),
         READ('e', "price fish 9000 a kg", "price choices=fish,kilo money_milli=9000000"),
@@ -152,6 +158,7 @@ static void costs(void **state) {
     (void)state;
     static const struct row rows[] = {
         READ('e', "cost 20000 fuel", "cost name=fuel money_milli=20000000"),
+        READ('e', "cost of feed 20000", "cost name=feed money_milli=20000000"),
         READ('e', "cost fuel 20000", "cost name=fuel money_milli=20000000"),
         READ('e', "cost 5000 p2 lime", "cost pond=p2 name=lime money_milli=5000000"),
         READ('e', "cost f3 3000 hormone", "cost tag=f3 name=hormone money_milli=3000000"),
@@ -330,6 +337,7 @@ static void debts(void **state) {
              "paid name=mary%20john%20peter money_milli=500000"),
         UNKNOWN('e', "john paid me 500", "john"),
         UNKNOWN('e', "i paid 5000", "i"),
+        UNKNOWN('e', "does mary owe", "does"),
         UNKNOWN('e', "mary paid", "mary"),
         UNKNOWN('e', "mary paid for lunch", "mary"),
     };
