@@ -285,7 +285,9 @@ static bool find(const struct text_value_context *c, size_t at, const char code[
     struct slice digits = slice_head(slice_from(c->folded, at), end - at);
     *out = (struct found){.end = end};
     memcpy(out->code, code, CODE + 1);
+    bool unit = phrase(c, past_spaces(c, end), ANY_UNIT).meaning != MEAN_NONE;
     int64_t times = times_at(c, &out->end);
+    out->marked = times > 1 && c->kind == REQUEST_NONE && !unit; /* 20k; 5m are metres there */
     if (slice_starts(slice_from(c->folded, out->end), SLICE("/")) &&
         (out->end + 1 == c->folded.n || c->folded.p[out->end + 1] == ' ')) {
         out->end++;
@@ -303,8 +305,7 @@ static bool find(const struct text_value_context *c, size_t at, const char code[
     }
     if ((c->slots & SLOT_BIT(SLOT_CHOICE)) && c->kind != REQUEST_NONE)
         take_rate(c, out);
-    bool unit = !out->marked && times == 1 &&
-                phrase(c, past_spaces(c, out->end), ANY_UNIT).meaning != MEAN_NONE;
+    unit = unit && !out->marked && (times == 1 || c->kind == REQUEST_NONE);
     if (unit || glued(c, out->end))
         return false;
     const struct currency *known = currency_of_code(slice_of(out->code));

@@ -529,8 +529,10 @@ enum err text_read(struct text_reader *reader, int language, struct slice text, 
     return ERR_OK;
 }
 
-enum err text_feed_alone(struct text_reader *reader, int language, struct slice text,
-                         struct arena *arena, char out[REQUEST_FEED_MAX + 1]) {
+/* The one value of `slot` that the whole text is, greetings beside it, read as if behind `kind`. */
+static enum err alone(struct text_reader *reader, int language, struct slice text,
+                      struct arena *arena, enum request_kind kind, enum request_slot slot,
+                      struct request *out) {
     if (text.n > WHOLE_MAX)
         return ERR_NOT_FOUND;
     struct buf folded = buf_make_in(arena, FOLDED_MAX);
@@ -539,25 +541,40 @@ enum err text_feed_alone(struct text_reader *reader, int language, struct slice 
         return e == ERR_NOMEM ? e : ERR_NOT_FOUND;
     const struct text_value_context c = {.scanner = &reader->scanner,
                                          .folded = buf_slice(&folded),
-                                         .kind = REQUEST_STORE,
-                                         .slots = SLOT_BIT(SLOT_FEED),
+                                         .kind = kind,
+                                         .slots = SLOT_BIT(slot),
                                          .language = language,
                                          .person = language};
-    struct text_value name = {0};
+    *out = (struct request){0};
     for (size_t at = 0;;) {
         struct text_piece piece = text_scan_next(c.scanner, c.folded, at);
         if (piece.token == TOKEN_END)
             break;
         struct text_value v = text_value_read(&c, piece);
-        bool feed = v.said.has == SLOT_BIT(SLOT_FEED);
-        if (v.doubt != TEXT_DOUBT_NONE || (feed ? name.said.has != 0 : !v.skip))
+        bool said = v.said.has == SLOT_BIT(slot);
+        if (v.doubt != TEXT_DOUBT_NONE || (said ? out->has != 0 : !v.skip))
             return ERR_NOT_FOUND;
-        if (feed)
-            name = v;
+        if (said)
+            *out = v.said;
         at = v.end;
     }
-    if (name.said.has == 0)
-        return ERR_NOT_FOUND;
-    memcpy(out, name.said.feed, REQUEST_FEED_MAX + 1);
-    return ERR_OK;
+    return out->has != 0 ? ERR_OK : ERR_NOT_FOUND;
+}
+
+enum err text_feed_alone(struct text_reader *reader, int language, struct slice text,
+                         struct arena *arena, char out[REQUEST_FEED_MAX + 1]) {
+    struct request said;
+    enum err e = alone(reader, language, text, arena, REQUEST_STORE, SLOT_FEED, &said);
+    if (e == ERR_OK)
+        memcpy(out, said.feed, REQUEST_FEED_MAX + 1);
+    return e;
+}
+
+enum err text_name_alone(struct text_reader *reader, int language, struct slice text,
+                         struct arena *arena, char out[REQUEST_NAME_MAX + 1]) {
+    struct request said;
+    enum err e = alone(reader, language, text, arena, REQUEST_PAID, SLOT_NAME, &said);
+    if (e == ERR_OK)
+        memcpy(out, said.name, REQUEST_NAME_MAX + 1);
+    return e;
 }

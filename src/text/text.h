@@ -71,6 +71,11 @@ bool text_feed_heard(const struct text_reader *reader, const char *feed);
 enum err text_feed_alone(struct text_reader *reader, int language, struct slice text,
                          struct arena *arena, char out[REQUEST_FEED_MAX + 1]) MUST_LOOK;
 
+/* The same with a name of a person, "mary" or "to lake hotel", as the answer to who; a word that is
+ * a kind of message is one, too, so what text_read made of the message comes first. */
+enum err text_name_alone(struct text_reader *reader, int language, struct slice text,
+                         struct arena *arena, char out[REQUEST_NAME_MAX + 1]) MUST_LOOK;
+
 /* The whole message is a word for stopping (or starting) all texts, in any language, dots and
  * quotes dropped. Looked at before anything else, also inside a question. */
 bool text_is_stop(struct text_reader *reader, struct slice text);

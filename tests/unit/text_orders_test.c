@@ -149,6 +149,8 @@ static void prices(void **state) {
         UNKNOWN('e', "price is too high", "price"),
         BARE('e', "UGX", "- money_milli=-1,UGX"),
         BARE('e', "450,000/=", "- money_milli=450000000"),
+        BARE('e', "450k", "- money_milli=450000000"),
+        BARE('e', "5m", "- depth_mm=5000"),
         BARE('e', "each", "- choices=each"),
     };
     CHECK_ROWS(rows);
@@ -411,11 +413,40 @@ static void order_is_free(void **state) {
     }
 }
 
+static void a_person_alone(void **state) {
+    (void)state;
+    static const struct {
+        const char *text, *name; /* NULL: none */
+    } table[] = {{"mary", "mary"},
+                 {"Mary Wanjiku please", "mary wanjiku"},
+                 {"to the lake hotel", "lake hotel"},
+                 {"for me", NULL},
+                 {"him", NULL},
+                 {"mary 5000", NULL},
+                 {"mary and john", NULL},
+                 {"mary john peter paul", NULL},
+                 {"p2", NULL},
+                 {"", NULL},
+                 {"\xff", NULL}};
+    for (size_t i = 0; i < sizeof table / sizeof *table; i++) {
+        char got[REQUEST_NAME_MAX + 1] = "";
+        struct arena arena = arena_make(64 * 1024);
+        enum err e = text_name_alone(reader, grammar.en, slice_of(table[i].text), &arena, got);
+        arena_free(&arena);
+        if (e != (table[i].name ? ERR_OK : ERR_NOT_FOUND) ||
+            strcmp(got, table[i].name ? table[i].name : "") != 0)
+            fail_msg("\"%s\": got \"%s\", wanted %s", table[i].text, got,
+                     table[i].name ? table[i].name : "none");
+    }
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(orders), cmocka_unit_test(seasons),   cmocka_unit_test(prices),
-        cmocka_unit_test(costs),  cmocka_unit_test(sums),      cmocka_unit_test(sales),
-        cmocka_unit_test(debts),  cmocka_unit_test(purchases), cmocka_unit_test(order_is_free),
+        cmocka_unit_test(orders),        cmocka_unit_test(seasons),
+        cmocka_unit_test(prices),        cmocka_unit_test(costs),
+        cmocka_unit_test(sums),          cmocka_unit_test(sales),
+        cmocka_unit_test(debts),         cmocka_unit_test(purchases),
+        cmocka_unit_test(order_is_free), cmocka_unit_test(a_person_alone),
     };
     return cmocka_run_group_tests(tests, load, unload);
 }
