@@ -194,11 +194,11 @@ enum choice {
     CHOICE_BOWL,
     CHOICE_BUCKET,
     CHOICE_BAG,
-    CHOICE_AERATED,     /* a pond with an aerator */
-    CHOICE_STILL,       /* without one */
-    CHOICE_BIG,         /* the big ones only */
-    CHOICE_BOOK,        /* the book's own table again */
-    CHOICE_FEMALE,      /* beside a tag, which says it, too */
+    CHOICE_AERATED, /* a pond with an aerator */
+    CHOICE_STILL,   /* without one */
+    CHOICE_BIG,     /* the big ones only */
+    CHOICE_BOOK,    /* the book's own table again */
+    CHOICE_FEMALE,  /* beside a tag, which says it, too */
     CHOICE_MALE,
     CHOICE_FINGERLINGS, /* what is sold; in other texts they say nothing */
     CHOICE_FRY,
