@@ -12,7 +12,8 @@ enum text_day_part {
     DAY_PART_MORNING,
     DAY_PART_NOON,
     DAY_PART_EVENING,
-    DAY_PART_NIGHT
+    DAY_PART_NIGHT,
+    DAY_PARTS
 };
 
 struct text_clock {

@@ -562,9 +562,7 @@ bool text_measure_group(const struct text_value_context *c, struct text_piece pi
                   c->kind != REQUEST_FIX && !takes(c, SLOT_LIST) &&
                   (!text_feed_measured(c) || c->kind == REQUEST_BOUGHT);
     const uint64_t unit = MEANS(MEAN_KG) | MEANS(MEAN_G) | MEANS(MEAN_MG) | MEANS(MEAN_DEGC) |
-                          TEXT_MEASURE_UNITS | MEANS(MEAN_AM) | MEANS(MEAN_PM) | MEANS(MEAN_DAWN) |
-                          MEANS(MEAN_MORNING) | MEANS(MEAN_NOON) | MEANS(MEAN_EVENING) |
-                          MEANS(MEAN_NIGHT);
+                          TEXT_MEASURE_UNITS | MEANS(MEAN_PART);
     int64_t number = -1, group = 0;
     size_t end = piece.end, next;
     if (!counts || first.n < 1 || first.n > 3 || first.p[0] == '0' ||

@@ -14,8 +14,7 @@ enum { WORDS_MAX = 3, SMALL_MAX = 2 };
 #define UNITS (TEXT_MEASURE_UNITS | MEANS(MEAN_KG) | MEANS(MEAN_G) | MEANS(MEAN_MG))
 #define STOPS                                                                                      \
     (MEANS(MEAN_NOW) | MEANS(MEAN_TODAY) | MEANS(MEAN_YESTERDAY) | MEANS(MEAN_TOMORROW) |          \
-     MEANS(MEAN_SAME) | MEANS(MEAN_FROM) | MEANS(MEAN_HOUR) | MEANS(MEAN_DAWN) |                   \
-     MEANS(MEAN_MORNING) | MEANS(MEAN_NOON) | MEANS(MEAN_EVENING) | MEANS(MEAN_NIGHT) |            \
+     MEANS(MEAN_SAME) | MEANS(MEAN_FROM) | MEANS(MEAN_HOUR) | MEANS(MEAN_PART) |                   \
      MEANS(MEAN_DATE) | SMALL)
 
 static bool takes(const struct text_value_context *c, enum request_slot slot) {

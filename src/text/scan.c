@@ -65,13 +65,6 @@ static const char *const group_names[MEAN_GROUPS] = {
     [MEAN_FROM] = "slot.from",
     [MEAN_ORIGIN] = "slot.origin",
     [MEAN_HOUR] = "clock.hour",
-    [MEAN_AM] = "clock.am",
-    [MEAN_PM] = "clock.pm",
-    [MEAN_DAWN] = "part.dawn",
-    [MEAN_MORNING] = "part.morning",
-    [MEAN_NOON] = "part.noon",
-    [MEAN_EVENING] = "part.evening",
-    [MEAN_NIGHT] = "part.night",
     [MEAN_MG_L] = "unit.mg-l",
     [MEAN_OXYGEN] = "slot.oxygen",
     [MEAN_AMMONIA] = "slot.ammonia",
@@ -104,6 +97,13 @@ static const struct {
                                {"slot.one", 1000000},
                                {"slot.two", 2000000},
                                {"slot.three", 3000000}};
+
+/* And of these: MEAN_PART. */
+static const char *const parts[DAY_PARTS] = {
+    [DAY_PART_AM] = "clock.am",     [DAY_PART_PM] = "clock.pm",
+    [DAY_PART_DAWN] = "part.dawn",  [DAY_PART_MORNING] = "part.morning",
+    [DAY_PART_NOON] = "part.noon",  [DAY_PART_EVENING] = "part.evening",
+    [DAY_PART_NIGHT] = "part.night"};
 
 struct text_compiled {
     pcre2_code *code;
@@ -235,6 +235,8 @@ bool text_scan_make(struct text_scanner *out, struct arena *arena, const struct 
         out->groups[m] = words_group_find(words, group_names[m]);
     for (int n = 0; n < NUMBERS_IN_WORDS; n++)
         out->numbers[n] = words_group_find(words, numbers[n].group);
+    for (int p = DAY_PART_AM; p < DAY_PARTS; p++)
+        out->parts[p] = words_group_find(words, parts[p]);
     if (!alternation(forms, &pattern, faults))
         return false;
     out->compiled = compile(buf_slice(&pattern), arena);
@@ -290,6 +292,14 @@ struct text_piece text_scan_next(struct text_scanner *scanner, struct slice fold
     return piece;
 }
 
+enum text_day_part text_scan_part(const struct text_scanner *scanner, int group) {
+    for (int p = DAY_PART_AM; p < DAY_PARTS; p++) {
+        if (scanner->parts[p] == group)
+            return (enum text_day_part)p;
+    }
+    return DAY_PART_NONE;
+}
+
 static enum text_meaning meaning_of(const struct text_scanner *scanner, int group) {
     if (words_group_kind(scanner->words, group) > 0)
         return MEAN_KIND;
@@ -311,7 +321,7 @@ static enum text_meaning meaning_of(const struct text_scanner *scanner, int grou
         if (scanner->numbers[n] == group)
             return MEAN_NUMBER;
     }
-    return MEAN_NONE;
+    return text_scan_part(scanner, group) != DAY_PART_NONE ? MEAN_PART : MEAN_NONE;
 }
 
 int64_t text_scan_number(const struct text_scanner *scanner, int group) {

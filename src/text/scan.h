@@ -6,6 +6,7 @@
 
 #include "base/arena.h"
 #include "base/tree.h"
+#include "text/clock.h"
 #include "text/request.h"
 #include "words/words.h"
 
@@ -78,13 +79,6 @@ enum text_meaning {
     MEAN_FROM,
     MEAN_ORIGIN, /* a word that is an origin itself: wild, own */
     MEAN_HOUR,
-    MEAN_AM,
-    MEAN_PM,
-    MEAN_DAWN,
-    MEAN_MORNING,
-    MEAN_NOON,
-    MEAN_EVENING,
-    MEAN_NIGHT,
     MEAN_MG_L,     /* mg/l, ppm */
     MEAN_OXYGEN,   /* words before what was measured in water: do, o2 */
     MEAN_AMMONIA,  /* tan: total ammonia as nitrogen */
@@ -112,6 +106,7 @@ enum text_meaning {
     MEAN_CHOICE,             /* which: words_group_choice */
     MEAN_MONTH,              /* which: words_group_month */
     MEAN_NUMBER,             /* in words; which: text_scan_number */
+    MEAN_PART,               /* of the day; which: text_scan_part */
     MEAN_CURRENCY,           /* which: "money.CODE"; "money.any" is money of no one currency */
     MEAN_TIMES,              /* k, million; which: "times.NUMBER" */
     MEAN_NONE
@@ -134,7 +129,7 @@ enum { NUMBERS_IN_WORDS = 5 };
 
 struct text_scanner {
     const struct words *words;
-    int groups[MEAN_GROUPS], numbers[NUMBERS_IN_WORDS];
+    int groups[MEAN_GROUPS], numbers[NUMBERS_IN_WORDS], parts[DAY_PARTS];
     struct text_compiled *compiled;
 };
 
@@ -159,6 +154,8 @@ struct text_phrase text_scan_pick(const struct text_scanner *scanner, const stru
 
 /* The number that a phrase of MEAN_NUMBER is, in millionths. */
 int64_t text_scan_number(const struct text_scanner *scanner, int group);
+/* The part of the day that a phrase names; DAY_PART_NONE. */
+enum text_day_part text_scan_part(const struct text_scanner *scanner, int group);
 
 /* From `at` to the next space or comma: what is told as not understood. */
 struct slice text_scan_run(struct slice folded, size_t at);

@@ -15,9 +15,6 @@
 #include "text/spelled.h"
 
 #define MICRO ((int64_t)1000000)
-#define ANY_DAY_PART                                                                               \
-    (MEANS(MEAN_AM) | MEANS(MEAN_PM) | MEANS(MEAN_DAWN) | MEANS(MEAN_MORNING) | MEANS(MEAN_NOON) | \
-     MEANS(MEAN_EVENING) | MEANS(MEAN_NIGHT))
 #define ANY_UNIT                                                                                   \
     (MEANS(MEAN_KG) | MEANS(MEAN_G) | MEANS(MEAN_MG) | MEANS(MEAN_DEGC) | TEXT_MEASURE_UNITS)
 
@@ -126,31 +123,10 @@ static struct text_value with_unit(const struct text_value_context *c, size_t at
 
 /* -- hours ------------------------------------------------------------------------------------- */
 
-static enum text_day_part day_part(enum text_meaning meaning) {
-    switch (meaning) {
-    case MEAN_AM:
-        return DAY_PART_AM;
-    case MEAN_PM:
-        return DAY_PART_PM;
-    case MEAN_DAWN:
-        return DAY_PART_DAWN;
-    case MEAN_MORNING:
-        return DAY_PART_MORNING;
-    case MEAN_NOON:
-        return DAY_PART_NOON;
-    case MEAN_EVENING:
-        return DAY_PART_EVENING;
-    case MEAN_NIGHT:
-        return DAY_PART_NIGHT;
-    default:
-        return DAY_PART_NONE;
-    }
-}
-
 /* The part of the day behind `at`: "6 in the morning" is one phrase or has small words between. */
 static struct text_phrase part_behind(const struct text_value_context *c, size_t at) {
-    struct text_phrase p = phrase_at(c, past_spaces(c, at), ANY_DAY_PART);
-    return p.meaning != MEAN_NONE ? p : phrase_at(c, past_small_words(c, at), ANY_DAY_PART);
+    struct text_phrase p = phrase_at(c, past_spaces(c, at), MEANS(MEAN_PART));
+    return p.meaning != MEAN_NONE ? p : phrase_at(c, past_small_words(c, at), MEANS(MEAN_PART));
 }
 
 /* Small whole numbers as typed, at most two digits; -1 otherwise. */
@@ -215,7 +191,7 @@ static bool read_hour(const struct text_value_context *c, struct text_piece piec
     struct text_hits hits = {0};
     if (piece.token == TOKEN_WORD)
         hits = text_scan_hits(c->scanner, c->folded, at);
-    struct text_phrase part = pick(c, &hits, ANY_DAY_PART);
+    struct text_phrase part = pick(c, &hits, MEANS(MEAN_PART));
     struct text_phrase word = pick(c, &hits, MEANS(MEAN_HOUR));
     bool part_first = part.meaning != MEAN_NONE;
     if (part_first) {
@@ -235,7 +211,8 @@ static bool read_hour(const struct text_value_context *c, struct text_piece piec
         return false;
     if (!hour_of(piece, word.meaning != MEAN_NONE || part.meaning != MEAN_NONE, &clock))
         return false;
-    clock.part = day_part(part.meaning);
+    if (part.meaning == MEAN_PART)
+        clock.part = text_scan_part(c->scanner, part.group);
     int language = part.meaning != MEAN_NONE   ? part.language
                    : word.meaning != MEAN_NONE ? word.language
                                                : c->language;
