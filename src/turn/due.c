@@ -203,6 +203,9 @@ struct slice turn_due_text(struct turn *t, const struct task *const *group, int 
     if (group[0]->level == LEVEL_ROUTINE)
         return routine(t, group, n, person);
     struct reply r;
+    struct slice order;
+    if (turn_due_order(t, group[0], person, &order))
+        return order;
     if (stage == STAGE_OFF)
         r = phone_off(t, group[0]);
     else if (stage >= STAGE_AGAIN)

@@ -33,6 +33,7 @@ enum {
     CONFIRM_SHAPE = 524288,  /* a length that does not fit the weight */
     CONFIRM_EARLY = 1048576, /* a strip long before any female could be ready */
     CONFIRM_GONE = 2097152,  /* all larvae are gone, asked when as many were sold as were there */
+    CONFIRM_ORDER = 8388608, /* an offer that was shown is taken, or an order called off */
     /* no doubt answered, but a mark: what was shown has changed, an undo or fix shows it anew */
     CONFIRM_ANEW = 4194304,
     /* doubts about the value alone: they hold whatever is reported meanwhile */
@@ -445,6 +446,27 @@ void turn_do_why(struct turn *t, struct request *r);
 void turn_do_today(struct turn *t);
 void turn_do_help(struct turn *t, const struct request *r);
 void turn_do_language(struct turn *t, const struct request *r);
+
+/* -- orders (order.c, order_list.c, season.c, due_order.c) ---------------------------------------
+ */
+bool turn_judge_order(struct turn *t, struct request *r);
+void turn_why_order(struct turn *t, const struct about *about);
+/* "order 3 4000": the reader has no second plain number. True: the doubt is none. */
+bool turn_order_again(const struct turn *t, struct text_result *read);
+/* Fish sold to a buyer count for her open orders, the earliest day first, each up to what is left
+ * of it. Recorded in the sale's message, before it is committed; said after. */
+enum { TURN_DELIVERIES_MAX = 4 };
+struct turn_delivery {
+    int64_t orders[TURN_DELIVERIES_MAX], fish[TURN_DELIVERIES_MAX];
+    int count; /* 0: the buyer (party id, 0 not said) has no open order */
+};
+void turn_delivers(struct turn *t, int64_t buyer, int64_t count, int64_t at_s,
+                   struct turn_delivery *out);
+void turn_say_delivered(struct turn *t, const struct turn_delivery *delivery);
+/* The text of a task of orders and plans, up to two parts; false: it is of something else. */
+bool turn_due_order(struct turn *t, const struct task *task, int person, struct slice *text);
+/* Its line of TODAY; REPLY_COUNT: there is none. */
+struct reply turn_today_order(struct turn *t, const struct task *task);
 
 /* -- people --------------------------------------------------------------------------------------
  */

@@ -19,7 +19,7 @@ static bool bare_weight(const struct request *bare, enum request_kind kind, int6
         *weight_mg = bare->weight_mg;
     else if (!request_has(bare, SLOT_COUNT) || m <= 0 || of_feed(kind))
         return false;
-    else if (kind == REQUEST_STRIP)
+    else if (kind == REQUEST_STRIP || kind == REQUEST_ORDER || kind == REQUEST_SEASON)
         *weight_mg = m;
     else if (m <= KG_MOST_MILLI)
         *weight_mg = m * 1000;
@@ -50,7 +50,7 @@ static bool complete_day(struct request *r, const struct request *bare) {
         r->has |= SLOT_BIT(SLOT_TAG);
         return true;
     }
-    if (r->kind == REQUEST_CATCH && request_has(bare, SLOT_DAY)) {
+    if ((r->kind == REQUEST_CATCH || r->kind == REQUEST_ORDER) && request_has(bare, SLOT_DAY)) {
         r->day = bare->day;
         r->has |= SLOT_BIT(SLOT_DAY);
         return true;
@@ -118,6 +118,12 @@ static bool complete_measure(struct request *r, const struct request *bare, int6
         break;
     case SLOT_CHOICE:
         r->choices = bare->choices;
+        break;
+    case SLOT_MONTHS:
+        r->month_first = bare->month_first;
+        r->month_last = bare->month_last;
+        r->month_first_year = bare->month_first_year;
+        r->month_last_year = bare->month_last_year;
         break;
     default:
         return false;

@@ -190,6 +190,9 @@ static struct reply line_of_task(struct turn *t, const struct task *task) {
                 {V_TAG(turn_pond_tag((int)task->key.subject)), V_WHEN(task->hour_s)}};
         return (struct reply){line_of_pond(t, farm_pond(st, task->key.subject), task),
                               {V_TEXT(pond_text(t, (int)task->key.subject))}};
+    case SUBJECT_ORDER:
+    case SUBJECT_PLAN:
+        return turn_today_order(t, task);
     case SUBJECT_CYCLE:
         return (struct reply){cycle[task->key.kind], {V_TEXT(pond_text(t, c->pond))}};
     default:

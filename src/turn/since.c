@@ -80,10 +80,35 @@ static int tags_of(const struct request *r, struct tag out[4 + ALSO_MAX]) {
     return n;
 }
 
+/* What an offer of an order or of a season was reckoned from; amounts of feed and oxygen are not.
+ */
+static bool of_orders(enum request_kind kind) {
+    return kind == REQUEST_ORDER || kind == REQUEST_SEASON || kind == REQUEST_CALL_OFF;
+}
+
+static bool offer_touched(const struct entry *n) {
+    switch (n->kind) {
+    case ENTRY_GIVEN:
+    case ENTRY_LEFT:
+    case ENTRY_READING:
+    case ENTRY_BOUGHT:
+    case ENTRY_STORE:
+    case ENTRY_PRICE:
+    case ENTRY_COST:
+    case ENTRY_INCOME:
+    case ENTRY_PAID:
+        return false;
+    default:
+        return true;
+    }
+}
+
 /* Without a tag a correction is of whatever is newest, anything else of the hatchery's water. */
 static bool entry_touches(const struct turn *t, const struct entry *n, const struct request *r) {
     struct tag tags[4 + ALSO_MAX];
     int count = tags_of(r, tags);
+    if (of_orders(r->kind))
+        return offer_touched(n);
     for (int i = 0; i < count; i++) {
         const struct correct_subjects s = correct_subjects_of(t, tags[i]);
         if (tag_touched(t->farm, n, tags[i]) || correct_about(&s, n))

@@ -443,13 +443,33 @@ void turn_tell_due(struct turn *t) {
     }
 }
 
-void turn_wake_later(struct turn *t) {
-    if (!t->morning_s)
-        return;
+static void wake_at(struct turn *t, int64_t at_s) {
     if (t->wake_count == PLAN_MOST) /* the latest comes again when the farm wakes */
         t->wake_count--;
-    t->wakes[t->wake_count++] = (struct task){
-        .due_s = t->morning_s, .useful_s = t->morning_s + 12 * HOUR_S, .level = LEVEL_STEP};
+    t->wakes[t->wake_count++] =
+        (struct task){.due_s = at_s, .useful_s = at_s + 12 * HOUR_S, .level = LEVEL_STEP};
+}
+
+/* What was promised is looked at every morning, whether or not anything happened: an evening that
+ * went by without an injection is no report. */
+static int64_t promises_s(const struct turn *t) {
+    const struct farm_state *st = &t->farm->state;
+    bool any = false;
+    for (int i = 0; i < st->order_count; i++)
+        any |= st->orders[i].promised > 0 && order_open(&st->orders[i], t->now_s) &&
+               t->now_s <= st->orders[i].day_s;
+    int64_t today_s = plan_clock(t->zone, t->now_s, 0, PLAN_STEP_HOUR);
+    return !any                 ? 0
+           : today_s > t->now_s ? today_s
+                                : plan_clock(t->zone, t->now_s, 1, PLAN_STEP_HOUR);
+}
+
+void turn_wake_later(struct turn *t) {
+    int64_t promises = promises_s(t);
+    if (t->morning_s)
+        wake_at(t, t->morning_s);
+    if (promises && promises != t->morning_s)
+        wake_at(t, promises);
 }
 
 /* -- ok -----------------------------------------------------------------------------------------

@@ -338,7 +338,7 @@ void turn_judge(struct turn *t, struct request *r) {
     if (!turn_judge_feed(t, r) && !turn_judge_store(t, r) && !turn_judge_ration(t, r) &&
         !turn_judge_pond_water(t, r) && !judge_spawn(t, r) && !judge_hatchery(t, r) &&
         !judge_pond(t, r) && !judge_talk(t, r) && !judge_people(t, r) && !turn_judge_fish(t, r) &&
-        !turn_judge_status(t, r))
+        !turn_judge_status(t, r) && !turn_judge_order(t, r))
         TURN_SAY(t, NO_QUESTION); /* yes, no and a value alone, without a question */
     if (request_has(r, SLOT_TAG))
         t->about_tag = r->tag;
@@ -415,7 +415,15 @@ static bool asks_status(const struct turn *t, const struct request *r) {
     return turn_tag_alone(r) && !tag;
 }
 
+/* Where an offer's numbers come from may be asked before it is taken. */
+static bool asks_why(const struct turn *t, const struct request *r) {
+    return r->kind == REQUEST_WHY && turn_question_open(t) &&
+           t->question->asked == CONFIRM_BASE + CONFIRM_ORDER;
+}
+
 static void take_reading(struct turn *t, struct slice text, struct text_result *read) {
+    if (turn_order_again(t, read))
+        read->reading = TEXT_REQUEST;
     bool reply_to_question = read->reading == TEXT_BARE ||
                              (read->reading == TEXT_REQUEST && (read->request.kind == REQUEST_YES ||
                                                                 read->request.kind == REQUEST_NO));
@@ -445,7 +453,7 @@ static void take_reading(struct turn *t, struct slice text, struct text_result *
                    !answers_source(t, &read->request) && !asks_status(t, &read->request)) {
             turn_answer_question(t, &read->request);
         } else {
-            t->question_done = read->reading == TEXT_REQUEST;
+            t->question_done = read->reading == TEXT_REQUEST && !asks_why(t, &read->request);
             turn_judge(t, &read->request);
         }
         break;

@@ -37,14 +37,16 @@ enum about_kind {
     ABOUT_WATER = 10,
     ABOUT_STORE = 11,
     ABOUT_BLEND = 12,
-    ABOUT_RATION = 13
+    ABOUT_RATION = 13,
+    ABOUT_ORDER = 20
 };
 
 struct about {
     enum about_kind kind;
     int64_t subject;   /* a spawn; of lime, feed and ration a pond, of stock a cycle, of the store a
-                          feed */
-    struct slice data; /* ABOUT_PLAN, ABOUT_WATER, ABOUT_BLEND: the request's line */
+                          feed; an order, 0 one that was only asked about */
+    struct slice data; /* ABOUT_PLAN, ABOUT_WATER, ABOUT_BLEND, ABOUT_ORDER: the request's
+                          line */
 };
 
 struct turn_person {
@@ -132,7 +134,7 @@ struct turn_farm { /* one of the sender's */
 
 enum {
     TURN_TEXTS_MAX = 256,
-    TURN_ENTRIES_MAX = 24,
+    TURN_ENTRIES_MAX = 160,  /* a season's evenings are taken by one YES */
     TURN_TOLD_MAX = 8192,    /* rows told before and now */
     TURN_QUESTIONS_MAX = 80, /* one a person, and the sender's */
     QUESTION_NONE = -1,      /* as `asked`: the person has no open question any more */

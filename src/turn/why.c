@@ -155,6 +155,8 @@ static bool why_more(struct turn *t, const struct about *about) {
         turn_why_store(t, about->subject);
     else if (about->kind == ABOUT_BLEND)
         turn_why_blend(t, about->data);
+    else if (about->kind == ABOUT_ORDER)
+        turn_why_order(t, about);
     else if (about->kind == ABOUT_GROWTH && c)
         turn_why_growth(t, c);
     else

@@ -1,0 +1,40 @@
+/* order: what the files of orders and of the season's plan share. */
+#ifndef TURN_ORDER_H
+#define TURN_ORDER_H
+
+#include "turn/offer.h"
+
+enum {
+    ORDER_FEW = 1000,    /* an ORDER of such a number alone is about the order of that number */
+    ORDER_POND_DAYS = 60 /* a pond's day before that of its plan's harvest, at the most */
+};
+
+/* "5000 of 2g by 14 Mar for mary" */
+struct slice order_what(struct turn *t, int person, const struct order *o, struct slice name);
+/* Only an owner takes, changes and ends orders and plans. False: it was said so. */
+bool order_owner(struct turn *t);
+void order_say_odds(struct turn *t, int64_t promise, int64_t middle, int own_runs);
+/* How many could be promised by that day, and from which day on all of them. */
+void order_say_instead(struct turn *t, const struct offer *o);
+/* The weight of one, said or by its length; false: neither. */
+bool order_size(struct turn *t, const struct request *r, int64_t *mean_mg);
+
+/* The preparing of a pond for a plan that is dropped ends, unless it is kept; of all of an order's
+ * plans that wait, but for those that the offer keeps (NULL none). */
+void order_free_pond(struct turn *t, const struct spawn_plan *plan, int number, bool kept);
+void order_free_ponds(struct turn *t, int64_t order, const struct offer *keeps);
+void order_drop_plans(struct turn *t, int64_t order, int64_t but);
+
+void turn_show_order(struct turn *t, const struct order *o);
+void turn_list_orders(struct turn *t);
+void turn_call_off(struct turn *t, struct request *r);
+void turn_do_season(struct turn *t, struct request *r);
+
+/* "F3+F5" of a plan that stands, and its spare; NULL none. */
+struct slice order_plan_tags(struct turn *t, const struct spawn_plan *p);
+const struct brood *order_plan_spare(const struct turn *t, const struct spawn_plan *p);
+struct slice order_plan_ponds(struct turn *t, const struct spawn_plan *p);
+/* The order as it stands now among all; false: it is not open, or no memory. */
+bool order_expect(struct turn *t, int64_t order, struct expect *out, int *own_runs);
+
+#endif
