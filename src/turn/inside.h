@@ -452,7 +452,7 @@ void turn_do_language(struct turn *t, const struct request *r);
 bool turn_judge_order(struct turn *t, struct request *r);
 void turn_why_order(struct turn *t, const struct about *about);
 /* "order 3 4000": the reader has no second plain number. True: the doubt is none. */
-bool turn_order_again(const struct turn *t, struct text_result *read);
+bool turn_order_again(struct text_result *read);
 /* Fish sold to a buyer count for her open orders, the earliest day first, each up to what is left
  * of it. Recorded in the sale's message, before it is committed; said after. */
 enum { TURN_DELIVERIES_MAX = 4 };

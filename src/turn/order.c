@@ -400,12 +400,14 @@ static void do_order(struct turn *t, struct request *r) {
         do_offer(t, r, &order, stands != NULL);
 }
 
-/* A second plain number behind that of an order that is known. */
-bool turn_order_again(const struct turn *t, struct text_result *read) {
+/* A second plain number behind a small one: the order of that number gets it. */
+bool turn_order_again(struct text_result *read) {
     struct request *r = &read->request;
     int64_t count = 0;
     if (read->reading != TEXT_DOUBT || r->kind != REQUEST_ORDER ||
-        read->doubt != TEXT_DOUBT_TWICE || !named_order(t, r) || !slice_of(read->token).n)
+        read->doubt != TEXT_DOUBT_TWICE || !slice_of(read->token).n ||
+        !request_has(r, SLOT_COUNT) || r->count <= 0 || r->count >= ORDER_FEW ||
+        (r->has & (SLOT_BIT(SLOT_WEIGHT) | SLOT_BIT(SLOT_LENGTH))))
         return false;
     for (const char *p = read->token; *p; p++) {
         bool digit = *p >= '0' && *p <= '9';

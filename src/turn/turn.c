@@ -422,7 +422,7 @@ static bool asks_why(const struct turn *t, const struct request *r) {
 }
 
 static void take_reading(struct turn *t, struct slice text, struct text_result *read) {
-    if (turn_order_again(t, read))
+    if (turn_order_again(read))
         read->reading = TEXT_REQUEST;
     bool reply_to_question = read->reading == TEXT_BARE ||
                              (read->reading == TEXT_REQUEST && (read->request.kind == REQUEST_YES ||
