@@ -224,7 +224,8 @@ static void say_why_not(struct turn *t, const struct offer *o, struct reply_valu
     const struct order_days *days = &o->chosen.days;
     struct reply_value weight =
         V_WEIGHT(turn_two_figures(o->need.promise_mg ? o->need.promise_mg : o->need.middle_mg));
-    struct reply_value area = V_AREA(turn_two_figures(o->need.promise_area_cm2));
+    struct reply_value area = V_AREA(turn_two_figures(
+        o->need.promise_area_cm2 ? o->need.promise_area_cm2 : o->need.middle_area_cm2));
     bool pond = days->pond_days.middle > 0;
     if (o->chosen.reason == ORDER_LATE)
         TURN_SAY(t, ORDER_LATE_NOW, what,
@@ -235,7 +236,7 @@ static void say_why_not(struct turn *t, const struct offer *o, struct reply_valu
         TURN_SAY(t, ORDER_NO_FEMALES, what, weight);
     else if (pond && !st->pond_count)
         TURN_SAY(t, ORDER_NO_PONDS, what, area);
-    else if (o->chosen.females_able < o->need.females)
+    else if (!o->need.promise_mg || o->chosen.females_able < o->need.females)
         TURN_SAY(t, ORDER_FEW_FEMALES, what, V_NUMBER(o->chosen.females_able), weight);
     else if (pond && (o->chosen.ponds_able == 0 || o->can > 0))
         TURN_SAY(t, ORDER_FEW_PONDS, what, V_NUMBER(o->chosen.ponds_able), area);
@@ -267,9 +268,12 @@ static void say_cannot(struct turn *t, const struct offer *o, struct slice name)
     struct reply_value what = V_TEXT(order_what(t, t->sender, &o->order, name));
     say_why_not(t, o, what);
     bool known =
-        o->with.farm.female_count && (t->farm->state.pond_count || !o->need.promise_area_cm2);
+        o->with.farm.female_count && (t->farm->state.pond_count || !o->need.middle_area_cm2);
     if (known)
         order_say_instead(t, o);
+    else if (o->can > 0 && !o->changes)
+        TURN_SAY(t, ORDER_CAN, V_DATE(o->order.day_s), V_NUMBER(offer_floor(o->can)),
+                 V_WEIGHT(o->order.mean_mg));
     if (o->changes)
         TURN_SAY(t, ORDER_STAYS, V_NUMBER(o->order.number));
     else

@@ -133,23 +133,26 @@ static int entries_of(const struct choose_plan *p) {
 
 static void take(struct turn *t, const struct season *s) {
     int64_t number = offer_next_number(t), first = number, fish = 0;
-    int room = TURN_ENTRIES_MAX - ENTRIES_KEPT, count = 0;
+    int room = TURN_ENTRIES_MAX - ENTRIES_KEPT;
     for (int i = 0; i < s->rows; i++) {
         const struct choose_plan *p = &s->plans[i];
         if (!promised(s, p) || entries_of(p) > room)
             continue;
         room -= entries_of(p);
         fish += promised(s, p);
-        count++;
         offer_record_plan(
             t, &s->with, p, number++,
             &(struct spawn_plan){.fish = promised(s, p),
                                  .size_mg = s->want.size_mg,
                                  .day_s = offer_instant(t, p->days.harvest_day, NOON * 60)});
     }
-    if (turn_commit(t))
-        TURN_SAY(t, SEASON_TAKEN, V_NUMBER(count), V_NUMBER(offer_floor(fish)), V_NUMBER(first),
-                 V_NUMBER(number - 1));
+    if (!turn_commit(t))
+        return;
+    struct reply_value of = V_NUMBER(offer_floor(fish)), from = V_NUMBER(first);
+    if (number - first == 1)
+        TURN_SAY(t, SEASON_TAKEN_ONE, of, from);
+    else
+        TURN_SAY(t, SEASON_TAKEN, of, from, V_NUMBER(number - 1));
 }
 
 static void offer(struct turn *t, const struct request *r, const struct season *s) {
