@@ -385,6 +385,30 @@ static bool small_number(const struct request *r) {
            (request_has(r, SLOT_OF) || (!(r->has & more) && r->count > 0 && r->count < ORDER_FEW));
 }
 
+/* "order 2 300" is read as 2300, as people write thousands: without a weight it can be order 2,
+ * too. True: it was asked; *stands is the order when the YES has come. */
+static bool asks_split(struct turn *t, struct request *r, const struct order **stands) {
+    const uint64_t fresh = SLOT_BIT(SLOT_WEIGHT) | SLOT_BIT(SLOT_LENGTH) | SLOT_BIT(SLOT_OF);
+    const struct order *of = NULL;
+    if (!*stands && request_has(r, SLOT_COUNT) && !(r->has & fresh) && r->count >= ORDER_FEW &&
+        r->count < ORDER_FEW * ORDER_FEW)
+        of = farm_order(&t->farm->state, r->count / ORDER_FEW);
+    if (!of)
+        return false;
+    int64_t all = r->count, count = all % ORDER_FEW;
+    if (!(r->confirms & CONFIRM_GIVEN)) {
+        TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_GIVEN, ASK_ORDER_SPLIT, V_NUMBER(of->number),
+                 V_NUMBER(count), V_NUMBER(all));
+        return true;
+    }
+    r->count = of->number;
+    r->count_milli = of->number * 1000;
+    r->of = count;
+    r->has |= SLOT_BIT(SLOT_OF);
+    *stands = of;
+    return false;
+}
+
 static void do_order(struct turn *t, struct request *r) {
     const struct order *stands = named_order(t, r);
     const uint64_t says = SLOT_BIT(SLOT_OF) | SLOT_BIT(SLOT_DATE) | SLOT_BIT(SLOT_DAY);
@@ -397,7 +421,7 @@ static void do_order(struct turn *t, struct request *r) {
         TURN_SAY(t, ORDER_UNKNOWN, V_NUMBER(r->count));
         return;
     }
-    if (!order_owner(t))
+    if (!order_owner(t) || asks_split(t, r, &stands))
         return;
     bool good = stands ? changed_order(t, r, stands, &order) : new_order(t, r, &order);
     if (good)

@@ -238,6 +238,8 @@ static bool complete_doubt(struct request *r, const struct request *bare, int64_
         return complete_amount(r, bare);
     if (of_feed(r->kind) && doubt == CONFIRM_SIZE)
         return complete(r, bare, request_has(r, SLOT_SAMPLE) ? SLOT_SAMPLE : SLOT_WEIGHT);
+    if (r->kind == REQUEST_ORDER && doubt == CONFIRM_GIVEN) /* a new one of so many, not that */
+        return complete(r, bare, SLOT_WEIGHT);
     if (doubt == CONFIRM_WET || doubt == CONFIRM_FEMALE || doubt == CONFIRM_EACH)
         return complete(r, bare, SLOT_WEIGHT);
     if (doubt == CONFIRM_EARLY) /* another female's */

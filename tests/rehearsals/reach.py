@@ -78,7 +78,7 @@ def heard(root):
 
 
 # Only ever inside another reply, as one of its values.
-INSIDE = re.compile(r"meal-|meals-|grain|no-feed-(?!do-)|table-point")
+INSIDE = re.compile(r"meal-|meals-|grain|no-feed-(?!do-)|table-point|order-tags-|order-way-")
 
 
 def sentences(line):

@@ -2,98 +2,17 @@
  * of their own (Box and Muller 1958; Marsaglia and Tsang 2000), and how many promises hold. Before
  * learning the book speaks alone; after it, each farm has runs of its own, and is promised by them.
  * Four in five are to hold; few more, or the promise would be needlessly small. */
-#include <math.h>
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
 #include <stdlib.h>
 #include <cmocka.h>
 
-#include "trade/book.h"
-#include "trade/order.h"
-#include "trade_draw.h"
+#include "trade_season.h"
 
 enum { SEASONS = 40000, FARMS = 800, SEASONS_EACH = 20, RUNS_MAX = 20 };
 
-static double even(uint64_t *seed) {
-    return ((double)(draw_bits(seed) >> 11) + 0.5) / 9007199254740992.0;
-}
-
-static double normal(uint64_t *seed) {
-    double r = sqrt(-2 * log(even(seed)));
-    return r * cos(6.283185307179586 * even(seed));
-}
-
-static double gamma_of(uint64_t *seed, double shape) {
-    if (shape < 1)
-        return gamma_of(seed, shape + 1) * pow(even(seed), 1 / shape);
-    double d = shape - 1.0 / 3, c = 1 / sqrt(9 * d);
-    for (;;) {
-        double x = normal(seed), v = 1 + c * x;
-        if (v <= 0)
-            continue;
-        v = v * v * v;
-        if (log(even(seed)) < x * x / 2 + d - d * v + d * log(v))
-            return d * v;
-    }
-}
-
-/* A share of this mean whose variance is `part` of mean (1 - mean). */
-static double share(uint64_t *seed, double mean, double part) {
-    double c = 1 / part - 1, a = gamma_of(seed, mean * c), b = gamma_of(seed, (1 - mean) * c);
-    return a + b > 0 ? a / (a + b) : mean;
-}
-
-/* How much runs of a farm differ, and farms: three to one. From the book's ranges; the quantiles of
- * the normal distribution by R 4.2, qnorm(0.975), qnorm(0.9). */
-static double run_part(double low, double middle, double high, double quantile) {
-    double spread = (high - low) / (2 * quantile);
-    return spread * spread * 3 / 4 / (middle * (1 - middle));
-}
-
-struct farm {
-    double part[LEARN_KINDS]; /* eggs: the variance of a logarithm */
-    double mean[LEARN_KINDS];
-    bool lean;
-};
-
-/* wild: the spread of the runs, times the book's. lean: eggs and hatch as in cold water, 8000 a kg
- * and 28 % with half the spread. */
-static struct farm draw_farm(uint64_t *seed, double wild, bool lean) {
-    struct farm f = {.lean = lean};
-    double spread = log(86000.0 / 8000.0) / (2 * 1.959963984540054) * (lean ? 0.5 : 1);
-    double eggs = lean ? 8000 : 50000, hatch = lean ? 0.28 : 0.5, half = lean ? 0.215 : 0.43;
-    f.part[LEARN_EGGS] = spread * spread * 3 / 4;
-    f.part[LEARN_HATCH] = run_part(hatch - half, hatch, hatch + half, 1.959963984540054);
-    f.part[LEARN_SURVIVE] = run_part(0.05, 0.6, 0.95, 1.959963984540054);
-    f.part[LEARN_NURSERY] = run_part(0.25, 0.5, 0.75, 1.281551565544600);
-    f.mean[LEARN_EGGS] = log(eggs) + sqrt(f.part[LEARN_EGGS] / 3) * normal(seed);
-    f.mean[LEARN_HATCH] = share(seed, hatch, f.part[LEARN_HATCH] / 3);
-    f.mean[LEARN_SURVIVE] = share(seed, 0.6, f.part[LEARN_SURVIVE] / 3);
-    f.mean[LEARN_NURSERY] = share(seed, 0.5, f.part[LEARN_NURSERY] / 3);
-    for (int k = LEARN_EGGS; k <= LEARN_NURSERY; k++)
-        f.part[k] *= wild * wild;
-    return f;
-}
-
-static double draw_run(uint64_t *seed, const struct farm *f, enum learn_kind kind) {
-    if (kind == LEARN_EGGS)
-        return exp(f->mean[kind] + sqrt(f->part[kind]) * normal(seed));
-    return share(seed, f->mean[kind], f->part[kind]);
-}
-
-static double draw_season(uint64_t *seed, const struct farm *f, const struct order_part *parts,
-                          int count, double room) {
-    double eggs = 0;
-    for (int i = 0; i < count; i++) {
-        double own = draw_run(seed, f, LEARN_EGGS) * (double)parts[i].amount / 1e6;
-        eggs += even(seed) < 0.875 ? own : 0;
-    }
-    double fry = eggs * draw_run(seed, f, LEARN_HATCH) * draw_run(seed, f, LEARN_SURVIVE);
-    return (fry < room ? fry : room) * draw_run(seed, f, LEARN_NURSERY);
-}
-
-static struct order_rates rates_of(uint64_t *seed, const struct farm *f, int runs) {
+static struct order_rates rates_of(uint64_t *seed, const struct drawn_farm *f, int runs) {
     struct learn_rate rate[LEARN_KINDS];
     struct learn_when when = {f->lean ? 21000 : LEARN_WATER_UNKNOWN, LEARN_SEASON_UNKNOWN};
     for (int k = LEARN_EGGS; k <= LEARN_NURSERY; k++) {
@@ -126,7 +45,7 @@ static void kept_within(const char *what, int with, int kept, int of, double lea
 static void book_promises(bool lean) {
     static struct order_odds odds;
     uint64_t seed = 20260314;
-    struct farm none = {.lean = lean};
+    struct drawn_farm none = {.lean = lean};
     struct order_rates rates = rates_of(&seed, &none, 0);
     order_odds_make(&odds, &rates);
     /* One to six females, with ponds that hold all and ponds that do not. */
@@ -138,7 +57,7 @@ static void book_promises(bool lean) {
         int64_t promise = order_outlook(&odds, parts, count, room, true).promise;
         int kept = 0;
         for (int i = 0; i < SEASONS; i++) {
-            struct farm f = draw_farm(&seed, 1, lean);
+            struct drawn_farm f = draw_farm(&seed, 1, lean);
             kept += draw_season(&seed, &f, parts, count, room < 0 ? INFINITY : (double)room) >=
                     (double)promise;
         }
@@ -160,7 +79,7 @@ static void learn_and_promise(uint64_t seed, double wild, int runs, bool lean, d
     int kept = 0;
     for (int i = 0; i < FARMS; i++) {
         struct order_part parts[6];
-        struct farm f = draw_farm(&seed, wild, lean);
+        struct drawn_farm f = draw_farm(&seed, wild, lean);
         struct order_rates rates = rates_of(&seed, &f, runs);
         order_odds_make(&odds, &rates);
         int count = draw_parts(&seed, parts);
