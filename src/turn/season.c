@@ -14,6 +14,7 @@ enum {
     NOON = 12,
     MONTHS = 12,
     G_MG = 1000,
+    END_UNITS = 100, /* for the question at the end, and how many are left out */
     ENTRIES_KEPT = 4 /* of a turn's for what else the text records */
 };
 
@@ -155,8 +156,12 @@ static void take(struct turn *t, const struct season *s) {
         TURN_SAY(t, SEASON_TAKEN, of, from, V_NUMBER(number - 1));
 }
 
+static struct reply so_many_more(const void *count, int shown) {
+    return (struct reply){REPLY_TODAY_MORE, {V_NUMBER(*(const int *)count - shown)}};
+}
+
 static void offer(struct turn *t, const struct request *r, const struct season *s) {
-    struct slice lines[SEASON_ROWS_MAX];
+    struct slice lines[SEASON_ROWS_MAX + 1];
     int64_t number = offer_next_number(t);
     int n = 0, good = 0;
     for (int i = 0; i < s->rows; i++) {
@@ -169,12 +174,21 @@ static void offer(struct turn *t, const struct request *r, const struct season *
         TURN_SAY(t, SEASON_NO_FEMALES);
         return;
     }
-    turn_send(t, t->sender, LEVEL_ANSWER, (struct task_key){0}, INT64_MAX,
-              turn_lines(t, t->sender, lines, n));
+    struct reply last = {good ? REPLY_ASK_SEASON : REPLY_ORDER_NOT_TAKEN, {{0}}};
+    struct slice end = lines[n] = turn_render(t, t->sender, &last);
+    const struct turn_more more = {so_many_more, &n, END_UNITS};
+    struct slice body = turn_lines_more(t, t->sender, lines, n + 1, &more);
+    if (!slice_ends(body, end)) { /* some months are only counted */
+        struct buf b = buf_make_in(t->arena, REPLY_BYTES_MAX);
+        buf_put(&b, body);
+        buf_putc(&b, '\n');
+        buf_put(&b, end);
+        body = buf_slice(&b);
+    }
+    turn_send(t, t->sender, LEVEL_ANSWER, (struct task_key){0}, INT64_MAX, body);
     if (good)
-        TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_ORDER, ASK_SEASON);
-    else
-        TURN_SAY(t, ORDER_NOT_TAKEN);
+        turn_open_question(t, turn_sender(t)->id, r, t->base_s, CONFIRM_BASE + CONFIRM_ORDER,
+                           t->root);
 }
 
 /* -- what is planned -----------------------------------------------------------------------------

@@ -169,6 +169,8 @@ static void tell(struct turn *t, const struct group *g, enum task_stage stage, i
                    : fish ? ABOUT_LOOK
                           : ABOUT_LARVAE,
                    task->key.subject, (struct slice){0});
+    if (task_subject(task->key.kind) == SUBJECT_ORDER)
+        turn_about(t, person, ABOUT_ORDER, task->key.subject, (struct slice){0});
     bool which =
         task->key.kind == TASK_PREP && g->count > 1; /* a bare number could be any pond's */
     if (stage == STAGE_FIRST && !which)

@@ -10,7 +10,7 @@
 #include "trade_season.h"
 #include "turn/offer.h"
 
-enum { DAY_S = 86400, FARM_ROUNDS = 60, FEMALES_MOST = 5, PONDS_MOST = 3, OLD_RUNS = 6 };
+enum { DAY_S = 86400, FARM_ROUNDS = 40, FEMALES_MOST = 5, PONDS_MOST = 3, OLD_RUNS = 6 };
 
 static void put(struct stage *s, struct entry entry) {
     entry.seq = farm_head(&s->farm) + 1;
@@ -233,6 +233,21 @@ static int64_t best_of(const struct offer_farm *with, const struct order_days *d
     return most;
 }
 
+/* All of them that are free: more never promise less (trade_order_test.c). */
+static int64_t all_of(const struct offer_farm *with, const struct order_days *days) {
+    struct order_part parts[FEMALES_MOST];
+    int64_t room = 0;
+    int n = 0;
+    for (int i = 0; i < with->farm.female_count; i++)
+        if (with->farm.females[i].rested_day <= days->inject_day &&
+            brood_weight_passes(with->farm.females[i].weight_mg))
+            parts[n++] = (struct order_part){ORDER_FEMALE, with->farm.females[i].weight_mg};
+    for (int i = 0; i < with->farm.pond_count; i++)
+        if (with->farm.ponds[i].free_day <= days->prepare_short_day)
+            room += nursery_most(with->farm.ponds[i].area_cm2, with->farm.ponds[i].depth_mm);
+    return n < 2 || !room ? 0 : order_outlook(with->odds, parts, n, room, true).promise;
+}
+
 static void check_offer(const struct offer *o, int round) {
     struct order_want then = o->want;
     struct order_days days = order_days(&then, &o->with.farm.tgc, o->with.farm.now);
@@ -249,7 +264,7 @@ static void check_offer(const struct offer *o, int round) {
     for (int64_t day = then.day; day <= o->first_day; day++) {
         then.day = day;
         days = order_days(&then, &o->with.farm.tgc, o->with.farm.now);
-        bool good = days.reason == ORDER_OK && best_of(&o->with, &days, 2) >= o->order.count;
+        bool good = days.reason == ORDER_OK && all_of(&o->with, &days) >= o->order.count;
         if (good != (day == o->first_day))
             fail_msg("round %d: the first day is %lld, day %lld %s", round, (long long)o->first_day,
                      (long long)day, good ? "would do" : "does not");
@@ -332,7 +347,7 @@ static void plans_against_brute_force_and_forward(void **state) {
             check_apart(&s->farm.state);
         }
     }
-    assert_true(taken > 30 && refused > 30);
+    assert_true(taken > 20 && refused > 20);
 }
 
 /* -- promises ------------------------------------------------------------------------------------
@@ -408,7 +423,7 @@ static void promises_are_kept(void **state) {
     struct stage *s = *state;
     static const int runs[] = {0, OLD_RUNS};
     for (size_t i = 0; i < sizeof runs / sizeof *runs; i++) {
-        double share_kept = kept_share(s, 11 + i, 400, runs[i]);
+        double share_kept = kept_share(s, 11 + i, 300, runs[i]);
         print_message("kept with %d own runs: %.3f\n", runs[i], share_kept);
         if (share_kept < 0.8 || share_kept > 0.88)
             fail_msg("with %d own runs %.3f of the promises were kept", runs[i], share_kept);
