@@ -244,18 +244,23 @@ static void say_why_not(struct turn *t, const struct offer *o, struct reply_valu
         TURN_SAY(t, ORDER_BEYOND, what);
 }
 
-void order_say_instead(struct turn *t, const struct offer *o) {
-    int64_t can = offer_floor(o->can);
-    struct reply_value number = V_NUMBER(o->order.number), day = V_DATE(o->order.day_s);
+static void say_can(struct turn *t, const struct offer *o) {
+    struct reply_value day = V_DATE(o->order.day_s), can = V_NUMBER(offer_floor(o->can));
+    if (offer_floor(o->can) <= o->order.delivered)
+        TURN_SAY(t, ORDER_CAN_NONE, day);
+    else if (o->changes)
+        TURN_SAY(t, ORDER_CAN_CHANGE, day, can, V_NUMBER(o->order.number));
+    else
+        TURN_SAY(t, ORDER_CAN, day, can, V_WEIGHT(o->order.mean_mg));
+}
+
+/* How many could be promised by that day, and from which day on all of them. */
+static void say_instead(struct turn *t, const struct offer *o) {
+    struct reply_value number = V_NUMBER(o->order.number);
     struct reply_value size = V_WEIGHT(o->order.mean_mg), count = V_NUMBER(o->order.count);
     struct reply_value first =
         V_DATE(offer_instant(t, o->first_day > 0 ? o->first_day : 0, NOON * 60));
-    if (can <= o->order.delivered)
-        TURN_SAY(t, ORDER_CAN_NONE, day);
-    else if (o->changes)
-        TURN_SAY(t, ORDER_CAN_CHANGE, day, V_NUMBER(can), number);
-    else
-        TURN_SAY(t, ORDER_CAN, day, V_NUMBER(can), size);
+    say_can(t, o);
     if (o->first_day < 0)
         TURN_SAY(t, ORDER_NEVER, count);
     else if (o->changes)
@@ -270,10 +275,9 @@ static void say_cannot(struct turn *t, const struct offer *o, struct slice name)
     bool known =
         o->with.farm.female_count && (t->farm->state.pond_count || !o->need.middle_area_cm2);
     if (known)
-        order_say_instead(t, o);
-    else if (o->can > 0 && !o->changes)
-        TURN_SAY(t, ORDER_CAN, V_DATE(o->order.day_s), V_NUMBER(offer_floor(o->can)),
-                 V_WEIGHT(o->order.mean_mg));
+        say_instead(t, o);
+    else if (o->can > o->order.delivered)
+        say_can(t, o);
     if (o->changes)
         TURN_SAY(t, ORDER_STAYS, V_NUMBER(o->order.number));
     else
@@ -411,7 +415,8 @@ static bool asks_split(struct turn *t, struct request *r, const struct order **s
 
 static void do_order(struct turn *t, struct request *r) {
     const struct order *stands = named_order(t, r);
-    const uint64_t says = SLOT_BIT(SLOT_OF) | SLOT_BIT(SLOT_DATE) | SLOT_BIT(SLOT_DAY);
+    const uint64_t says =
+        SLOT_BIT(SLOT_OF) | SLOT_BIT(SLOT_DATE) | SLOT_BIT(SLOT_DAY) | SLOT_BIT(SLOT_NAME);
     struct order order;
     if (stands && !(r->has & says)) {
         turn_show_order(t, stands);

@@ -14,8 +14,6 @@ struct slice order_what(struct turn *t, int person, const struct order *o, struc
 /* Only an owner takes, changes and ends orders and plans. False: it was said so. */
 bool order_owner(struct turn *t);
 void order_say_odds(struct turn *t, int64_t promise, int64_t middle, int own_runs);
-/* How many could be promised by that day, and from which day on all of them. */
-void order_say_instead(struct turn *t, const struct offer *o);
 /* The weight of one, said or by its length; false: neither. */
 bool order_size(struct turn *t, const struct request *r, int64_t *mean_mg);
 
