@@ -6,6 +6,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "farm/inside.h"
+
 struct farm farm_make(void) {
     return (struct farm){.arena = arena_make(FARM_ARENA_BYTES)};
 }
@@ -252,6 +254,8 @@ static bool leans(const struct farm *farm, const struct entry *n, const struct e
     case ENTRY_ORDERED:
         return begins(farm, n) && (about(later, SUBJECT_ORDER, n->subject) ||
                                    (later->kind == ENTRY_PLANNED && later->value[1] == n->subject));
+    case ENTRY_CURRENCY: /* without it nobody knows what the sums are */
+        return farm_is_money(later->kind) && later->kind != ENTRY_CURRENCY;
     case ENTRY_PLANNED:
         return begins(farm, n) && about(later, SUBJECT_PLAN, n->subject);
     default:

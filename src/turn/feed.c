@@ -76,7 +76,7 @@ static bool same_name(struct slice a, struct slice b) {
 }
 
 /* The feed of that name, 0 when it is not known here. */
-static int64_t feed_named(const struct turn *t, struct slice name) {
+int64_t turn_feed_known(const struct turn *t, struct slice name) {
     int64_t feeds[TURN_FEEDS_MAX];
     int count = turn_feeds(t, feeds, TURN_FEEDS_MAX);
     for (int i = 0; i < count; i++)
@@ -113,7 +113,7 @@ bool turn_fill_feed(struct turn *t, struct request *r, const struct pond *pond, 
         *feed = turn_feed_usual(t, pond);
         return true;
     }
-    *feed = feed_named(t, name);
+    *feed = turn_feed_known(t, name);
     if (!*feed && is_new && t->party_id)
         *feed = t->party_id(t->context, name);
     if (*feed)
@@ -237,12 +237,15 @@ static bool fill_measures(struct turn *t, struct request *r, int64_t feed, int64
 bool turn_fill_amount(struct turn *t, struct request *r, int64_t feed, int64_t at_s,
                       struct turn_amount *a) {
     bool count = request_has(r, SLOT_COUNT), weight = request_has(r, SLOT_WEIGHT);
+    bool measures = false; /* what money is for, EACH and A KG, is none */
+    for (int m = MEASURE_TIN; m < MEASURE_END; m++)
+        measures |= request_chose(r, (enum choice)(CHOICE_TIN + m - MEASURE_TIN));
     *a = (struct turn_amount){.measure = measure_chosen(r)};
-    if (!count && !weight && !request_has(r, SLOT_CHOICE)) {
+    if (!count && !weight && !measures) {
         TURN_ASK(t, r, SLOT_WEIGHT, ASK_AMOUNT, V_KIND(r->kind));
         return false;
     }
-    if (count != (a->measure != 0) || (!count && request_has(r, SLOT_CHOICE))) {
+    if (count != (a->measure != 0) || (!count && measures)) {
         TURN_SAY(t, AMOUNT_HOW, V_KIND(r->kind));
         return false;
     }

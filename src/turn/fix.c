@@ -366,10 +366,7 @@ static bool say_again(struct turn *t, const struct entry *old, const struct entr
         struct entry copy = n == old ? *changed : *n;
         if (same_value(n, old))
             copy.value[0] = changed->value[0];
-        if (n->kind == ENTRY_BIG && changed->kind == ENTRY_HARVESTED) { /* the same catch */
-            copy.value[0] = changed->value[0];
-            copy.value[1] = changed->value[1];
-        }
+        turn_fix_beside(&copy, changed);
         copy.at_s += hour_is_its(t, n, old) ? later_s : 0;
         record_again(t, copy);
     }

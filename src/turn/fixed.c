@@ -186,6 +186,7 @@ static enum request_kind kind_of(const struct turn *t, const struct entry *n) {
         [ENTRY_SAMPLED] = REQUEST_SAMPLE,    [ENTRY_STOLEN] = REQUEST_STOLEN,
         [ENTRY_BIG] = REQUEST_HARVEST,       [ENTRY_MEASURE] = REQUEST_MEASURE,
         [ENTRY_BOUGHT] = REQUEST_BOUGHT,     [ENTRY_STORE] = REQUEST_STORE,
+        [ENTRY_COST] = REQUEST_COST,         [ENTRY_INCOME] = REQUEST_SOLD,
     };
     const struct pond *pond =
         n->kind == ENTRY_POND_PH ? farm_pond(&t->farm->state, n->subject) : NULL;

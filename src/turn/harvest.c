@@ -442,9 +442,22 @@ bool turn_sale_fits(struct turn *t, const struct request *r, const struct cycle 
     return sale_of(t, r, c, n, &out);
 }
 
+static bool sale_money(struct turn *t, struct request *r, const struct cycle *c,
+                       const struct entry *n, struct turn_sale *sale) {
+    struct growing g = growing_of(&t->farm->state, c, n->at_s);
+    const struct turn_sold sold = {.of = SUBJECT_CYCLE,
+                                   .subject = c->number,
+                                   .at_s = n->at_s,
+                                   .count = n->value[0],
+                                   .weight_mg = n->value[1],
+                                   .mean_mg = g.reason == GROWTH_OK ? g.weight_mg.middle : 0};
+    return turn_fill_sale(t, r, &sold, sale);
+}
+
 void turn_sell_pond(struct turn *t, struct request *r) {
     struct entry n = {.kind = ENTRY_SOLD, .subject_kind = SUBJECT_CYCLE};
     struct catch out;
+    struct turn_sale sale;
     const struct cycle *c = turn_fill_cycle(t, r, &n.at_s);
     if (!c)
         return;
@@ -453,10 +466,12 @@ void turn_sell_pond(struct turn *t, struct request *r) {
         TURN_ASK(t, r, SLOT_COUNT, ASK_HOW_MANY, V_KIND(r->kind), V_TAG(r->pond));
         return;
     }
-    if (!sale_of(t, r, c, &n, &out))
+    if (turn_sale_unclear(t, r, turn_pond_tag(c->pond), fish_then(t, c, n.at_s).high) ||
+        !sale_of(t, r, c, &n, &out) || !sale_money(t, r, c, &n, &sale))
         return;
     n.subject = c->number;
     bool net = of_net(c, n.at_s);
+    turn_record_sale(t, r, &sale);
     turn_record_entry(t, n);
     if (!turn_commit(t))
         return;
@@ -475,6 +490,7 @@ void turn_sell_pond(struct turn *t, struct request *r) {
                  V_WEIGHT(out.weight_mg / out.fish.middle), left);
     else
         TURN_SAY(t, SOLD_POND, tag, fish, left);
+    turn_say_sale(t, &sale);
 }
 
 /* -- in the pond ---------------------------------------------------------------------------------

@@ -5,35 +5,38 @@
 #include "farm/growing.h"
 #include "reply/reply.h"
 #include "trade/larvae.h"
+#include "trade/money.h"
 #include "trade/nursery.h"
 #include "turn/turn.h"
 
 /* What a question asks: a slot, or (from CONFIRM_BASE on) a yes to one doubt. */
 enum {
     CONFIRM_BASE = 100,
-    CONFIRM_OPEN = 1,        /* a second injection while one is open */
-    CONFIRM_FEMALE = 2,      /* a female outside the good weights */
-    CONFIRM_WATER = 4,       /* a jump of her water, or water outside the table */
-    CONFIRM_MOVES = 8,       /* a reading that moves the first look later */
-    CONFIRM_WET = 16,        /* more eggs than a quarter of her */
-    CONFIRM_LEANS = 32,      /* an undo with something leaning on it */
-    CONFIRM_MANY = 64,       /* more larvae or fish than there can be */
-    CONFIRM_REST = 128,      /* a female that has not rested, or is too young */
-    CONFIRM_DEAD = 256,      /* a tag whose fish has died: another one */
-    CONFIRM_FULL = 512,      /* a pond that has fish in it */
-    CONFIRM_SIZE = 1024,     /* a pond, tank or weight out of the usual */
-    CONFIRM_OTHERS = 2048,   /* an undo of what another person said */
-    CONFIRM_SELF = 4096,     /* the female herself has died, not her larvae */
-    CONFIRM_OLD = 8192,      /* an undo or fix of what was said long ago */
-    CONFIRM_HOUR = 16384,    /* an hour put right by very much, a day too soon */
-    CONFIRM_DENSE = 32768,   /* more fish than could live in a pond of that size */
-    CONFIRM_EACH = 65536,    /* a weight beside a count: of each */
-    CONFIRM_END = 131072,    /* a watcher's report that he could not take back again */
-    CONFIRM_GIVEN = 262144,  /* an amount behind FEED: it was given */
-    CONFIRM_SHAPE = 524288,  /* a length that does not fit the weight */
-    CONFIRM_EARLY = 1048576, /* a strip long before any female could be ready */
-    CONFIRM_GONE = 2097152,  /* all larvae are gone, asked when as many were sold as were there */
-    CONFIRM_ORDER = 8388608, /* an offer that was shown is taken, or an order called off */
+    CONFIRM_OPEN = 1,         /* a second injection while one is open */
+    CONFIRM_FEMALE = 2,       /* a female outside the good weights */
+    CONFIRM_WATER = 4,        /* a jump of her water, or water outside the table */
+    CONFIRM_MOVES = 8,        /* a reading that moves the first look later */
+    CONFIRM_WET = 16,         /* more eggs than a quarter of her */
+    CONFIRM_LEANS = 32,       /* an undo with something leaning on it */
+    CONFIRM_MANY = 64,        /* more larvae or fish than there can be */
+    CONFIRM_REST = 128,       /* a female that has not rested, or is too young */
+    CONFIRM_DEAD = 256,       /* a tag whose fish has died: another one */
+    CONFIRM_FULL = 512,       /* a pond that has fish in it */
+    CONFIRM_SIZE = 1024,      /* a pond, tank or weight out of the usual */
+    CONFIRM_OTHERS = 2048,    /* an undo of what another person said */
+    CONFIRM_SELF = 4096,      /* the female herself has died, not her larvae */
+    CONFIRM_OLD = 8192,       /* an undo or fix of what was said long ago */
+    CONFIRM_HOUR = 16384,     /* an hour put right by very much, a day too soon */
+    CONFIRM_DENSE = 32768,    /* more fish than could live in a pond of that size */
+    CONFIRM_EACH = 65536,     /* a weight beside a count: of each */
+    CONFIRM_END = 131072,     /* a watcher's report that he could not take back again */
+    CONFIRM_GIVEN = 262144,   /* an amount behind FEED: it was given */
+    CONFIRM_SHAPE = 524288,   /* a length that does not fit the weight */
+    CONFIRM_EARLY = 1048576,  /* a strip long before any female could be ready */
+    CONFIRM_GONE = 2097152,   /* all larvae are gone, asked when as many were sold as were there */
+    CONFIRM_ORDER = 8388608,  /* an offer that was shown is taken, or an order called off */
+    CONFIRM_NAME = 16777216,  /* money of a name not heard before */
+    CONFIRM_TWICE = 33554432, /* the same sum of the same buyer again */
     /* no doubt answered, but a mark: what was shown has changed, an undo or fix shows it anew */
     CONFIRM_ANEW = 4194304,
     /* doubts about the value alone: they hold whatever is reported meanwhile */
@@ -352,6 +355,8 @@ struct reply_value turn_measures(enum measure_kind measure, int64_t milli);
 int turn_feeds(const struct turn *t, int64_t *feeds, int most);
 struct slice turn_feed_names(struct turn *t); /* "bran, pellets": those */
 /* The only feed known, else what the pond got last; 0 neither. */
+/* That of the name, one more or less s; 0: none here. */
+int64_t turn_feed_known(const struct turn *t, struct slice name);
 int64_t turn_feed_usual(const struct turn *t, const struct pond *pond);
 enum { TURN_FEEDS_MAX = 12, TURN_LEFT_MAX = 64 };
 /* Given to a cycle on the local day of the instant. */
@@ -467,6 +472,78 @@ void turn_say_delivered(struct turn *t, const struct turn_delivery *delivery);
 bool turn_due_order(struct turn *t, const struct task *task, int person, struct slice *text);
 /* Its line of TODAY; REPLY_COUNT: there is none. */
 struct reply turn_today_order(struct turn *t, const struct task *task);
+
+/* -- money (money.c, price.c, cost.c, sale.c, rates.c) --------------------------------------------
+ */
+bool turn_judge_money(struct turn *t, struct request *r);
+void turn_do_price(struct turn *t, struct request *r);
+void turn_do_cost(struct turn *t, struct request *r);
+void turn_do_paid(struct turn *t, struct request *r);
+void turn_do_owes(struct turn *t, const struct request *r);
+void turn_do_rates(struct turn *t, const struct request *r);
+void turn_why_account(struct turn *t, const struct about *about);
+void turn_why_rates(struct turn *t);
+/* Lines for a month or a week of the owner: what it cost and brought, what buyers owe now. None for
+ * another person, or where no money was ever texted. How many. */
+int turn_money_lines(struct turn *t, int person, int64_t from_s, int64_t to_s, struct reply *lines,
+                     int room);
+
+/* A sum of the farm's currency as people write it, "1500", "-20.50"; without its code. */
+struct slice turn_money_text(struct turn *t, int64_t minor); /* to the sender */
+struct slice turn_money_text_for(struct turn *t, int person, int64_t minor);
+struct slice turn_currency_code(const struct turn *t); /* "UGX"; empty: not said */
+/* The sum that a text names, in the smallest unit, and its currency checked: the farm's, or the one
+ * that the owner's text names first. False: refused or asked, nothing is recorded. */
+bool turn_fill_money(struct turn *t, const struct request *r, int64_t *minor);
+/* The farm's currency, where this text is the first to name it; before the sum itself. */
+void turn_record_currency(struct turn *t, const struct request *r, int64_t at_s);
+/* Of one and so many: within what is kept, else refused. */
+bool turn_money_fits(struct turn *t, struct money sum, int64_t *minor);
+/* The same sum for each, or for a kilogram, with what it is for: "2500 a kg". */
+struct slice turn_price_text(struct turn *t, const struct price *price);
+/* The owner alone sees money and sets what it is worth; a watcher reports none. True: refused. */
+bool turn_money_hidden(struct turn *t);
+bool turn_money_watched(struct turn *t);
+
+/* Of those who bought, paid or ordered: 0 nobody of that name. */
+int64_t turn_buyer_known(const struct turn *t, struct slice name);
+struct slice turn_party_shown(struct turn *t, int64_t party); /* "Mary Wanjiku" */
+struct slice turn_name_shown(struct turn *t, struct slice name);
+
+/* What was sold or bought, for the money beside it. */
+struct turn_sold {
+    enum subject_kind of;
+    int64_t subject, at_s;
+    int64_t count;     /* 0: nobody counted */
+    int64_t weight_mg; /* of all; 0 not weighed */
+    int64_t mean_mg;   /* what one is thought to weigh, 0 not known */
+};
+struct turn_sale {
+    struct turn_sold sold;
+    bool booked, paid;
+    bool unsaid;   /* neither PAID nor OWES was said */
+    bool is_new;   /* the buyer */
+    bool unkept;   /* a sum was said and is not kept */
+    int64_t buyer; /* 0 not said */
+    int64_t minor;
+    struct price price; /* minor 0: the sum was said */
+};
+/* The money of a sale, judged before anything is recorded. False: an answer was given. */
+bool turn_fill_sale(struct turn *t, struct request *r, const struct turn_sold *sold,
+                    struct turn_sale *sale);
+/* Before the sale's own entry, so that a fix by the pond's tag finds that first. */
+void turn_record_sale(struct turn *t, const struct request *r, const struct turn_sale *sale);
+void turn_say_sale(struct turn *t, const struct turn_sale *sale); /* behind its answer */
+/* A count beside a weight that is more fish than there can be: money, perhaps. True: refused. */
+bool turn_sale_unclear(struct turn *t, const struct request *r, struct tag pond, int64_t most);
+/* What feed cost, by the sum said or by the farm's price. False: an answer was given. */
+bool turn_fill_feed_cost(struct turn *t, const struct request *r, int64_t feed, int64_t at_s,
+                         const struct turn_amount *amount, struct turn_sale *cost);
+void turn_record_feed_cost(struct turn *t, const struct request *r, int64_t feed, int64_t at_s,
+                           const struct turn_amount *amount, const struct turn_sale *cost);
+void turn_say_feed_cost(struct turn *t, const struct turn_sale *cost);
+/* What a fix of a sale or of feed bought changes in the entries beside it. */
+void turn_fix_beside(struct entry *copy, const struct entry *changed);
 
 /* -- people --------------------------------------------------------------------------------------
  */

@@ -359,17 +359,27 @@ void turn_sell_larvae(struct turn *t, struct request *r) {
     bool none = all && !count; /* none was thought left: it is only closed */
     if (!none && !turn_larvae_fit(t, r, s, at_s, ENTRY_SOLD, count))
         return;
+    const struct turn_sold sold = {.of = SUBJECT_SPAWN,
+                                   .subject = number,
+                                   .at_s = at_s,
+                                   .count = request_has(r, SLOT_COUNT) ? count : 0};
+    struct turn_sale sale;
+    if (!turn_fill_sale(t, r, &sold, &sale))
+        return;
+    turn_record_sale(t, r, &sale);
     turn_record(t, ENTRY_SOLD, SUBJECT_SPAWN, number, at_s, request_has(r, SLOT_COUNT) ? count : 0,
                 0, all);
     if (!turn_commit(t))
         return;
     s = farm_spawn(&t->farm->state, number);
+    bool gone = !spawn_closed(s) && spawn_none_left(s);
     if (s->gone_s && none)
         TURN_SAY(t, LARVAE_CLOSED, V_TAG(turn_tag(s)));
-    else if (!spawn_closed(s) && spawn_none_left(s))
-        ask_gone(t, s, count);
     else if (s->gone_s)
         TURN_SAY(t, SOLD_LARVAE_ALL, V_TAG(turn_tag(s)), V_NUMBER(count));
-    else
+    else if (!gone)
         say_left(t, s, REPLY_SOLD_LARVAE, count);
+    turn_say_sale(t, &sale);
+    if (gone) /* a question is said last */
+        ask_gone(t, s, count);
 }

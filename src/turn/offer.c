@@ -10,6 +10,7 @@
 #include <string.h>
 
 #include "farm/runs.h"
+#include "trade/ration.h"
 #include "trade/book.h"
 #include "trade/brood.h"
 
@@ -124,7 +125,8 @@ static int64_t hatchery_water(const struct farm_state *st, bool *guessed) {
     int64_t least = (int64_t)book_number(BOOK_WATER_COLDEST) * 1000;
     int64_t most = (int64_t)book_number(BOOK_WATER_WARMEST) * 1000;
     int count = st->water.count;
-    int64_t mdegc = count ? st->water.readings[count - 1].mdegc : GROWING_WATER_MDEGC;
+    int64_t mdegc =
+        count ? st->water.readings[count - 1].mdegc : ration_water_mdegc(RATION_UNKNOWN);
     *guessed = !count;
     return mdegc < least ? least : mdegc > most ? most : mdegc;
 }

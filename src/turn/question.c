@@ -1,6 +1,8 @@
 /* question: a bare answer completes the request that waits for it; the whole is then judged anew.
  * In: the sender's open question and what the text said; out: an answer, or the question once more.
  */
+#include <string.h>
+
 #include "turn/inside.h"
 
 enum { MINUTE_S = 60 };
@@ -84,6 +86,30 @@ static bool complete_reading(struct request *r, const struct request *bare, bool
     return number || (bare->has & readings);
 }
 
+/* A sum, its currency, or both: what the text did not say before. */
+static bool complete_money(struct request *r, const struct request *bare) {
+    bool known = request_has(r, SLOT_MONEY) && r->money_milli >= 0, fits = false;
+    int64_t milli = request_has(bare, SLOT_MONEY)   ? bare->money_milli
+                    : request_has(bare, SLOT_COUNT) ? bare->count_milli
+                                                    : -1;
+    if (request_has(bare, SLOT_MONEY) && bare->currency[0]) {
+        memcpy(r->currency, bare->currency, sizeof r->currency);
+        fits = true;
+    }
+    if (!known && milli >= 0) {
+        r->money_milli = milli;
+        fits = true;
+    } else if (!known) {
+        r->money_milli = -1;
+    }
+    r->choices |= fits && !known ? bare->choices : 0; /* each, a kg */
+    if (fits && request_has(bare, SLOT_CHOICE) && !known)
+        r->has |= SLOT_BIT(SLOT_CHOICE);
+    if (fits)
+        r->has |= SLOT_BIT(SLOT_MONEY);
+    return fits;
+}
+
 static bool complete_measure(struct request *r, const struct request *bare, int64_t asked) {
     bool fits = request_has(bare, (enum request_slot)asked);
     switch (asked) {
@@ -124,6 +150,12 @@ static bool complete_measure(struct request *r, const struct request *bare, int6
         r->month_last = bare->month_last;
         r->month_first_year = bare->month_first_year;
         r->month_last_year = bare->month_last_year;
+        break;
+    case SLOT_MONEY:
+        return complete_money(r, bare);
+    case SLOT_NAME:
+        if (fits)
+            memcpy(r->name, bare->name, sizeof r->name);
         break;
     default:
         return false;
@@ -248,6 +280,8 @@ static bool complete_doubt(struct request *r, const struct request *bare, int64_
         return complete(r, bare, SLOT_WATER);
     if (doubt == CONFIRM_MANY || doubt == CONFIRM_SELF || doubt == CONFIRM_DENSE)
         return complete(r, bare, SLOT_COUNT);
+    if (doubt == CONFIRM_NAME && r->kind == REQUEST_PAID)
+        return complete(r, bare, SLOT_NAME);
     if (doubt == CONFIRM_SIZE && r->kind == REQUEST_DOSE)
         return complete(r, bare, SLOT_PER_KG);
     return false;

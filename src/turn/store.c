@@ -238,10 +238,12 @@ static bool fill_store(struct turn *t, struct request *r, int64_t *feed, int64_t
 static void do_bought(struct turn *t, struct request *r) {
     struct turn_amount a;
     int64_t feed, at_s;
-    if (!fill_store(t, r, &feed, &at_s, &a))
+    struct turn_sale cost;
+    if (!fill_store(t, r, &feed, &at_s, &a) || !turn_fill_feed_cost(t, r, feed, at_s, &a, &cost))
         return;
     bool is_new = turn_feed_new(t, feed);
     turn_record_holds(t, &a, feed, at_s);
+    turn_record_feed_cost(t, r, feed, at_s, &a, &cost);
     turn_record(t, ENTRY_BOUGHT, SUBJECT_HATCHERY, 0, at_s, a.weight_mg, feed, 0);
     if (!turn_commit(t))
         return;
@@ -251,10 +253,12 @@ static void do_bought(struct turn *t, struct request *r) {
     struct reply_value name = V_TEXT(turn_feed_name(t, t->sender, feed));
     if (over(f)) {
         TURN_SAY(t, BOUGHT_ONLY, amount, name, V_DATE(at_s));
+        turn_say_feed_cost(t, &cost);
         say_over(t, f);
         return;
     }
     TURN_SAY(t, BOUGHT, amount, name, V_DATE(at_s), V_WEIGHT(feed_left_mg(f)));
+    turn_say_feed_cost(t, &cost);
     if (is_new)
         TURN_SAY(t, FEED_NEW, name);
     say_lasts(t, f);

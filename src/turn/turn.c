@@ -338,7 +338,7 @@ void turn_judge(struct turn *t, struct request *r) {
     if (!turn_judge_feed(t, r) && !turn_judge_store(t, r) && !turn_judge_ration(t, r) &&
         !turn_judge_pond_water(t, r) && !judge_spawn(t, r) && !judge_hatchery(t, r) &&
         !judge_pond(t, r) && !judge_talk(t, r) && !judge_people(t, r) && !turn_judge_fish(t, r) &&
-        !turn_judge_status(t, r) && !turn_judge_order(t, r))
+        !turn_judge_status(t, r) && !turn_judge_order(t, r) && !turn_judge_money(t, r))
         TURN_SAY(t, NO_QUESTION); /* yes, no and a value alone, without a question */
     if (request_has(r, SLOT_TAG))
         t->about_tag = r->tag;
@@ -475,6 +475,21 @@ static bool language_answer(struct turn *t, struct slice text) {
     return true;
 }
 
+/* "mary" alone, while it is asked who or what for: to the reader any word could be one. */
+static bool name_answer(struct turn *t, struct slice text, const struct text_result *read) {
+    struct request bare = {.has = SLOT_BIT(SLOT_NAME)};
+    int64_t asked = turn_question_open(t) ? t->question->asked : QUESTION_NONE;
+    if (read->reading == TEXT_REQUEST ||
+        (asked != SLOT_NAME && asked != CONFIRM_BASE + CONFIRM_NAME))
+        return false;
+    enum err e = text_name_alone(t->reader, turn_language(t, t->sender), text, t->arena, bare.name);
+    if (e && e != ERR_NOT_FOUND && !t->e)
+        t->e = e;
+    if (!e)
+        turn_answer_question(t, &bare);
+    return !e;
+}
+
 static void begin(struct turn *t) {
     bool believable =
         t->sent_s > t->now_s - SENT_OLD_H * HOUR_S && t->sent_s <= t->now_s + SENT_AHEAD_S;
@@ -501,7 +516,8 @@ enum err turn_take(struct turn *t, struct slice text) {
             turn_sender(t)->language = read.language;
             turn_sender(t)->changed = true;
         }
-        take_reading(t, text, &read);
+        if (!name_answer(t, text, &read))
+            take_reading(t, text, &read);
     }
     turn_sender(t)->heard_s = t->now_s;
     if (!t->e)

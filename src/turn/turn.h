@@ -38,7 +38,9 @@ enum about_kind {
     ABOUT_STORE = 11,
     ABOUT_BLEND = 12,
     ABOUT_RATION = 13,
-    ABOUT_ORDER = 20
+    ABOUT_ORDER = 20,
+    ABOUT_RATES = 30,  /* subject 0 */
+    ABOUT_ACCOUNT = 31 /* subject a cycle; 0 of a spawn or the farm */
 };
 
 struct about {

@@ -153,6 +153,10 @@ static bool why_more(struct turn *t, const struct about *about) {
         turn_why_feed(t, pond);
     else if (about->kind == ABOUT_STORE)
         turn_why_store(t, about->subject);
+    else if (about->kind == ABOUT_RATES)
+        turn_why_rates(t);
+    else if (about->kind == ABOUT_ACCOUNT)
+        turn_why_account(t, about);
     else if (about->kind == ABOUT_BLEND)
         turn_why_blend(t, about->data);
     else if (about->kind == ABOUT_ORDER)

@@ -78,7 +78,8 @@ def heard(root):
 
 
 # Only ever inside another reply, as one of its values.
-INSIDE = re.compile(r"meal-|meals-|grain|no-feed-(?!do-)|table-point|order-tags-|order-way-")
+INSIDE = re.compile(r"meal-|meals-|grain|no-feed-(?!do-)|table-point|order-tags-|order-way-|thing-"
+                    r"|rate-(?:eggs|hatch|survive|nursery|tgc|number|decimal|percent)$")
 
 
 def sentences(line):

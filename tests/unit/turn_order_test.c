@@ -4,6 +4,7 @@
 #include "turn_stage.h"
 
 #include "farm/expect.h"
+#include "trade/ration.h"
 #include "trade/brood.h"
 #include "trade/eggs.h"
 #include "trade/nursery.h"
@@ -279,8 +280,10 @@ static void check_forward(struct stage *s, const struct spawn_plan *p) {
     struct order_odds *odds = ARENA_ARRAY(&s->arena, 1, struct order_odds);
     int64_t room = 0, day_s = p->inject_s;
     int n = 0;
-    day_s += (int64_t)(progress_hours(&book_latency, GROWING_WATER_MDEGC, &status) * 3600);
-    day_s += (int64_t)(progress_hours(&book_hatching, GROWING_WATER_MDEGC, &status) * 3600);
+    day_s += (int64_t)(progress_hours(&book_latency, ration_water_mdegc(RATION_UNKNOWN), &status) *
+                       3600);
+    day_s += (int64_t)(progress_hours(&book_hatching, ration_water_mdegc(RATION_UNKNOWN), &status) *
+                       3600);
     day_s += (int64_t)(book_number(BOOK_TWO_WEEKS_DAYS) + book_number(BOOK_NURSERY_DAYS)) * DAY_S;
     assert_true(day_s / DAY_S <= p->day_s / DAY_S);
     assert_true(p->day_s - day_s < 3 * DAY_S); /* and not needlessly early */
