@@ -80,7 +80,8 @@ static struct store_person person_row(sqlite3_stmt *st, struct arena *a, enum er
                                  .about_kind = store_column(st, 7),
                                  .about_subject = store_column(st, 8),
                                  .about_data = store_column_copy(st, 9, a, e),
-                                 .morning_min = store_column(st, 10)};
+                                 .morning_min = store_column(st, 10),
+                                 .rest = store_column_copy(st, 11, a, e)};
 }
 
 static enum err read_person(struct store *s, enum sql which, struct sql_value key, struct arena *a,
@@ -151,7 +152,7 @@ enum err store_person_put(struct store *s, const struct store_person *p, int64_t
                           int64_t *id) {
     struct changes changes = {0};
     enum err e = store_may_write(s);
-    if (!e && p->about_data.n > STORE_ABOUT_MAX)
+    if (!e && (p->about_data.n > STORE_ABOUT_MAX || p->rest.n > STORE_REST_MAX))
         e = store_fail(s, ERR_TOO_LONG);
     if (!e)
         e = is_free(s, SQL_PERSON_BY_PHONE, p->phone, p->id);
@@ -161,12 +162,12 @@ enum err store_person_put(struct store *s, const struct store_person *p, int64_t
     if (!e && !number)
         e = store_ids(s, "person", 1, &number);
     if (!e)
-        e = store_run(s, p->id ? SQL_PERSON_CHANGE : SQL_PERSON_NEW,
-                      SQL_VALUES(SQL_INT(number), SQL_TEXT(p->phone), SQL_TEXT(p->language),
-                                 SQL_REF(p->farm), SQL_INT(p->stopped), SQL_TEXT(p->link),
-                                 SQL_INT(p->heard_s), SQL_INT(p->about_kind),
-                                 SQL_INT(p->about_subject), SQL_TEXT(p->about_data),
-                                 SQL_INT(p->morning_min)));
+        e = store_run(
+            s, p->id ? SQL_PERSON_CHANGE : SQL_PERSON_NEW,
+            SQL_VALUES(SQL_INT(number), SQL_TEXT(p->phone), SQL_TEXT(p->language), SQL_REF(p->farm),
+                       SQL_INT(p->stopped), SQL_TEXT(p->link), SQL_INT(p->heard_s),
+                       SQL_INT(p->about_kind), SQL_INT(p->about_subject), SQL_TEXT(p->about_data),
+                       SQL_INT(p->morning_min), SQL_TEXT(p->rest.p ? p->rest : SLICE(""))));
     if (!e)
         e = write_changes(s, number, p, &changes, now_s);
     if (!e && id)
@@ -223,8 +224,8 @@ enum err store_members(struct store *s, int64_t farm, struct arena *a, struct st
         }
         *out = rows;
         rows[*count].person = person_row(st, a, &e);
-        rows[*count].role = (enum store_role)store_column(st, 11);
-        rows[*count].farms = store_column(st, 12);
+        rows[*count].role = (enum store_role)store_column(st, 12);
+        rows[*count].farms = store_column(st, 13);
         ++*count;
     }
     store_end(st);

@@ -154,7 +154,10 @@ static const char step_3[] =
     "DROP TABLE person_history;"
     "ALTER TABLE person_history_3 RENAME TO person_history;";
 
-const char *const store_schema_steps[] = {step_1, step_2, step_3};
+/* What was cut from the last list that a person was sent. */
+static const char step_4[] = "ALTER TABLE person ADD COLUMN rest TEXT NOT NULL DEFAULT '';";
+
+const char *const store_schema_steps[] = {step_1, step_2, step_3, step_4};
 const int store_schema_version = (int)(sizeof store_schema_steps / sizeof store_schema_steps[0]);
 
 enum err store_db_exec(sqlite3 *db, const char *text) {

@@ -11,7 +11,7 @@
 
 #define PERSON                                                                                     \
     "p.id, p.phone, p.language, p.farm, p.stopped, p.link, p.heard_s, p.about_kind, "              \
-    "p.about_subject, p.about_data, p.morning_min"
+    "p.about_subject, p.about_data, p.morning_min, p.rest"
 #define DISPATCH                                                                                   \
     "id, reference, farm, person, link, phone, body, level, made_s, next_s, useful_s, tries, "     \
     "task_kind, subject, nth, stage"
@@ -47,11 +47,11 @@ static const char *const texts[SQL_TOTAL] = {
     [SQL_PERSON_GET] = "SELECT " PERSON " FROM person p WHERE p.id = ?1",
     [SQL_PERSON_WAS] = "SELECT language, stopped, morning_min FROM person WHERE id = ?1",
     [SQL_PERSON_NEW] = "INSERT INTO person (id, phone, language, farm, stopped, link, heard_s,"
-                       " about_kind, about_subject, about_data, morning_min)"
-                       " VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11)",
+                       " about_kind, about_subject, about_data, morning_min, rest)"
+                       " VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12)",
     [SQL_PERSON_CHANGE] = "UPDATE person SET phone = ?2, language = ?3, farm = ?4, stopped = ?5,"
                           " link = ?6, heard_s = ?7, about_kind = ?8, about_subject = ?9,"
-                          " about_data = ?10, morning_min = ?11 WHERE id = ?1",
+                          " about_data = ?10, morning_min = ?11, rest = ?12 WHERE id = ?1",
     [SQL_PERSON_HISTORY] = "INSERT INTO person_history (person, nth, at_s, what, value) VALUES (?1,"
                            " (SELECT coalesce(max(nth), 0) + 1 FROM person_history"
                            " WHERE person = ?1), ?2, ?3, ?4)",

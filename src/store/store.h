@@ -22,6 +22,7 @@ struct store;
 
 enum {
     STORE_ABOUT_MAX = 300, /* bytes of a person's about_data */
+    STORE_REST_MAX = 2000, /* and of his rest */
     STORE_DATA_MAX = 2000  /* bytes of an entry's data; longer ones: ERR_TOO_LONG */
 };
 
@@ -119,6 +120,8 @@ struct store_person {
         about_subject;       /* what the last answer was about, for "why"; meaning is the turn's */
     struct slice about_data; /* a line of the turn's own, at most 300 bytes */
     int64_t morning_min;     /* routine texts come so many minutes after local midnight, 0..1439 */
+    struct slice rest;       /* of a list that was cut: the turn's own, at most
+                                STORE_REST_MAX bytes; no bytes: none */
 };
 struct store_member {
     struct store_person person;

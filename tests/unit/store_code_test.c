@@ -435,8 +435,54 @@ static void test_version_2_is_read(void **state) {
     help_remove(&h);
 }
 
+/* A store in which no list had a rest: people have none, and it can be kept. */
+static void test_a_store_of_version_3(void **state) {
+    (void)state;
+    struct help h;
+    sqlite3 *db = NULL;
+    int version = -1;
+    struct store_person p;
+    char text[STORE_REST_MAX + 1];
+    help_make(&h);
+    assert_int_equal(sqlite3_open(h.path, &db), SQLITE_OK);
+    OK(store_schema_migrate(db, store_schema_steps, 3, &version));
+    assert_int_equal(version, 3);
+    OK(store_db_exec(
+        db,
+        "INSERT INTO farm VALUES (1, 0, 'Creek', 'UTC', 'GB', 5);"
+        "INSERT INTO person VALUES (1, '+447700900001', 'sw', 1, 0, 'north', 9, 4, 2, 'x', 300);"
+        "INSERT INTO member VALUES (1, 1, 1);"
+        "UPDATE sequence SET last = 1 WHERE name IN ('farm', 'person')"));
+    assert_int_equal(sqlite3_close(db), SQLITE_OK);
+    OK(help_open(&h, 0));
+    OK(store_person_by_phone(h.s, SLICE("+447700900001"), &h.a, &p));
+    assert_int_equal(p.morning_min, 300);
+    TEXT(p.about_data, "x");
+    TEXT(p.rest, "");
+    memset(text, 'a', sizeof text);
+    OK(store_begin(h.s));
+    p.rest = (struct slice){text, STORE_REST_MAX};
+    OK(store_person_put(h.s, &p, NOW, NULL));
+    OK(store_commit(h.s));
+    OK(store_person_by_phone(h.s, SLICE("+447700900001"), &h.a, &p));
+    assert_int_equal(p.rest.n, STORE_REST_MAX);
+    struct store_member *m;
+    int count = 0;
+    OK(store_members(h.s, 1, &h.a, &m, &count));
+    assert_int_equal(count, 1);
+    assert_int_equal(m[0].role, STORE_OWNER);
+    assert_int_equal(m[0].farms, 1);
+    assert_int_equal(m[0].person.rest.n, STORE_REST_MAX);
+    OK(store_begin(h.s));
+    p.rest = (struct slice){text, STORE_REST_MAX + 1};
+    assert_int_equal(store_person_put(h.s, &p, NOW, NULL), ERR_TOO_LONG);
+    store_rollback(h.s);
+    help_remove(&h);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_a_store_of_version_3),
         cmocka_unit_test(test_a_code_is_read_back),
         cmocka_unit_test(test_a_code_runs_out),
         cmocka_unit_test(test_a_code_is_used_once),

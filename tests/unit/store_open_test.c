@@ -275,7 +275,7 @@ static void test_inspect(void **state) {
     for (int64_t i = 1; i <= 40; i++)
         OK(help_turn(&h, i));
     OK(store_inspect(h.path, &report)); /* beside the running daemon */
-    assert_non_null(strstr(buf_str(&report), "sound, version 3 of 3"));
+    assert_non_null(strstr(buf_str(&report), "sound, version 4 of 4"));
     store_close(h.s);
     h.s = NULL;
     buf_clear(&report);
