@@ -137,7 +137,8 @@ struct telling plan_telling(const struct plan *p, struct task_key key, int64_t h
         if (row->key.kind != key.kind || row->key.subject != key.subject || row->key.nth != key.nth)
             continue;
         int64_t off_s = row->hour_s > hour_s ? row->hour_s - hour_s : hour_s - row->hour_s;
-        bool stands = key.kind == TASK_WATER || key.kind == TASK_SOURCE ||
+        bool list = key.kind == TASK_MORNING || key.kind == TASK_SUNDAY; /* whatever its hour was */
+        bool stands = list || key.kind == TASK_WATER || key.kind == TASK_SOURCE ||
                       (key.kind == TASK_WHITE && key.nth == WHITE_MISSED);
         if (!stands && off_s >= MOVED_MIN * MINUTE_S)
             continue; /* told of another hour: to be told again */

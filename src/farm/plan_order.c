@@ -8,7 +8,7 @@
  * what is late, what comes in the day. The routine tasks keep their keys and stand in the same
  * text, so nothing is told twice. It is planned for whoever has work: a worker for ponds and tasks
  * of his own, an owner for all of the farm. Only the next one is planned; a day on which there is
- * nothing has none. */
+ * nothing has none. A list is told once a day, whatever its hour was. */
 #include "farm/expect.h"
 #include "farm/tasks.h"
 
@@ -123,20 +123,27 @@ static bool his(const struct plan_hand *who, int64_t hand) {
     return who->rank == RANK_OWNER || who->person == hand;
 }
 
-/* Fish to feed, or a task from this morning until the next. */
-static bool has_work(const struct plan *p, const struct plan_hand *who, int64_t from_s,
-                     int64_t to_s) {
+static bool feeds(const struct plan *p, const struct plan_hand *who) {
     const struct farm_state *state = p->state;
     for (int i = 0; i < state->cycle_count; i++)
         if (!state->cycles[i].closed_s && his(who, plan_hand(p, &state->cycles[i].hands)))
             return true;
+    return false;
+}
+
+/* His first task from a morning on. False: none. */
+static bool next_work(const struct plan *p, const struct plan_hand *who, int64_t from_s,
+                      int64_t *due_s) {
+    bool any = false;
     for (int i = 0; i < p->count; i++) {
         const struct task *task = &p->out[i];
         bool list = task->key.kind == TASK_MORNING || task->key.kind == TASK_SUNDAY;
-        if (!list && task->due_s >= from_s && task->due_s < to_s && his(who, task->hand))
-            return true;
+        if (list || task->due_s < from_s || !his(who, task->hand) || (any && task->due_s >= *due_s))
+            continue;
+        any = true;
+        *due_s = task->due_s;
     }
-    return false;
+    return any;
 }
 
 /* Useful until noon, or for half a day where the morning is late. */
@@ -155,15 +162,26 @@ static bool told_or_over(const struct plan *p, const struct task *task) {
     return task->useful_s < p->view->now_s || plan_telling(p, task->key, task->hour_s).told;
 }
 
+/* Of the first morning not told yet from which on, until the next, there are fish to feed or a
+ * task: so the farm wakes on it, however many days ahead it is. */
 static void plan_morning_list(struct plan *p, const struct plan_hand *who) {
+    int64_t now_s = p->view->now_s;
+    bool fish = feeds(p, who);
     for (int days = 0; days <= 1; days++) {
-        int64_t at_s = plan_morning(p, who->person, p->view->now_s, days);
-        int64_t next_s = plan_morning(p, who->person, p->view->now_s, days + 1);
+        int64_t due_s, at_s = plan_morning(p, who->person, now_s, days);
         struct task task = list_of(p, TASK_MORNING, who, at_s);
-        if (!told_or_over(p, &task) && has_work(p, who, at_s, next_s)) {
-            plan_step(p, task);
+        if (told_or_over(p, &task))
+            continue;
+        bool any = next_work(p, who, at_s, &due_s);
+        if (!any && !fish)
             return;
+        if (!fish && due_s >= plan_morning(p, who->person, now_s, days + 1)) {
+            int later = zone_days_between(p->view->zone, now_s, due_s);
+            later -= plan_morning(p, who->person, now_s, later) > due_s;
+            task = list_of(p, TASK_MORNING, who, plan_morning(p, who->person, now_s, later));
         }
+        plan_step(p, task);
+        return;
     }
 }
 

@@ -274,7 +274,9 @@ static void mornings_of_tasks(void **unused) {
     assert_non_null(dry);
     assert_true(dry->due_s == CLOCK(9, 7, 0));
     /* it comes before the owner's list of that day, so it stands in the one before */
-    FIELD("the sixth", how_many(&farm, CLOCK(6, 12, 0), TASK_MORNING), 0);
+    FIELD("one, days before", how_many(&farm, CLOCK(1, 12, 0), TASK_MORNING), 1);
+    want("that one", &farm, CLOCK(1, 12, 0), MORNING(OWNER, 8), "d8 07:15, d8 07:15, d8 13:15",
+         OWNER);
     want("the eighth", &farm, CLOCK(7, 12, 0), MORNING(OWNER, 8), "d8 07:15, d8 07:15, d8 13:15",
          OWNER);
     FIELD("not the worker's", how_many(&farm, CLOCK(7, 12, 0), TASK_MORNING), 1);
