@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "base/log.h"
+#include "sms/parts.h"
 
 int desk_language(const struct desk *d, struct slice code) {
     int language = words_find(d->o.grammar.words, code);
@@ -22,6 +23,38 @@ static struct slice text_of_message(void *context, int64_t message) {
     return arrival.body;
 }
 
+/* A purged body counts as one part. Of more than SLICES_MOST slices the newest count. */
+static bool parts_between(void *context, int64_t from_s, int64_t to_s, int *sent, int *received) {
+    enum { SLICES_MOST = 20, SLICE_BYTES = 4 * 1024 * 1024 };
+    struct desk *d = context;
+    struct arena a = arena_make(SLICE_BYTES);
+    int64_t before = 0;
+    bool more = true, known = true;
+    *sent = *received = 0;
+    for (int i = 0; i < SLICES_MOST && more && known; i++) {
+        struct store_text *texts;
+        int count = 0;
+        arena_reset(&a);
+        known = !store_texts_of(d->o.store, d->loaded.turn.farm_id, 0, before, STORE_SLICE_MAX, &a,
+                                &texts, &count);
+        more = known && count == STORE_SLICE_MAX;
+        for (int k = 0; k < count && known; k++) {
+            struct sms_size size;
+            before = texts[k].id;
+            if (texts[k].at_s < from_s)
+                more = false;
+            if (texts[k].at_s < from_s || texts[k].at_s >= to_s)
+                continue;
+            if (!texts[k].body.n || sms_measure(texts[k].body, &a, &size))
+                size.parts = 1;
+            *received += texts[k].out ? 0 : size.parts;
+            *sent += texts[k].out && texts[k].sent == STORE_DONE ? size.parts : 0;
+        }
+    }
+    arena_free(&a);
+    return known;
+}
+
 static void person_of_row(const struct desk *d, const struct store_member *m, int64_t farm,
                           struct turn_person *out) {
     const struct store_person *p = &m->person;
@@ -34,9 +67,11 @@ static void person_of_row(const struct desk *d, const struct store_member *m, in
         .heard_s = p->heard_s,
         .about = {(enum about_kind)p->about_kind, p->about_subject, p->about_data},
         .morning_min = (int)p->morning_min,
+        .lists = true,
+        .rest = p->rest,
         .farms = (int)m->farms};
     if (p->farm != farm) /* what he was told last was of another farm */
-        out->about = (struct about){0};
+        out->about = (struct about){0}, out->rest = (struct slice){0};
 }
 
 static bool concerns(const struct loaded *l, const struct store_told *row, int64_t now_s) {
@@ -112,6 +147,7 @@ enum err desk_load_turn(struct desk *d, int64_t farm, int64_t now_s, struct load
     l->turn.message_text = text_of_message;
     l->turn.party_id = desk_party_id;
     l->turn.party_name = desk_party_name;
+    l->turn.parts = parts_between;
     l->turn.context = d;
     *out = l;
     return ERR_OK;
@@ -248,6 +284,7 @@ static enum err save_people(struct desk *d, struct loaded *l, struct slice link)
             row->about_kind = p->about.kind;
             row->about_subject = p->about.subject;
             row->about_data = p->about.data.p ? p->about.data : SLICE("");
+            row->rest = p->rest;
         }
         int64_t id;
         enum err e = store_person_put(d->o.store, row, l->turn.now_s, &id);

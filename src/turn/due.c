@@ -188,12 +188,21 @@ static struct reply first(struct turn *t, const struct task *const *group, int n
     }
 }
 
-/* Routine of one morning: a line each, as many as fit two parts. */
+struct slice turn_due_line(struct turn *t, const struct task *task, int person) {
+    const struct reply r = first(t, &task, 1, person);
+    return turn_render(t, person, &r);
+}
+
+/* Routine of one morning: a line each, as many as fit two parts; in the morning's list where there
+ * is one. */
 static struct slice routine(struct turn *t, const struct task *const *group, int n, int person) {
-    struct slice lines[DUE_GROUP_MAX];
+    struct slice lines[DUE_PONDS_MAX];
+    if (group[0]->key.kind == TASK_SUNDAY)
+        return turn_sunday_text(t, person);
+    if (group[n - 1]->key.kind == TASK_MORNING)
+        return turn_morning_text(t, group, n - 1, person);
     for (int i = 0; i < n; i++) {
-        const struct reply r = first(t, &group[i], 1, person);
-        lines[i] = turn_render(t, person, &r);
+        lines[i] = turn_due_line(t, group[i], person);
     }
     return turn_lines(t, person, lines, n);
 }

@@ -107,7 +107,6 @@ void turn_do_ok(struct turn *t, const struct request *r);
 /* -- due ---------------------------------------------------------------------------------------
  */
 enum {
-    DUE_GROUP_MAX = 16,   /* tasks of one routine text */
     DUE_TOGETHER_MAX = 3, /* females looked at together */
     DUE_PONDS_MAX = 64,   /* ponds of one text */
     DUE_PONDS_MANY = 16,  /* the same on a farm of many people: a text's rows must find room */
@@ -121,8 +120,12 @@ struct slice turn_due_text(struct turn *t, const struct task *const *group, int 
 struct reply turn_due_pond(struct turn *t, const struct task *const *group, int n, int person);
 bool turn_due_alike(struct turn *t, const struct task *a, const struct task *b);
 int turn_due_most(struct turn *t, const struct task *task, int most); /* in one text */
-/* Lines one below the other, as many as fit LINES_PARTS, then how many more there are. */
+/* Lines one below the other, as many as fit LINES_PARTS, then how many more there are; what was cut
+ * off is kept for the person's MORE. */
 struct slice turn_lines(struct turn *t, int person, const struct slice *lines, int n);
+/* The same with so many more behind them that are only counted. */
+struct slice turn_lines_behind(struct turn *t, int person, const struct slice *lines, int n,
+                               int behind);
 /* The same; the last line, where not all fit, is made from how many are shown. */
 struct turn_more {
     struct reply (*line)(const void *of, int shown);
@@ -131,6 +134,29 @@ struct turn_more {
 };
 struct slice turn_lines_more(struct turn *t, int person, const struct slice *lines, int n,
                              const struct turn_more *more);
+
+/* One task as a line. */
+struct slice turn_due_line(struct turn *t, const struct task *task, int person);
+
+/* -- the morning (morning.c, week.c, show.c) ----------------------------------------------------
+ */
+bool turn_judge_morning(struct turn *t, struct request *r);
+/* What is to be done today, as TODAY says it; empty: nothing. */
+struct turn_day {
+    int person;
+    bool own;                        /* his own work only */
+    int64_t until_s;                 /* what is due later is not of it */
+    const struct task *const *tasks; /* routine that is told with it, in its own words if there is
+                                        room for all */
+    int task_count;                  /* up to DUE_PONDS_MAX */
+    bool told;                       /* what he is told now in a text of its own is left out */
+};
+struct slice turn_day_text(struct turn *t, const struct turn_day *day);
+/* The list of a person's morning with the routine of it; the week to an owner. */
+struct slice turn_morning_text(struct turn *t, const struct task *const *tasks, int n, int person);
+struct slice turn_sunday_text(struct turn *t, int person);
+void turn_do_week(struct turn *t);
+void turn_do_month(struct turn *t, const struct request *r);
 
 /* Larvae thought alive at an instant, with the range (spawn_tally). */
 struct larvae_range turn_larvae(const struct spawn *s, int64_t at_s);
@@ -383,8 +409,8 @@ bool turn_rations_ahead(struct turn *t, const struct pond *pond, int days, int64
  */
 bool turn_judge_ration(struct turn *t, struct request *r);
 void turn_do_table(struct turn *t, struct request *r);
-/* One line for each pond that is fed, brood ponds too, in their order; how many. */
-int turn_ration_lines(struct turn *t, struct reply *lines, int room);
+/* One line for each pond that is fed, brood ponds too, in their order, and its number; how many. */
+int turn_ration_lines(struct turn *t, struct reply *lines, int *numbers, int room);
 /* That the pond's fish get nothing now and why, as TODAY says it; false: they are fed. */
 bool turn_no_feed(struct turn *t, const struct pond *pond, struct reply *line);
 /* Behind what was given at an instant of today: what of the ration is not given yet, or why no more

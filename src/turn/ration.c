@@ -298,8 +298,7 @@ static int lines_of(struct turn *t, struct reply *lines, int *numbers, int room,
     return count + brood_lines(t, &lines[count], &numbers[count], room - count, sum);
 }
 
-int turn_ration_lines(struct turn *t, struct reply *lines, int room) {
-    int numbers[LINES_MAX];
+int turn_ration_lines(struct turn *t, struct reply *lines, int *numbers, int room) {
     struct sum sum = {0};
     return lines_of(t, lines, numbers, room < LINES_MAX ? room : LINES_MAX, &sum);
 }

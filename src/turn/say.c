@@ -4,7 +4,7 @@
 #include "trade/book.h"
 #include "turn/inside.h"
 
-enum { ANSWER_PARTS = 2 };
+enum { ANSWER_PARTS = 2, REST_HEAD_BYTES = 40 };
 
 struct turn_person *turn_sender(struct turn *t) {
     return &t->people[t->sender];
@@ -139,37 +139,87 @@ void turn_ask(struct turn *t, const struct request *r, int code, const struct re
     turn_say(t, reply);
 }
 
-struct slice turn_lines_more(struct turn *t, int person, const struct slice *lines, int n,
-                             const struct turn_more *more) {
+/* "SECONDS COUNT", then the lines that were cut off, as many as there is room for; the count is of
+ * those behind them. */
+static void keep_rest(struct turn *t, int person, const struct slice *lines, int n, int behind) {
+    struct buf b = buf_make_in(t->arena, (size_t)TURN_REST_BYTES + 1);
+    struct buf kept = buf_make_in(t->arena, TURN_REST_BYTES);
+    int i = 0;
+    while (i < n && kept.n + lines[i].n + REST_HEAD_BYTES < TURN_REST_BYTES) {
+        buf_putc(&kept, '\n');
+        buf_put(&kept, lines[i++]);
+    }
+    buf_put_int(&b, t->now_s);
+    buf_putc(&b, ' ');
+    buf_put_int(&b, behind + n - i);
+    buf_put(&b, buf_slice(&kept));
+    if (buf_err(&b) && !t->e)
+        t->e = buf_err(&b);
+    t->people[person].rest = buf_slice(&b);
+    t->people[person].changed = true;
+}
+
+static void put_line(struct buf *body, struct slice line) {
+    if (body->n)
+        buf_putc(body, '\n');
+    buf_put(body, line);
+}
+
+/* The body with this line still leaves `kept` units of its parts. */
+static bool line_fits(struct turn *t, const struct buf *body, int kept) {
+    struct sms_size size = {0};
+    return !buf_err(body) && !sms_measure(buf_slice(body), t->arena, &size) &&
+           size.parts <= LINES_PARTS && size.units <= LINES_PARTS * SMS_GSM7_PART - kept;
+}
+
+static struct slice lines_cut(struct turn *t, int person, const struct slice *lines, int n,
+                              int behind, const struct turn_more *more) {
     struct buf body = buf_make_in(t->arena, REPLY_BYTES_MAX);
-    for (int i = 0; i < n && !t->e; i++) {
+    int shown = 0;
+    for (; shown < n && !t->e; shown++) {
         struct buf longer = buf_make_in(t->arena, REPLY_BYTES_MAX);
-        struct sms_size size = {0};
         buf_put(&longer, buf_slice(&body));
-        if (body.n)
-            buf_putc(&longer, '\n');
-        buf_put(&longer, lines[i]);
-        int most = LINES_PARTS * SMS_GSM7_PART - (i + 1 < n ? more->units : 0);
-        bool fits = !buf_err(&longer) && !sms_measure(buf_slice(&longer), t->arena, &size) &&
-                    size.parts <= LINES_PARTS && size.units <= most;
-        if (!fits && i) {
-            const struct reply rest = more->line(more->of, i);
-            buf_putc(&body, '\n');
-            buf_put(&body, turn_render(t, person, &rest));
+        put_line(&longer, lines[shown]);
+        if (shown && !line_fits(t, &longer, shown + 1 < n || behind ? more->units : 0))
             break;
-        }
         body = longer;
+    }
+    if (shown < n)
+        keep_rest(t, person, &lines[shown], n - shown, behind);
+    if (shown < n || behind) {
+        const struct reply rest = more->line(more->of, shown);
+        put_line(&body, turn_render(t, person, &rest));
     }
     return buf_slice(&body);
 }
 
-static struct reply so_many_more(const void *count, int shown) {
-    return (struct reply){REPLY_TODAY_MORE, {V_NUMBER(*(const int *)count - shown)}};
+struct slice turn_lines_more(struct turn *t, int person, const struct slice *lines, int n,
+                             const struct turn_more *more) {
+    return lines_cut(t, person, lines, n, 0, more);
+}
+
+struct list {
+    int lines, behind;
+};
+
+static struct reply so_many_more(const void *of, int shown) {
+    const struct list *list = of;
+    int left = list->lines - shown;
+    if (!left) /* only counted: no MORE shows them */
+        return (struct reply){REPLY_MORE_BEHIND, {V_NUMBER(list->behind)}};
+    return (struct reply){REPLY_TODAY_MORE, {V_NUMBER(left + list->behind)}};
+}
+
+struct slice turn_lines_behind(struct turn *t, int person, const struct slice *lines, int n,
+                               int behind) {
+    enum { MORE_UNITS = 28 };
+    const struct list list = {n, behind};
+    const struct turn_more more = {so_many_more, &list, MORE_UNITS};
+    return lines_cut(t, person, lines, n, behind, &more);
 }
 
 struct slice turn_lines(struct turn *t, int person, const struct slice *lines, int n) {
-    const struct turn_more more = {so_many_more, &n, 20};
-    return turn_lines_more(t, person, lines, n, &more);
+    return turn_lines_behind(t, person, lines, n, 0);
 }
 
 enum err turn_stranger(const struct words *words, int language, struct buf *out) {

@@ -25,7 +25,9 @@ struct line {
     struct reply reply;
     bool others; /* not the asker's own work */
     bool late;
-    int more; /* ponds that it has no room for */
+    int more;                /* ponds that it has no room for */
+    int64_t by_s;            /* its place among the others */
+    const struct task *task; /* that is told with it, in its own words */
 };
 
 /* The asker's own work first. */
@@ -33,7 +35,7 @@ static int by_hour(const void *a, const void *b) {
     const struct line *x = a, *y = b;
     if (x->others != y->others)
         return x->others - y->others;
-    return x->at_s < y->at_s ? -1 : x->at_s > y->at_s;
+    return x->by_s < y->by_s ? -1 : x->by_s > y->by_s;
 }
 
 /* Of a female that is not stripped: her next look, said to be late when it is, and when looking is
@@ -134,6 +136,7 @@ static bool joined(struct turn *t, struct line *lines, int n, const struct line 
         if (lines[i].reply.id != more->reply.id || apart_s > SAME_S || apart_s < -SAME_S ||
             lines[i].others != more->others || lines[i].late != more->late)
             continue;
+        lines[i].task = NULL; /* several: in short words */
         struct buf b = buf_make_in(t->arena, FITS + 20);
         buf_put(&b, *ponds);
         if (b.n <= FITS) {
@@ -247,11 +250,10 @@ static bool waits(const struct turn *t, const struct task *task) {
     }
 }
 
-static bool listed(const struct turn *t, const struct task *tasks, int at) {
+static bool listed(const struct turn *t, const struct task *tasks, int at, int64_t until_s) {
     const struct task *task = &tasks[at];
     bool past = task->useful_s < t->now_s;
-    if (task->due_s > t->now_s + DAY_S || task->key.stage != STAGE_FIRST ||
-        (past && !waits(t, task)))
+    if (task->due_s > until_s || task->key.stage != STAGE_FIRST || (past && !waits(t, task)))
         return false;
     for (int i = 0; i < at; i++)
         if (tasks[i].key.kind == task->key.kind && tasks[i].key.subject == task->key.subject &&
@@ -261,75 +263,174 @@ static bool listed(const struct turn *t, const struct task *tasks, int at) {
     return true;
 }
 
+/* The day in the making. */
+struct day {
+    const struct turn_day *of;
+    const struct plan_view *view;
+    struct line *lines;
+    int count, room;
+    bool *seen; /* beside of->tasks: it has a line */
+};
+
+/* He is told of it now, in a text of its own. */
+static bool told_alone(const struct turn *t, const struct turn_day *of, enum subject_kind kind,
+                       int64_t subject) {
+    for (int i = 0; of->told && i < t->wake_count && t->wakes[i].due_s <= t->now_s; i++)
+        if (t->wakes[i].level != LEVEL_ROUTINE && t->wakes[i].key.subject == subject &&
+            t->wakes[i].hand == t->people[of->person].id &&
+            task_subject(t->wakes[i].key.kind) == kind)
+            return true;
+    return false;
+}
+
+static void put_line(const struct turn *t, struct day *d, struct line one) {
+    one.by_s = one.late ? zone_midnight(t->zone, t->now_s, 0) : one.at_s;
+    if (d->count < d->room && !(one.others && d->of->own))
+        d->lines[d->count++] = one;
+}
+
+static void put_spawns(struct turn *t, struct day *d) {
+    const struct farm_state *st = &t->farm->state;
+    for (int i = 0; i < st->spawn_count; i++) {
+        struct line lines[SPAWN_LINES_MAX];
+        const struct spawn *s = &st->spawns[i];
+        int n = told_alone(t, d->of, SUBJECT_SPAWN, s->number)
+                    ? 0
+                    : lines_of(t, s, lines, SPAWN_LINES_MAX);
+        for (int k = 0; k < n; k++) {
+            lines[k].others = plan_hand_of(d->view, &s->hands) != t->people[d->of->person].id;
+            if (lines[k].at_s <= d->of->until_s)
+                put_line(t, d, lines[k]);
+        }
+    }
+}
+
+/* The routine that is told with the list. */
+static const struct task *told_with(struct day *d, const struct task *task) {
+    for (int i = 0; i < d->of->task_count; i++)
+        if (d->of->tasks[i]->key.kind == task->key.kind &&
+            d->of->tasks[i]->key.subject == task->key.subject) {
+            d->seen[i] = true;
+            return d->of->tasks[i];
+        }
+    return NULL;
+}
+
 /* The plan as if nothing had been told: what is open today and tomorrow morning of larvae, ponds
  * and the hatchery, each kind of a subject once, and what was not done on ponds. */
-static int lines_of_plan(struct turn *t, const struct plan_view *view, struct line *out, int room) {
+static void put_plan(struct turn *t, struct day *d) {
     struct task *tasks = ARENA_ARRAY(t->arena, TASKS_MOST, struct task);
     int64_t today_s = zone_midnight(t->zone, t->now_s, 0);
-    int n = 0, count = tasks ? farm_plan(&t->farm->state, view, tasks, TASKS_MOST) : 0;
-    for (int i = 0; i < count && n < room; i++) {
-        if (!listed(t, tasks, i))
+    int count = tasks ? farm_plan(&t->farm->state, d->view, tasks, TASKS_MOST) : 0;
+    for (int i = 0; i < count; i++) {
+        const struct task *task = &tasks[i];
+        if (!listed(t, tasks, i, d->of->until_s) ||
+            told_alone(t, d->of, task_subject(task->key.kind), task->key.subject))
             continue;
-        const struct line one = {tasks[i].due_s, line_of_task(t, &tasks[i]),
-                                 tasks[i].hand != turn_sender(t)->id,
-                                 tasks[i].due_s < today_s && tasks[i].useful_s < t->now_s, 0};
-        if (one.reply.id != REPLY_COUNT && !joined(t, out, n, &one))
-            out[n++] = one;
+        const struct line one = {.at_s = task->due_s,
+                                 .reply = line_of_task(t, task),
+                                 .others = task->hand != t->people[d->of->person].id,
+                                 .late = task->due_s < today_s && task->useful_s < t->now_s,
+                                 .task = told_with(d, task)};
+        if (one.reply.id != REPLY_COUNT && !joined(t, d->lines, d->count, &one))
+            put_line(t, d, one);
+        else if (one.reply.id == REPLY_COUNT && one.task)
+            put_line(t, d, one);
     }
-    return n;
+    for (int i = 0; i < d->of->task_count; i++)
+        if (!d->seen[i])
+            put_line(t, d,
+                     (struct line){
+                         .at_s = t->now_s, .reply = {.id = REPLY_COUNT}, .task = d->of->tasks[i]});
 }
 
 /* What ponds are fed, behind what has an hour. */
-static int lines_of_feed(struct turn *t, struct line *out) {
+static void put_feed(struct turn *t, struct day *d) {
+    static const struct hands nobody = {{0}};
     struct reply lines[FED_MOST];
-    int count = turn_ration_lines(t, lines, FED_MOST);
-    for (int i = 0; i < count; i++)
-        out[i] = (struct line){.at_s = INT64_MAX - FED_MOST + i, .reply = lines[i], .others = true};
-    return count;
+    int numbers[FED_MOST];
+    int count = turn_ration_lines(t, lines, numbers, FED_MOST);
+    for (int i = 0; i < count; i++) {
+        const struct pond *pond = farm_pond(&t->farm->state, numbers[i]);
+        const struct cycle *c = pond ? farm_cycle(&t->farm->state, pond->cycle) : NULL;
+        int64_t hand = plan_hand_of(d->view, c ? &c->hands : pond ? &pond->hands : &nobody);
+        put_line(t, d,
+                 (struct line){.at_s = INT64_MAX - FED_MOST + i,
+                               .reply = lines[i],
+                               .others = hand != t->people[d->of->person].id});
+    }
 }
 
-static struct slice text_of(struct turn *t, struct line *line) {
+static struct slice text_of(struct turn *t, struct line *line, bool own_words) {
+    if (line->task && (own_words || line->reply.id == REPLY_COUNT))
+        return turn_due_line(t, line->task, t->sender);
     if (line->more) {
         const struct reply more = {REPLY_TODAY_PONDS_MORE,
                                    {line->reply.values[0], V_NUMBER(line->more)}};
         line->reply.values[0] = V_TEXT(turn_render(t, t->sender, &more));
+        line->more = 0;
     }
     struct slice text = turn_render(t, t->sender, &line->reply);
     const struct reply late = {REPLY_TODAY_LATE, {V_DATE(line->at_s), V_TEXT(text)}};
     return line->late ? turn_render(t, t->sender, &late) : text;
 }
 
-void turn_do_today(struct turn *t) {
-    const struct farm_state *st = &t->farm->state;
-    int room = 2 * st->spawn_count + TASKS_MOST + FED_MOST, count = 0;
+/* Lines as texts; whether all of them fit. */
+static bool texts_of(struct turn *t, const struct day *d, bool own_words, struct slice *texts) {
+    struct buf all = buf_make_in(t->arena, (size_t)SHOWN_MOST * REPLY_BYTES_MAX);
+    struct sms_size size = {0};
+    int n = d->count < SHOWN_MOST ? d->count : SHOWN_MOST;
+    for (int i = 0; i < n; i++) {
+        texts[i] = text_of(t, &d->lines[i], own_words);
+        buf_puts(&all, i ? "\n" : "");
+        buf_put(&all, texts[i]);
+    }
+    return n == d->count && all.n <= (size_t)2 * REPLY_BYTES_MAX &&
+           !sms_measure(buf_slice(&all), t->arena, &size) && size.parts <= LINES_PARTS;
+}
+
+static struct slice day_text(struct turn *t, struct day *d) {
+    struct slice texts[SHOWN_MOST];
+    put_spawns(t, d);
+    put_plan(t, d);
+    put_feed(t, d);
+    if (!d->count)
+        return SLICE("");
+    qsort(d->lines, (size_t)d->count, sizeof d->lines[0], by_hour);
+    if (!texts_of(t, d, true, texts) && d->of->task_count)
+        (void)texts_of(t, d, false, texts);
+    int n = d->count < SHOWN_MOST ? d->count : SHOWN_MOST; /* those behind are only counted */
+    return turn_lines_behind(t, t->sender, texts, n, d->count - n);
+}
+
+struct slice turn_day_text(struct turn *t, const struct turn_day *of) {
+    bool seen[DUE_PONDS_MAX] = {false};
+    int room = 2 * t->farm->state.spawn_count + TASKS_MOST + FED_MOST, sender = t->sender;
     struct line *lines = ARENA_ARRAY(t->arena, (size_t)room, struct line);
-    struct slice *texts = ARENA_ARRAY(t->arena, (size_t)room, struct slice);
     struct plan_hand *hands = ARENA_ARRAY(t->arena, (size_t)t->people_count + 1, struct plan_hand);
-    if (!lines || !texts || !hands) {
+    if (!lines || !hands) {
         t->e = ERR_NOMEM;
-        return;
+        return SLICE("");
     }
     const struct plan_view view = {.hands = hands,
                                    .hand_count = turn_hands(t, hands),
                                    .zone = t->zone,
                                    .now_s = t->now_s,
                                    .late_s = LATE_DAYS * DAY_S};
-    for (int i = 0; i < st->spawn_count; i++) {
-        bool others = plan_hand_of(&view, &st->spawns[i].hands) != turn_sender(t)->id;
-        for (int n = lines_of(t, &st->spawns[i], &lines[count], room - count); n > 0; n--)
-            lines[count++].others = others;
-    }
-    count += lines_of_plan(t, &view, &lines[count], room - FED_MOST - count);
-    count += lines_of_feed(t, &lines[count]);
-    if (!count) {
+    struct day d = {.of = of, .view = &view, .lines = lines, .room = room, .seen = seen};
+    t->sender = of->person; /* in his language */
+    struct slice text = day_text(t, &d);
+    t->sender = sender;
+    return text;
+}
+
+void turn_do_today(struct turn *t) {
+    const struct turn_day day = {.person = t->sender, .until_s = t->now_s + DAY_S};
+    struct slice text = turn_day_text(t, &day);
+    if (text.n)
+        turn_send(t, t->sender, LEVEL_ANSWER, (struct task_key){0}, INT64_MAX, text);
+    else
         TURN_SAY(t, TODAY_NOTHING);
-        return;
-    }
-    qsort(lines, (size_t)count, sizeof lines[0], by_hour);
-    for (int i = 0; i < count; i++) /* those behind are only counted */
-        texts[i] = i < SHOWN_MOST ? text_of(t, &lines[i]) : texts[i - 1];
-    turn_send(t, t->sender, LEVEL_ANSWER, (struct task_key){0}, INT64_MAX,
-              turn_lines(t, t->sender, texts, count));
 }
 
 /* -- help and language ----------------------------------------------------------------------------

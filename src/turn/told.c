@@ -6,7 +6,14 @@
 
 #include "trade/book.h"
 
-enum { MINUTE_S = 60, HOUR_S = 3600, ROUNDS_MOST = 4, LATE_MIN = 30, HOLD_MIN = 5 };
+enum {
+    MINUTE_S = 60,
+    HOUR_S = 3600,
+    ROUNDS_MOST = 4,
+    LATE_MIN = 30,
+    HOLD_MIN = 5,
+    LIST_LATE_MIN = 15
+};
 
 static bool same_task(struct task_key a, struct task_key b) {
     return a.kind == b.kind && a.subject == b.subject && a.nth == b.nth;
@@ -156,10 +163,11 @@ static void remember(struct turn *t, const struct task *task, bool first, int pe
 static void tell(struct turn *t, const struct group *g, enum task_stage stage, int person,
                  int64_t heard_s) {
     const struct task *task = g->tasks[0];
-    turn_send(t, person, task->level, task->key, task->useful_s,
-              turn_due_text(t, g->tasks, g->count, stage, person, heard_s));
+    struct slice body = turn_due_text(t, g->tasks, g->count, stage, person, heard_s);
+    if (body.n)
+        turn_send(t, person, task->level, task->key, task->useful_s, body);
     for (int i = 0; i < g->count; i++)
-        remember(t, g->tasks[i], i == 0, person, stage);
+        remember(t, g->tasks[i], i == 0 && body.n, person, stage);
     bool eggs = task->key.kind == TASK_WHITE || task->key.kind == TASK_LIFT ||
                 task->key.kind == TASK_FRAMES;
     bool fish = task->key.kind <= TASK_LOOK;
@@ -187,6 +195,11 @@ static int tell_role(struct turn *t, const struct group *g, enum task_stage stag
             told++;
         }
     return told;
+}
+
+/* A person's own list goes to nobody else. */
+static bool is_list(const struct task *task) {
+    return task->key.kind == TASK_MORNING || task->key.kind == TASK_SUNDAY;
 }
 
 static int tell_hand(struct turn *t, const struct group *g, enum task_stage stage, int hand) {
@@ -261,7 +274,7 @@ static int tell_stage(struct turn *t, const struct group *g, int hand, int64_t h
     case STAGE_FIRST:
     case STAGE_AGAIN:
         told = tell_hand(t, g, task->key.stage, hand);
-        if (!told) /* passes at once to the next in line */
+        if (!told && !is_list(task)) /* passes at once to the next in line */
             told = tell_role(t, g, task->key.stage, ROLE_OWNER, hand, heard_s);
         if (!told && task->level != LEVEL_ROUTINE)
             told = tell_role(t, g, task->key.stage, ROLE_ADVISER, hand, heard_s);
@@ -307,9 +320,8 @@ static int ponds_most(const struct turn *t) {
 
 /* Room for a group's texts and rows: at most two rows a person for each, and what moved before. */
 static bool room(const struct turn *t) {
-    int most = ponds_most(t) > DUE_GROUP_MAX ? ponds_most(t) : DUE_GROUP_MAX;
     return t->text_count + t->people_count < TURN_TEXTS_MAX &&
-           t->told_count + 2 * t->people_count * most + 2 < TURN_TOLD_MAX;
+           t->told_count + 2 * t->people_count * ponds_most(t) + 2 < TURN_TOLD_MAX;
 }
 
 /* Females in one tank, or both in the hatchery's water. */
@@ -325,6 +337,8 @@ static bool one_tank(const struct turn *t, const struct task *a, const struct ta
 static bool together(struct turn *t, const struct task *a, const struct task *b) {
     if (a->hand != b->hand || a->key.stage != STAGE_FIRST || b->key.stage != STAGE_FIRST)
         return false;
+    if (a->key.kind == TASK_SUNDAY || b->key.kind == TASK_SUNDAY)
+        return false;
     if (a->level == LEVEL_ROUTINE)
         return b->level == LEVEL_ROUTINE;
     if (a->key.kind != b->key.kind)
@@ -336,7 +350,7 @@ static bool together(struct turn *t, const struct task *a, const struct task *b)
 /* The task at `at` and those due with it; they are marked done. */
 static struct group group_of(struct turn *t, int at, bool *done) {
     struct group g = {{&t->wakes[at]}, 1};
-    int most = t->wakes[at].level == LEVEL_ROUTINE ? DUE_GROUP_MAX : DUE_TOGETHER_MAX;
+    int most = t->wakes[at].level == LEVEL_ROUTINE ? ponds_most(t) : DUE_TOGETHER_MAX;
     if (turn_due_alike(t, &t->wakes[at], &t->wakes[at]))
         most = turn_due_most(t, &t->wakes[at], ponds_most(t));
     done[at] = true;
@@ -344,6 +358,12 @@ static struct group group_of(struct turn *t, int at, bool *done) {
         if (!done[i] && g.count < most && together(t, &t->wakes[at], &t->wakes[i])) {
             g.tasks[g.count++] = &t->wakes[i];
             done[i] = true;
+        }
+    for (int i = 0; i + 1 < g.count; i++) /* the list itself last: the receipt, WHY and an answer */
+        if (g.tasks[i]->key.kind == TASK_MORNING) { /* are of a task that asks for something */
+            const struct task *list = g.tasks[i];
+            g.tasks[i] = g.tasks[g.count - 1];
+            g.tasks[g.count - 1] = list;
         }
     return g;
 }
@@ -356,6 +376,12 @@ static bool overtaken(const struct turn *t, int at) {
             t->wakes[i].key.stage > task->key.stage && t->wakes[i].key.stage <= STAGE_ADVISER)
             return true;
     return false;
+}
+
+/* A list whose morning had passed when a text gave it something to list: the text was answered. */
+static bool missed_list(const struct turn *t, int at) {
+    const struct task *task = &t->wakes[at];
+    return is_list(task) && t->sender >= 0 && task->due_s < t->now_s - LIST_LATE_MIN * MINUTE_S;
 }
 
 /* When to tell a look that was due before a report of that hour came in late: the next text may say
@@ -402,8 +428,10 @@ int turn_hands(const struct turn *t, struct plan_hand *out) {
                               : p->role == ROLE_OWNER ? RANK_OWNER
                                                       : RANK_OTHER;
         if (p->role != ROLE_NONE)
-            out[n++] =
-                (struct plan_hand){.person = p->id, .morning_min = p->morning_min, .rank = rank};
+            out[n++] = (struct plan_hand){.person = p->id,
+                                          .morning_min = p->morning_min,
+                                          .rank = rank,
+                                          .lists = p->lists && !p->stopped};
     }
     return n;
 }
@@ -432,7 +460,7 @@ void turn_tell_due(struct turn *t) {
                 t->more_due = true;
                 return;
             }
-            if (overtaken(t, i)) {
+            if (overtaken(t, i) || missed_list(t, i)) {
                 turn_told(t, t->wakes[i].key, 0, t->wakes[i].hour_s, OUTCOME_FAILED);
             } else {
                 const struct group g = group_of(t, i, done);

@@ -338,7 +338,8 @@ void turn_judge(struct turn *t, struct request *r) {
     if (!turn_judge_feed(t, r) && !turn_judge_store(t, r) && !turn_judge_ration(t, r) &&
         !turn_judge_pond_water(t, r) && !judge_spawn(t, r) && !judge_hatchery(t, r) &&
         !judge_pond(t, r) && !judge_talk(t, r) && !judge_people(t, r) && !turn_judge_fish(t, r) &&
-        !turn_judge_status(t, r) && !turn_judge_order(t, r) && !turn_judge_money(t, r))
+        !turn_judge_status(t, r) && !turn_judge_order(t, r) && !turn_judge_money(t, r) &&
+        !turn_judge_morning(t, r))
         TURN_SAY(t, NO_QUESTION); /* yes, no and a value alone, without a question */
     if (request_has(r, SLOT_TAG))
         t->about_tag = r->tag;

@@ -59,9 +59,11 @@ struct turn_person {
     bool stopped;    /* wants no unasked text */
     int64_t heard_s; /* last text of this phone to this farm; 0 never */
     struct about about;
-    int morning_min; /* routine texts come so many minutes after local midnight */
-    int farms;       /* how many he belongs to: with several, texts begin with the farm's name */
-    bool changed;    /* out: language, stopped, about or morning_min differ */
+    int morning_min;   /* routine texts come so many minutes after local midnight */
+    bool lists;        /* is sent the lists of the morning and of Sunday, if his role has them */
+    int farms;         /* how many he belongs to: with several, texts begin with the farm's name */
+    struct slice rest; /* in and out: turn's own, TURN_REST_BYTES: what was cut off his last list */
+    bool changed;      /* out: language, stopped, about, morning_min or rest differ */
 };
 
 struct turn_question {
@@ -139,10 +141,11 @@ enum {
     TURN_ENTRIES_MAX = 160,  /* a season's evenings are taken by one YES */
     TURN_TOLD_MAX = 8192,    /* rows told before and now */
     TURN_QUESTIONS_MAX = 80, /* one a person, and the sender's */
-    QUESTION_NONE = -1,      /* as `asked`: the person has no open question any more */
-    QUESTION_MIN = 30,       /* how long a question stays open */
-    REPORT_ASK_MIN = 20,     /* a report so far from its step's hour without naming one is asked */
-    AHEAD_MIN = 10           /* an hour named may lie so far ahead: clocks differ */
+    TURN_REST_BYTES = 2000,
+    QUESTION_NONE = -1,  /* as `asked`: the person has no open question any more */
+    QUESTION_MIN = 30,   /* how long a question stays open */
+    REPORT_ASK_MIN = 20, /* a report so far from its step's hour without naming one is asked */
+    AHEAD_MIN = 10       /* an hour named may lie so far ahead: clocks differ */
 };
 
 struct turn {
@@ -174,6 +177,9 @@ struct turn {
     bool (*code_fits)(void *context, int64_t id, int64_t digits);
     /* How many codes were made for a phone within the last 24 hours. */
     int (*codes_made)(void *context, struct slice phone);
+    /* Parts of texts sent to and received from the farm's people from one
+     * instant to another, the second not included; false: not known. NULL: not known. */
+    bool (*parts)(void *context, int64_t from_s, int64_t to_s, int *sent, int *received);
     /* A phone that may be texted: of a country that the host serves. NULL: all. */
     bool (*may_text)(void *context, struct slice phone);
     void *context;

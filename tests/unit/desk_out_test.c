@@ -210,6 +210,7 @@ static void an_alarm_that_cannot_be_sent_passes_to_the_owner(void **state) {
     bench_night(b, OWNER);
     bench_text(b, WORKER, "temp f3 24", AT(MON, 22, 5));
     bench_flush(b, AT(TUE, 5, 45));
+    bench_flush(b, AT(TUE, 6, 0)); /* the list of the owner's morning */
     OK(bench_round(b, AT(TUE, 6, 30), false));
     assert_true(slice_starts(slice_of(bench_got(b, WORKER)), SLICE("F3: look now.")));
     struct desk_item never = {.kind = DESK_ATTEMPT,

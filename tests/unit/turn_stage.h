@@ -150,9 +150,12 @@ static inline void stage_end(struct stage *s, enum err e, enum outcome outcome) 
                 s->questions[k].line = arena_slice(&s->arena, t->questions[i].line);
                 s->asked[k] = true;
             }
-    for (int i = 0; i < s->people_count; i++)
+    for (int i = 0; i < s->people_count; i++) {
         if (s->people[i].about.data.n)
             s->people[i].about.data = arena_slice(&s->arena, s->people[i].about.data);
+        if (s->people[i].rest.n)
+            s->people[i].rest = arena_slice(&s->arena, s->people[i].rest);
+    }
 }
 
 static inline void stage_sent(struct stage *s, int64_t now_s, int64_t sent_s, int person,
