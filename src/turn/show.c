@@ -13,7 +13,7 @@ enum {
     TASKS_MOST = 1024, /* of two hundred ponds, late ones too */
     LATE_DAYS = 5,     /* so long is what was not done on a pond listed as late */
     SHOWN_MOST = 48,   /* lines: more than fit */
-    FED_MOST = 32,     /* ponds with feed to be listed */
+    FED_MOST = 64,     /* ponds with feed to be listed */
     SPAWN_LINES_MAX = 3
 };
 
@@ -344,6 +344,15 @@ static void put_plan(struct turn *t, struct day *d) {
                          .at_s = t->now_s, .reply = {.id = REPLY_COUNT}, .task = d->of->tasks[i]});
 }
 
+/* No feed before a harvest is a line already. */
+static bool catch_listed(const struct day *d, int pond) {
+    for (int i = 0; i < d->count; i++)
+        if (d->lines[i].reply.id == REPLY_TODAY_CATCH &&
+            d->lines[i].reply.values[0].integer == pond)
+            return true;
+    return false;
+}
+
 /* What ponds are fed, behind what has an hour. */
 static void put_feed(struct turn *t, struct day *d) {
     static const struct hands nobody = {{0}};
@@ -353,6 +362,8 @@ static void put_feed(struct turn *t, struct day *d) {
     for (int i = 0; i < count; i++) {
         const struct pond *pond = farm_pond(&t->farm->state, numbers[i]);
         const struct cycle *c = pond ? farm_cycle(&t->farm->state, pond->cycle) : NULL;
+        if (lines[i].id == REPLY_RATION_LINE_NONE && catch_listed(d, numbers[i]))
+            continue;
         int64_t hand = plan_hand_of(d->view, c ? &c->hands : pond ? &pond->hands : &nobody);
         put_line(t, d,
                  (struct line){.at_s = INT64_MAX - FED_MOST + i,

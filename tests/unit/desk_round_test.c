@@ -247,6 +247,24 @@ static void what_was_accepted_is_finished_in_the_ballast_s_room(void **state) {
     ROWS(b, 3, "arrival");
 }
 
+/* Parts by hand: an injection (1) and its answer (1), 200 characters (2) and what they are answered
+ * (1), WEEK (1); what another farm texts is none of it, nor what was not sent yet. */
+static void parts_of_a_week_are_counted(void **state) {
+    struct bench *b = *state;
+    char text[201];
+    memset(text, 'a', 200);
+    text[200] = 0;
+    bench_night(b, OWNER);
+    bench_text(b, OWNER, text, AT(MON, 19, 0));
+    bench_text(b, OTHER_OWNER, "today", AT(MON, 19, 1));
+    bench_text(b, OWNER, "week", AT(MON, 19, 2));
+    assert_string_equal(bench_got(b, OWNER), "24 Feb to 2 Mar\nMessages: 2 parts sent, 4 received");
+    /* seven days on it is none of the week's; of the month's it is */
+    (void)bench_in(b, WORKER, "today", AT(7, 18, 0)); /* 9 March; its answer still waits */
+    bench_text(b, OWNER, "week", AT(7, 18, 1));
+    assert_string_equal(bench_got(b, OWNER), "3 Mar to 9 Mar\nMessages: 0 parts sent, 2 received");
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
 #define TEST(name) cmocka_unit_test_setup_teardown(name, bench_open, bench_close)
@@ -259,6 +277,7 @@ int main(void) {
         TEST(a_farm_s_head_that_moved_is_read_again),
         TEST(a_spoilt_state_is_found_and_the_ledger_wins),
         TEST(a_restart_changes_nothing),
+        TEST(parts_of_a_week_are_counted),
         TEST(a_full_disk_refuses_and_is_fine_again),
         TEST(what_was_accepted_is_finished_in_the_ballast_s_room),
     };

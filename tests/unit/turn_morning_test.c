@@ -174,6 +174,33 @@ static void cut(void **state) {
     WANT_TEXT(s, OWNER, 0, "Nothing more to show. TODAY lists what is due");
 }
 
+/* Of very many lines those are had back for which there is room, the others counted: 80 females,
+ * of whom 48 are put into words. */
+static void counted(void **state) {
+    struct stage *s = *state;
+    char text[700], want[60];
+    int lines = 0, texts = 0;
+    open_farm(s);
+    for (int i = 1; i <= 80; i++) {
+        (void)snprintf(text, sizeof text, "inject f%d 1.2kg 18:30 t24", i);
+        stage_text(s, AT(MON, 18, 32), OWNER, text);
+    }
+    stage_text(s, AT(MON, 18, 40), OWNER, "today");
+    for (bool more = true; more && texts < 20; texts++) {
+        (void)snprintf(text, sizeof text, "%s", stage_got(s, OWNER, 0));
+        for (const char *at = strstr(text, " look "); at; at = strstr(at + 1, " look "))
+            lines++;
+        more = strstr(text, " more: text MORE") != NULL;
+        if (more)
+            stage_text(s, AT(MON, 18, 41 + texts), OWNER, "more");
+    }
+    assert_int_equal(lines, 48);
+    (void)snprintf(want, sizeof want, "\n%d more are not shown", 80 - 48);
+    assert_non_null(strstr(text, want));
+    stage_text(s, AT(MON, 19, 30), OWNER, "more");
+    WANT_TEXT(s, OWNER, 0, "Nothing more to show. TODAY lists what is due");
+}
+
 /* A report between the list and MORE does not lose the rest. */
 static void kept(void **state) {
     struct stage *s = *state;
@@ -291,9 +318,15 @@ static void months(void **state) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(whose),  cmocka_unit_test(nothing), cmocka_unit_test(days_ahead),
-        cmocka_unit_test(cut),    cmocka_unit_test(kept),    cmocka_unit_test(routine_stands_in_it),
-        cmocka_unit_test(sunday), cmocka_unit_test(months),
+        cmocka_unit_test(whose),
+        cmocka_unit_test(nothing),
+        cmocka_unit_test(days_ahead),
+        cmocka_unit_test(cut),
+        cmocka_unit_test(counted),
+        cmocka_unit_test(kept),
+        cmocka_unit_test(routine_stands_in_it),
+        cmocka_unit_test(sunday),
+        cmocka_unit_test(months),
     };
     return cmocka_run_group_tests(tests, stage_open, stage_close);
 }
