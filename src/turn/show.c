@@ -25,6 +25,7 @@ struct line {
     struct reply reply;
     bool others; /* not the asker's own work */
     bool late;
+    bool alarm;
     int more;                /* ponds that it has no room for */
     int64_t by_s;            /* its place among the others */
     const struct task *task; /* that is told with it, in its own words */
@@ -252,13 +253,13 @@ static bool waits(const struct turn *t, const struct task *task) {
 
 static bool listed(const struct turn *t, const struct task *tasks, int at, int64_t until_s) {
     const struct task *task = &tasks[at];
-    bool past = task->useful_s < t->now_s;
+    bool past = task->useful_s <= t->now_s;
     if (task->due_s > until_s || task->key.stage != STAGE_FIRST || (past && !waits(t, task)))
         return false;
     for (int i = 0; i < at; i++)
         if (tasks[i].key.kind == task->key.kind && tasks[i].key.subject == task->key.subject &&
             (task->key.kind != TASK_PREP || plan_same_work(tasks[i].key, task->key)) &&
-            (tasks[i].useful_s >= t->now_s || waits(t, &tasks[i])))
+            (tasks[i].useful_s > t->now_s || waits(t, &tasks[i])))
             return false;
     return true;
 }
@@ -285,8 +286,13 @@ static bool told_alone(const struct turn *t, const struct turn_day *of, enum sub
 
 static void put_line(const struct turn *t, struct day *d, struct line one) {
     one.by_s = one.late ? zone_midnight(t->zone, t->now_s, 0) : one.at_s;
-    if (d->count < d->room && !(one.others && d->of->own))
-        d->lines[d->count++] = one;
+    if (d->count == d->room || (one.others && d->of->own))
+        return;
+    if (one.alarm) { /* fish die: whoever reads it first */
+        one.others = false;
+        one.by_s = 0;
+    }
+    d->lines[d->count++] = one;
 }
 
 static void put_spawns(struct turn *t, struct day *d) {
@@ -330,7 +336,9 @@ static void put_plan(struct turn *t, struct day *d) {
         const struct line one = {.at_s = task->due_s,
                                  .reply = line_of_task(t, task),
                                  .others = task->hand != t->people[d->of->person].id,
-                                 .late = task->due_s < today_s && task->useful_s < t->now_s,
+                                 .late = task->due_s < today_s &&
+                                         (task->useful_s < t->now_s || task->key.kind == TASK_FOOD),
+                                 .alarm = task->level == LEVEL_ALARM,
                                  .task = told_with(d, task)};
         if (one.reply.id != REPLY_COUNT && !joined(t, d->lines, d->count, &one))
             put_line(t, d, one);
