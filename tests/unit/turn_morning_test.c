@@ -299,6 +299,41 @@ static void sunday(void **state) {
               "1 Apr is still to come. MONTH and a month that has begun, like MONTH march");
 }
 
+/* Of 2000 fish in the pond order 1 has its 1000; of order 2 about half are left: that one is told
+ * first, and only to owners. */
+static void orders(void **state) {
+    struct stage *s = *state;
+    open_farm(s);
+    pond(s, OWNER, 1);
+    for (int i = 1; i <= 2; i++) {
+        struct entry ordered = {
+            .seq = farm_head(&s->farm) + 1,
+            .at_s = AT(MON, 10, i),
+            .said_s = AT(MON, 10, i),
+            .message = s->messages,
+            .person = s->people[OWNER].id,
+            .kind = ENTRY_ORDERED,
+            .version = entry_version(ENTRY_ORDERED),
+            .subject_kind = SUBJECT_ORDER,
+            .subject = i,
+            .value = {i * 1000, i == 1 ? 30000 : 2000, AT(18, 12, 0), 0, i * 1000}};
+        assert_int_equal(farm_add(&s->farm, &ordered, 1), ERR_OK);
+    }
+    /* its danger was told */
+    s->told[s->told_count++] = (struct told){.key = {TASK_ORDER, 2, 10, STAGE_FIRST},
+                                             .person = s->people[OWNER].id,
+                                             .hour_s = AT(18, 12, 0),
+                                             .told_s = AT(MON, 10, 30),
+                                             .outcome = OUTCOME_DELIVERED};
+    stage_text(s, AT(TUE, 9, 0), WORKER, "week");
+    WANT_TEXT(s, WORKER, 0, "25 Feb to 3 Mar\nMean weight about: P1 30g to 31g");
+    stage_text(s, AT(TUE, 9, 1), OWNER, "week");
+    WANT_TEXT(s, OWNER, 0,
+              "25 Feb to 3 Mar\nMean weight about: P1 30g to 31g\n"
+              "Order 2 for 20 Mar in danger: promised 2000, now 940 (4 times in 5)\n"
+              "Order 1 for 20 Mar: promised 1000, now 1000 (4 times in 5), middle 1000");
+}
+
 /* At a full month's end, and over a year's: February to February. */
 static void months(void **state) {
     struct stage *s = *state;
@@ -327,6 +362,7 @@ int main(void) {
         cmocka_unit_test(routine_stands_in_it),
         cmocka_unit_test(sunday),
         cmocka_unit_test(months),
+        cmocka_unit_test(orders),
     };
     return cmocka_run_group_tests(tests, stage_open, stage_close);
 }
