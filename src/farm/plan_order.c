@@ -131,14 +131,20 @@ static bool feeds(const struct plan *p, const struct plan_hand *who) {
     return false;
 }
 
+/* No work of a day: the lists, and the word that an order is in danger, which comes when it is
+ * known. */
+static bool is_word(enum task_kind kind) {
+    return kind == TASK_MORNING || kind == TASK_SUNDAY || kind == TASK_ORDER;
+}
+
 /* His first task from a morning on. False: none. */
 static bool next_work(const struct plan *p, const struct plan_hand *who, int64_t from_s,
                       int64_t *due_s) {
     bool any = false;
     for (int i = 0; i < p->count; i++) {
         const struct task *task = &p->out[i];
-        bool list = task->key.kind == TASK_MORNING || task->key.kind == TASK_SUNDAY;
-        if (list || task->due_s < from_s || !his(who, task->hand) || (any && task->due_s >= *due_s))
+        if (is_word(task->key.kind) || task->due_s < from_s || !his(who, task->hand) ||
+            (any && task->due_s >= *due_s))
             continue;
         any = true;
         *due_s = task->due_s;

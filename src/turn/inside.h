@@ -149,7 +149,7 @@ struct turn_day {
     const struct task *const *tasks; /* routine that is told with it, in its own words if there is
                                         room for all */
     int task_count;                  /* up to DUE_PONDS_MAX */
-    bool told;                       /* what he is told now in a text of its own is left out */
+    bool told;                       /* what has a text of its own now or had one is left out */
 };
 struct slice turn_day_text(struct turn *t, const struct turn_day *day);
 /* The list of a person's morning with the routine of it; the week to an owner. */

@@ -284,6 +284,11 @@ static bool told_alone(const struct turn *t, const struct turn_day *of, enum sub
     return false;
 }
 
+/* That an order is in danger was said in a text of its own, and Sunday says it again. */
+static bool said_before(const struct day *d, const struct task *task) {
+    return d->of->told && task->key.kind == TASK_ORDER;
+}
+
 static void put_line(const struct turn *t, struct day *d, struct line one) {
     one.by_s = one.late ? zone_midnight(t->zone, t->now_s, 0) : one.at_s;
     if (d->count == d->room || (one.others && d->of->own))
@@ -330,7 +335,7 @@ static void put_plan(struct turn *t, struct day *d) {
     int count = tasks ? farm_plan(&t->farm->state, d->view, tasks, TASKS_MOST) : 0;
     for (int i = 0; i < count; i++) {
         const struct task *task = &tasks[i];
-        if (!listed(t, tasks, i, d->of->until_s) ||
+        if (!listed(t, tasks, i, d->of->until_s) || said_before(d, task) ||
             told_alone(t, d->of, task_subject(task->key.kind), task->key.subject))
             continue;
         const struct line one = {.at_s = task->due_s,

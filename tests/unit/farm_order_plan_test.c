@@ -285,6 +285,20 @@ static void mornings_of_tasks(void **unused) {
     farm_free(&farm);
 }
 
+/* An order in danger is told when it is known, and is no work of a morning. */
+static void no_morning_for_danger(void **unused) {
+    (void)unused;
+    static const struct say rows[] = {ORDERED(0, 1, 1000, 20, 1000)};
+    struct farm farm = say_all(rows, COUNT_OF(rows));
+    told.count = 0;
+    FIELD("in danger", how_many(&farm, CLOCK(3, 7, 30), TASK_ORDER), 1);
+    want("not for it", &farm, CLOCK(3, 7, 30), MORNING(OWNER, 3), "", 0);
+    /* three days before its day there is something to do: told at 07:00, on the list before */
+    want("for its day", &farm, CLOCK(3, 7, 30), MORNING(OWNER, 16),
+         "d16 07:15, d16 07:15, d16 13:15", OWNER);
+    farm_free(&farm);
+}
+
 static void sundays(void **unused) {
     (void)unused;
     /* day 0 is a Monday: the Sundays are the days 6 and 13 */
@@ -337,10 +351,15 @@ static void concerns(void **unused) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(injections), cmocka_unit_test(the_day),
-        cmocka_unit_test(danger),     cmocka_unit_test(danger_anew),
-        cmocka_unit_test(mornings),   cmocka_unit_test(mornings_of_tasks),
-        cmocka_unit_test(sundays),    cmocka_unit_test(concerns),
+        cmocka_unit_test(injections),
+        cmocka_unit_test(the_day),
+        cmocka_unit_test(danger),
+        cmocka_unit_test(danger_anew),
+        cmocka_unit_test(mornings),
+        cmocka_unit_test(mornings_of_tasks),
+        cmocka_unit_test(no_morning_for_danger),
+        cmocka_unit_test(sundays),
+        cmocka_unit_test(concerns),
     };
     return cmocka_run_group_tests(tests, load_zone, NULL);
 }
