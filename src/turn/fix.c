@@ -366,7 +366,7 @@ static bool say_again(struct turn *t, const struct entry *old, const struct entr
         struct entry copy = n == old ? *changed : *n;
         if (same_value(n, old))
             copy.value[0] = changed->value[0];
-        turn_fix_beside(&copy, changed);
+        turn_fix_beside(&copy, old, changed);
         copy.at_s += hour_is_its(t, n, old) ? later_s : 0;
         record_again(t, copy);
     }

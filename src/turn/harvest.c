@@ -443,12 +443,13 @@ bool turn_sale_fits(struct turn *t, const struct request *r, const struct cycle 
 }
 
 static bool sale_money(struct turn *t, struct request *r, const struct cycle *c,
-                       const struct entry *n, struct turn_sale *sale) {
+                       const struct entry *n, int64_t fish, struct turn_sale *sale) {
     struct growing g = growing_of(&t->farm->state, c, n->at_s);
     const struct turn_sold sold = {.of = SUBJECT_CYCLE,
                                    .subject = c->number,
                                    .at_s = n->at_s,
                                    .count = n->value[0],
+                                   .thought = fish,
                                    .weight_mg = n->value[1],
                                    .mean_mg = g.reason == GROWTH_OK ? g.weight_mg.middle : 0};
     return turn_fill_sale(t, r, &sold, sale);
@@ -467,7 +468,7 @@ void turn_sell_pond(struct turn *t, struct request *r) {
         return;
     }
     if (turn_sale_unclear(t, r, turn_pond_tag(c->pond), fish_then(t, c, n.at_s).high) ||
-        !sale_of(t, r, c, &n, &out) || !sale_money(t, r, c, &n, &sale))
+        !sale_of(t, r, c, &n, &out) || !sale_money(t, r, c, &n, out.fish.middle, &sale))
         return;
     n.subject = c->number;
     bool net = of_net(c, n.at_s);

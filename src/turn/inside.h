@@ -541,6 +541,7 @@ struct turn_sold {
     enum subject_kind of;
     int64_t subject, at_s;
     int64_t count;     /* 0: nobody counted */
+    int64_t thought;   /* the same, but where nobody counted what was thought to be there */
     int64_t weight_mg; /* of all; 0 not weighed */
     int64_t mean_mg;   /* what one is thought to weigh, 0 not known */
 };
@@ -553,12 +554,13 @@ struct turn_sale {
     int64_t buyer; /* 0 not said */
     int64_t minor;
     struct price price; /* minor 0: the sum was said */
+    struct turn_delivery delivery;
 };
 /* The money of a sale, judged before anything is recorded. False: an answer was given. */
 bool turn_fill_sale(struct turn *t, struct request *r, const struct turn_sold *sold,
                     struct turn_sale *sale);
 /* Before the sale's own entry, so that a fix by the pond's tag finds that first. */
-void turn_record_sale(struct turn *t, const struct request *r, const struct turn_sale *sale);
+void turn_record_sale(struct turn *t, const struct request *r, struct turn_sale *sale);
 void turn_say_sale(struct turn *t, const struct turn_sale *sale); /* behind its answer */
 /* A count beside a weight that is more fish than there can be: money, perhaps. True: refused. */
 bool turn_sale_unclear(struct turn *t, const struct request *r, struct tag pond, int64_t most);
@@ -569,7 +571,7 @@ void turn_record_feed_cost(struct turn *t, const struct request *r, int64_t feed
                            const struct turn_amount *amount, const struct turn_sale *cost);
 void turn_say_feed_cost(struct turn *t, const struct turn_sale *cost);
 /* What a fix of a sale or of feed bought changes in the entries beside it. */
-void turn_fix_beside(struct entry *copy, const struct entry *changed);
+void turn_fix_beside(struct entry *copy, const struct entry *was, const struct entry *changed);
 
 /* -- people --------------------------------------------------------------------------------------
  */

@@ -362,7 +362,8 @@ void turn_sell_larvae(struct turn *t, struct request *r) {
     const struct turn_sold sold = {.of = SUBJECT_SPAWN,
                                    .subject = number,
                                    .at_s = at_s,
-                                   .count = request_has(r, SLOT_COUNT) ? count : 0};
+                                   .count = request_has(r, SLOT_COUNT) ? count : 0,
+                                   .thought = count};
     struct turn_sale sale;
     if (!turn_fill_sale(t, r, &sold, &sale))
         return;

@@ -142,8 +142,9 @@ bool turn_fill_sale(struct turn *t, struct request *r, const struct turn_sold *s
     return fill_buyer(t, r, sale);
 }
 
-void turn_record_sale(struct turn *t, const struct request *r, const struct turn_sale *sale) {
+void turn_record_sale(struct turn *t, const struct request *r, struct turn_sale *sale) {
     const struct turn_sold *s = &sale->sold;
+    turn_delivers(t, sale->buyer, s->thought, s->at_s, &sale->delivery);
     if (!sale->booked)
         return;
     turn_record_currency(t, r, s->at_s);
@@ -163,6 +164,7 @@ void turn_say_sale(struct turn *t, const struct turn_sale *sale) {
         TURN_SAY(t, SALE_UNKEPT_WATCHER);
     else if (sale->unkept)
         TURN_SAY(t, SALE_UNKEPT);
+    turn_say_delivered(t, &sale->delivery);
     if (!sale->booked)
         return;
     if (!sale->paid)
@@ -265,14 +267,19 @@ void turn_say_feed_cost(struct turn *t, const struct turn_sale *cost) {
 
 /* The same fish and the same feed stand in the booking and the delivery of their text. The sum
  * stays: whoever was paid it was paid it. */
-void turn_fix_beside(struct entry *copy, const struct entry *changed) {
+void turn_fix_beside(struct entry *copy, const struct entry *was, const struct entry *changed) {
     bool sold = changed->kind == ENTRY_SOLD;
+    int64_t count = changed->value[0];
     if (copy->kind == ENTRY_BIG && changed->kind == ENTRY_HARVESTED) { /* the same catch */
         copy->value[0] = changed->value[0];
         copy->value[1] = changed->value[1];
     } else if (copy->kind == ENTRY_INCOME && sold) {
         copy->value[3] = changed->value[0];
         copy->value[4] = changed->value[1];
+    } else if (copy->kind == ENTRY_DELIVERED && sold && count) {
+        /* all that were sold, or so many as were left of the order */
+        bool all = copy->value[0] == was->value[0];
+        copy->value[0] = all || count < copy->value[0] ? count : copy->value[0];
     } else if (copy->kind == ENTRY_COST && changed->kind == ENTRY_BOUGHT) {
         copy->value[3] = changed->value[0];
     }

@@ -208,6 +208,15 @@ static void put_sold(struct report *w) {
         PUT(w, WEEK_SOLD_LARVAE, V_NUMBER(larvae));
 }
 
+/* What it cost and brought, and what is owed: of owners, where money was ever texted. */
+static void put_money(struct report *w) {
+    enum { MONEY_LINES = 4 };
+    struct reply lines[MONEY_LINES];
+    int n = turn_money_lines(w->t, w->t->sender, w->span.from_s, w->span.to_s, lines, MONEY_LINES);
+    for (int i = 0; i < n; i++)
+        put(w, &lines[i]);
+}
+
 /* -- orders and messages -------------------------------------------------------------------------
  */
 
@@ -259,6 +268,7 @@ static struct slice report_text(struct turn *t, struct span span) {
     put_feed(&w);
     put_growth(&w);
     put_sold(&w);
+    put_money(&w);
     if (owns && span.until_now)
         put_orders(&w);
     if (owns)
