@@ -157,10 +157,15 @@ static bool say_account(struct turn *t, struct tag tag, int64_t from_s, const st
     return true;
 }
 
-/* Nothing can be shown before the farm has a currency: asked. */
+/* Nothing can be shown before the farm has a currency: asked, and the answer is kept. */
 static bool no_currency(struct turn *t, const struct request *r) {
     int64_t none;
-    return !farm_currency(&t->farm->state) && !turn_fill_money(t, r, &none);
+    if (farm_currency(&t->farm->state))
+        return false;
+    if (!r->currency[0])
+        return !turn_fill_money(t, r, &none);
+    turn_record_currency(t, r, t->base_s);
+    return !turn_commit(t);
 }
 
 static void show_pond(struct turn *t, struct request *r) {

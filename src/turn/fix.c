@@ -410,6 +410,8 @@ static void put_right(struct turn *t, const struct request *r, const struct entr
     if (value && count_of(&now) >= 0 && !request_has(r, SLOT_COUNT) && !now.value[count_of(&now)])
         now.value[count_of(&now)] = was.value[count_of(&was)]; /* all of them, as before */
     fixed_say(t, r->tag, &was, &now);
+    if (value)
+        turn_say_sum_stays(t);
 }
 
 static void fix_entry(struct turn *t, const struct request *r, const struct correct_subjects *s) {

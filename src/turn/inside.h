@@ -570,6 +570,7 @@ bool turn_fill_feed_cost(struct turn *t, const struct request *r, int64_t feed, 
 void turn_record_feed_cost(struct turn *t, const struct request *r, int64_t feed, int64_t at_s,
                            const struct turn_amount *amount, const struct turn_sale *cost);
 void turn_say_feed_cost(struct turn *t, const struct turn_sale *cost);
+void turn_say_sum_stays(struct turn *t); /* behind a fix of a text with a sum beside its goods */
 /* What a fix of a sale or of feed bought changes in the entries beside it. */
 void turn_fix_beside(struct entry *copy, const struct entry *was, const struct entry *changed);
 

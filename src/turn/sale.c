@@ -8,6 +8,8 @@
 #include "turn/inside.h"
 
 enum {
+    FISH_TIMES = 4, /* so often what swims there is no number of fish: our own */
+
     G_MG = 1000,
     MEASURE_MG = 1000 /* a thousandth of a measure beside a kilogram's milligrams */
 };
@@ -183,7 +185,8 @@ void turn_say_sale(struct turn *t, const struct turn_sale *sale) {
 
 bool turn_sale_unclear(struct turn *t, const struct request *r, struct tag pond, int64_t most) {
     bool both = request_has(r, SLOT_COUNT) && request_has(r, SLOT_WEIGHT);
-    if (!both || request_has(r, SLOT_MONEY) || r->count <= most || (r->confirms & CONFIRM_MANY))
+    bool much = r->count > most * FISH_TIMES && !(r->confirms & CONFIRM_MANY);
+    if (!both || request_has(r, SLOT_MONEY) || !much)
         return false;
     TURN_SAY(t, SALE_FISH_OR_MONEY, V_TAG(pond), V_WEIGHT(r->weight_mg), V_NUMBER(r->count));
     return true;
@@ -260,6 +263,22 @@ void turn_say_feed_cost(struct turn *t, const struct turn_sale *cost) {
         TURN_SAY(t, BOUGHT_BY_PRICE, code, sum, V_TEXT(turn_price_text(t, &cost->price)));
     else if (cost->booked)
         TURN_SAY(t, BOUGHT_FOR, code, sum);
+}
+
+void turn_say_sum_stays(struct turn *t) {
+    const struct farm *farm = t->farm;
+    bool goods = false;
+    const struct entry *sum = NULL;
+    for (int i = 0; i < farm->count; i++) {
+        const struct entry *n = &farm->entries[i];
+        if (n->message != t->root || !farm->in_force[i])
+            continue;
+        goods |= n->kind == ENTRY_SOLD || n->kind == ENTRY_BOUGHT;
+        sum = n->kind == ENTRY_INCOME || n->kind == ENTRY_COST ? n : sum;
+    }
+    if (goods && sum)
+        TURN_SAY(t, SUM_STAYS, V_TEXT(turn_currency_code(t)),
+                 V_TEXT(turn_money_text(t, sum->value[0])));
 }
 
 /* -- put right -----------------------------------------------------------------------------------

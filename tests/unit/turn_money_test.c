@@ -192,6 +192,45 @@ static void together(void **state) {
     same("still", entry_value(s, ENTRY_COST, 0), 5000);
 }
 
+/* Larvae, and the question whether the last of them are gone, which is said behind the money. */
+static void larvae(void **state) {
+    struct stage *s = *state;
+    stage_empty(s);
+    stage_text(s, AT(MON, 7, 0), OWNER, "currency KES");
+    stage_text(s, AT(MON, 7, 1), OWNER, "price fry 2.50 each");
+    stage_text(s, AT(MON, 18, 0), OWNER, "inject f3 1kg t26");
+    stage_text(s, AT(TUE, 6, 0), OWNER, "strip f3 100g");
+    stage_text(s, AT(WED, 12, 0), OWNER, "hatch f3 5000");
+    stage_text(s, AT(14, 8, 0), OWNER, "sold f3 1000 for 1999.95 to mary owes");
+    same("her larvae's", entry_value(s, ENTRY_INCOME, 0), 199995);
+    stage_text(s, AT(14, 8, 1), OWNER, "sold f3 4000 to mary");
+    same("by the price of fry", entry_value(s, ENTRY_INCOME, 0), 1000000);
+    assert_non_null(
+        strstr(stage_got(s, OWNER, 0), "Mary paid KES 10000. By your price, 2.50 each"));
+    assert_true(s->asked[OWNER]);
+    stage_text(s, AT(14, 8, 2), OWNER, "yes");
+    same("no third booking", s->farm.state.booking_count, 2);
+    same("none of them are left", farm_spawn(&s->farm.state, 1)->gone_s > 0, 1);
+    stage_text(s, AT(14, 8, 3), OWNER, "cost f3");
+    WANT_TEXT(s, OWNER, 0, "F3 of 2 Mar: spent KES 0, sold for 11999.95, left 11999.95");
+}
+
+/* What is asked for the currency goes on when it is known, a question too. */
+static void currency_first(void **state) {
+    struct stage *s = *state;
+    stocked(s, NULL);
+    stage_text(s, AT(TUE, 8, 0), OWNER, "owes");
+    WANT_TEXT(s, OWNER, 0,
+              "What money does the farm use? Answer its 3 letters, like UGX. Nothing recorded yet");
+    stage_text(s, AT(TUE, 8, 1), OWNER, "currency KES");
+    WANT_TEXT(s, OWNER, 0, "Nobody owes anything");
+    assert_string_equal(farm_currency(&s->farm.state)->code, "KES");
+    stage_text(s, AT(TUE, 8, 2), OWNER, "undo");
+    stage_text(s, AT(TUE, 8, 3), OWNER, "sold p4 10 for UGX 1500");
+    assert_string_equal(farm_currency(&s->farm.state)->code, "UGX");
+    same("sold", entry_value(s, ENTRY_INCOME, 0), 1500);
+}
+
 /* Without its currency no sum means anything: taking it back is asked. */
 static void currency_leans(void **state) {
     struct stage *s = *state;
@@ -396,6 +435,8 @@ int main(void) {
         cmocka_unit_test(a_month_in_double_entry),
         cmocka_unit_test(each_and_a_kilogram),
         cmocka_unit_test(together),
+        cmocka_unit_test(larvae),
+        cmocka_unit_test(currency_first),
         cmocka_unit_test(currency_leans),
         cmocka_unit_test(prices_of_then),
         cmocka_unit_test(refused),
