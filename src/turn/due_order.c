@@ -7,13 +7,7 @@
 
 enum { DAY_S = 86400, NOON = 12 };
 
-/* Sentence by sentence. */
-static void put(struct turn *t, int person, struct slice *text, const struct reply *r) {
-    struct slice more = turn_render(t, person, r);
-    *text = text->n ? turn_joined(t, *text, more) : more;
-}
-
-#define PUT(id, ...) put(t, person, &text, &(struct reply){REPLY_##id, {__VA_ARGS__}})
+#define PUT(weight, ...) ORDER_PUT(t, &text, ORDER_##weight, __VA_ARGS__)
 
 /* -- the evening ---------------------------------------------------------------------------------
  */
@@ -34,20 +28,21 @@ static struct slice inject(struct turn *t, const struct spawn_plan *p, int perso
     const struct farm_state *st = &t->farm->state;
     const struct order *o = p->order ? farm_order(st, p->order) : NULL;
     const struct brood *spare = order_plan_spare(t, p);
-    struct slice text = {0}, males = offer_males(t), bare = unprepared(t, p);
+    struct slice males = offer_males(t), bare = unprepared(t, p);
+    struct order_text text = {.person = person};
     struct reply_value at = V_WHEN(p->inject_s), tags = V_TEXT(order_plan_tags(t, p));
     if (o)
-        PUT(DUE_INJECT, at, tags, V_NUMBER(o->number));
+        PUT(MUST, DUE_INJECT, at, tags, V_NUMBER(o->number));
     else
-        PUT(DUE_INJECT_SEASON, at, tags, V_NUMBER(offer_floor(p->fish)), V_DATE(p->day_s));
+        PUT(MUST, DUE_INJECT_SEASON, at, tags, V_NUMBER(offer_floor(p->fish)), V_DATE(p->day_s));
     if (spare && !spare->died_s)
-        PUT(ORDER_SPARE, V_TAG(((struct tag){'f', spare->tag})));
+        PUT(MAY, ORDER_SPARE, V_TAG(((struct tag){'f', spare->tag})));
     if (males.n)
-        PUT(ORDER_MALES, V_TEXT(males));
+        PUT(MAY, ORDER_MALES, V_TEXT(males));
     if (bare.n)
-        PUT(DUE_INJECT_PREP, V_TEXT(bare));
-    put(t, person, &text, &(struct reply){REPLY_DUE_INJECT_TEXT, {{0}}});
-    return text;
+        PUT(MUST, DUE_INJECT_PREP, V_TEXT(bare));
+    PUT(MAY, DUE_INJECT_TEXT, {0});
+    return order_fit(t, &text);
 }
 
 /* -- danger --------------------------------------------------------------------------------------
@@ -57,30 +52,30 @@ static struct slice danger(struct turn *t, const struct order *o, int person) {
     struct expect x;
     struct offer offer;
     int own_runs;
-    struct slice text = {0};
+    struct order_text text = {.person = person};
     struct reply_value number = V_NUMBER(o->number);
     if (!order_expect(t, o->number, &x, &own_runs) || !offer_make(t, o, true, &offer))
         return SLICE("?");
-    PUT(DUE_ORDER, number, V_TEXT(order_what(t, person, o, offer_name(t, o->buyer))),
+    PUT(MUST, DUE_ORDER, number, V_TEXT(order_what(t, person, o, offer_name(t, o->buyer))),
         V_NUMBER(x.promised), V_NUMBER(offer_floor(x.promise)),
         V_NUMBER(turn_two_figures(x.middle)));
     struct reply_value day = V_DATE(o->day_s);
     if (offer.feasible && offer.chosen.female_count) {
         const struct order_days *days = &offer.chosen.days;
-        PUT(DUE_ORDER_MORE, V_TEXT(offer_females(t, person, &offer.with, &offer.chosen)),
+        PUT(MUST, DUE_ORDER_MORE, V_TEXT(offer_females(t, person, &offer.with, &offer.chosen)),
             V_WHEN(offer_instant(t, days->inject_day, days->inject_min)), number, day);
-        return text;
+        return order_fit(t, &text);
     }
     int64_t can = offer_floor(offer.can > x.promise ? offer.can : x.promise);
     if (can > o->delivered)
-        PUT(ORDER_CAN_CHANGE, day, V_NUMBER(can), number);
+        PUT(MUST, ORDER_CAN_CHANGE, day, V_NUMBER(can), number);
     else
-        PUT(ORDER_CAN_NONE, day);
+        PUT(MUST, ORDER_CAN_NONE, day);
     if (offer.first_day > 0)
-        PUT(ORDER_FIRST_CHANGE, V_NUMBER(o->count),
+        PUT(MAY, ORDER_FIRST_CHANGE, V_NUMBER(o->count),
             V_DATE(offer_instant(t, offer.first_day, NOON * 60)), number);
-    put(t, person, &text, &(struct reply){REPLY_DUE_ORDER_TELL, {{0}}});
-    return text;
+    PUT(MAY, DUE_ORDER_TELL, {0});
+    return order_fit(t, &text);
 }
 
 /* -- its day -------------------------------------------------------------------------------------
@@ -105,22 +100,23 @@ static struct slice ponds_of(struct turn *t, const struct order *o) {
 static struct slice day(struct turn *t, const struct order *o, int person) {
     struct expect x;
     int own_runs;
-    struct slice text = {0}, ponds = ponds_of(t, o);
+    struct slice ponds = ponds_of(t, o);
+    struct order_text text = {.person = person};
     struct reply_value what = V_TEXT(order_what(t, person, o, offer_name(t, o->buyer)));
     bool known = order_expect(t, o->number, &x, &own_runs);
-    PUT(DUE_ORDER_DAY, V_NUMBER(o->number), what);
+    PUT(MUST, DUE_ORDER_DAY, V_NUMBER(o->number), what);
     if (known && x.middle <= o->delivered) {
-        PUT(DUE_ORDER_DAY_NONE, V_NUMBER(o->number));
-        return text;
+        PUT(MUST, DUE_ORDER_DAY_NONE, V_NUMBER(o->number));
+        return order_fit(t, &text);
     }
     if (ponds.n)
-        PUT(DUE_ORDER_DAY_PONDS, V_TEXT(ponds), V_DATE(o->day_s - DAY_S), V_DATE(o->day_s));
+        PUT(MUST, DUE_ORDER_DAY_PONDS, V_TEXT(ponds), V_DATE(o->day_s - DAY_S), V_DATE(o->day_s));
     else
-        PUT(DUE_ORDER_DAY_ANY, V_DATE(o->day_s - DAY_S), V_DATE(o->day_s));
+        PUT(MUST, DUE_ORDER_DAY_ANY, V_DATE(o->day_s - DAY_S), V_DATE(o->day_s));
     if (known)
-        PUT(DUE_ORDER_DAY_EXPECT, V_NUMBER(turn_two_figures(x.middle)),
+        PUT(MAY, DUE_ORDER_DAY_EXPECT, V_NUMBER(turn_two_figures(x.middle)),
             V_NUMBER(offer_floor(x.promise)));
-    return text;
+    return order_fit(t, &text);
 }
 
 /* -- all -----------------------------------------------------------------------------------------

@@ -14,7 +14,7 @@
 #include "trade/book.h"
 #include "trade/brood.h"
 
-enum { DAY_S = 86400, MINUTE_S = 60, TRIES = 4, TAGS_MOST = 44, MALES_SHOWN = 2 };
+enum { DAY_S = 86400, MINUTE_S = 60, TRIES = 4, TAGS_MOST = 30, MALES_SHOWN = 2 };
 
 /* -- days and numbers ----------------------------------------------------------------------------
  */

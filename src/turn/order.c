@@ -7,6 +7,7 @@
 #include "turn/order.h"
 
 #include "farm/runs.h"
+#include "sms/parts.h"
 #include "trade/book.h"
 #include "trade/sample.h"
 
@@ -31,13 +32,37 @@ bool order_owner(struct turn *t) {
     return false;
 }
 
-void order_say_odds(struct turn *t, int64_t promise, int64_t middle, int own_runs) {
-    struct reply_value low = V_NUMBER(offer_floor(promise));
-    struct reply_value mid = V_NUMBER(turn_two_figures(middle));
-    if (own_runs)
-        TURN_SAY(t, ORDER_ODDS_OWN, low, mid, V_NUMBER(own_runs));
-    else
-        TURN_SAY(t, ORDER_ODDS_BOOK, low, mid);
+/* -- texts of several sentences ------------------------------------------------------------------
+ */
+
+void order_put(struct turn *t, struct order_text *out, enum order_weight weight,
+               const struct reply *r) {
+    if (out->count == ORDER_SENTENCES_MAX)
+        return;
+    out->may_drop[out->count] = weight == ORDER_MAY;
+    out->sentences[out->count++] = turn_render(t, out->person, r);
+}
+
+static struct slice joined(struct turn *t, const struct order_text *text) {
+    struct slice body = {0};
+    for (int i = 0; i < text->count; i++)
+        if (text->sentences[i].n)
+            body = body.n ? turn_joined(t, body, text->sentences[i]) : text->sentences[i];
+    return body;
+}
+
+struct slice order_fit(struct turn *t, struct order_text *text) {
+    struct slice body = joined(t, text);
+    for (int i = text->count - 1; i >= 0; i--) {
+        struct sms_size size = {0};
+        if (sms_measure(body, t->arena, &size) || size.parts <= LINES_PARTS)
+            break;
+        if (!text->may_drop[i])
+            continue;
+        text->sentences[i] = (struct slice){0};
+        body = joined(t, text);
+    }
+    return body;
 }
 
 /* -- what is asked -------------------------------------------------------------------------------
@@ -165,55 +190,70 @@ static bool changed_order(struct turn *t, const struct request *r, const struct 
 /* -- an offer ------------------------------------------------------------------------------------
  */
 
-static void say_plan(struct turn *t, const struct offer *o, struct slice what) {
+static void put_plan(struct turn *t, const struct offer *o, struct slice what,
+                     struct order_text *out) {
     const struct choose_plan *plan = &o->chosen;
     int64_t inject_s = offer_instant(t, plan->days.inject_day, plan->days.inject_min);
     int64_t prepare_day = plan->short_form ? plan->days.prepare_short_day : plan->days.prepare_day;
     struct slice males = offer_males(t);
-    TURN_SAY(t, ORDER_OFFER, V_TEXT(what), V_TEXT(offer_females(t, t->sender, &o->with, plan)),
-             V_WHEN(inject_s), V_WATER(o->with.mdegc));
+    ORDER_PUT(t, out, ORDER_MUST, ORDER_OFFER, V_TEXT(what),
+              V_TEXT(offer_females(t, t->sender, &o->with, plan)), V_WHEN(inject_s),
+              V_WATER(o->with.mdegc));
     if (o->have)
-        TURN_SAY(t, ORDER_OFFER_PART, V_NUMBER(offer_floor(o->have)));
+        ORDER_PUT(t, out, ORDER_MAY, ORDER_OFFER_PART, V_NUMBER(offer_floor(o->have)));
     if (plan->spare >= 0)
-        TURN_SAY(t, ORDER_SPARE, V_TAG(((struct tag){'f', o->with.females[plan->spare]->tag})));
+        ORDER_PUT(t, out, ORDER_MAY, ORDER_SPARE,
+                  V_TAG(((struct tag){'f', o->with.females[plan->spare]->tag})));
     else
-        TURN_SAY(t, ORDER_SPARE_NONE);
+        ORDER_PUT(t, out, ORDER_MAY, ORDER_SPARE_NONE, {0});
     if (males.n)
-        TURN_SAY(t, ORDER_MALES, V_TEXT(males));
+        ORDER_PUT(t, out, ORDER_MAY, ORDER_MALES, V_TEXT(males));
     else
-        TURN_SAY(t, ORDER_MALES_NONE);
+        ORDER_PUT(t, out, ORDER_MAY, ORDER_MALES_NONE, {0});
     if (!plan->pond_count)
         return;
     struct reply_value ponds = V_TEXT(offer_ponds(t, t->sender, &o->with, plan));
     struct reply_value from = V_DATE(offer_instant(t, prepare_day, NOON * 60));
     if (plan->short_form)
-        TURN_SAY(t, ORDER_PONDS_SHORT, ponds, from);
+        ORDER_PUT(t, out, ORDER_MUST, ORDER_PONDS_SHORT, ponds, from);
     else
-        TURN_SAY(t, ORDER_PONDS, ponds, from);
+        ORDER_PUT(t, out, ORDER_MUST, ORDER_PONDS, ponds, from);
 }
 
-static void say_fall(struct turn *t, const struct offer *o) {
+static void put_odds(struct turn *t, const struct offer *o, struct order_text *out) {
+    struct reply_value low = V_NUMBER(offer_floor(o->promise));
+    struct reply_value middle = V_NUMBER(turn_two_figures(o->middle));
+    if (o->with.own_runs)
+        ORDER_PUT(t, out, ORDER_MUST, ORDER_ODDS_OWN, low, middle, V_NUMBER(o->with.own_runs));
+    else
+        ORDER_PUT(t, out, ORDER_MUST, ORDER_ODDS_BOOK, low, middle);
+}
+
+static void put_fall(struct turn *t, const struct offer *o, struct order_text *out) {
     struct reply_value order = V_NUMBER(o->fall.order), of = V_NUMBER(o->fall.count);
     struct reply_value promise = V_NUMBER(offer_floor(o->fall.promise));
     if (o->falls > 1)
-        TURN_SAY(t, ORDER_FALLS_MORE, order, promise, of, V_NUMBER(o->falls - 1));
+        ORDER_PUT(t, out, ORDER_MUST, ORDER_FALLS_MORE, order, promise, of, V_NUMBER(o->falls - 1));
     else if (o->falls)
-        TURN_SAY(t, ORDER_FALLS, order, promise, of);
+        ORDER_PUT(t, out, ORDER_MUST, ORDER_FALLS, order, promise, of);
 }
 
 static void say_offer(struct turn *t, const struct request *r, const struct offer *o,
                       struct slice name) {
     struct slice what = order_what(t, t->sender, &o->order, name);
+    struct order_text text = {.person = t->sender};
     if (o->chosen.female_count)
-        say_plan(t, o, what);
+        put_plan(t, o, what, &text);
     else
-        TURN_SAY(t, ORDER_OFFER_HERE, V_TEXT(what));
-    order_say_odds(t, o->promise, o->middle, o->with.own_runs);
-    say_fall(t, o);
+        ORDER_PUT(t, &text, ORDER_MUST, ORDER_OFFER_HERE, V_TEXT(what));
+    put_odds(t, o, &text);
+    put_fall(t, o, &text);
     if (o->changes)
-        TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_ORDER, ASK_ORDER_CHANGE, V_NUMBER(o->order.number));
+        ORDER_PUT(t, &text, ORDER_MUST, ASK_ORDER_CHANGE, V_NUMBER(o->order.number));
     else
-        TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_ORDER, ASK_ORDER);
+        ORDER_PUT(t, &text, ORDER_MUST, ASK_ORDER, {0});
+    turn_send(t, t->sender, LEVEL_ANSWER, (struct task_key){0}, INT64_MAX, order_fit(t, &text));
+    turn_open_question(t, turn_sender(t)->id, r, t->base_s, CONFIRM_BASE + CONFIRM_ORDER, t->root);
 }
 
 /* -- what cannot be ------------------------------------------------------------------------------

@@ -13,7 +13,23 @@ enum {
 struct slice order_what(struct turn *t, int person, const struct order *o, struct slice name);
 /* Only an owner takes, changes and ends orders and plans. False: it was said so. */
 bool order_owner(struct turn *t);
-void order_say_odds(struct turn *t, int64_t promise, int64_t middle, int own_runs);
+
+/* A text of several sentences that has two parts at the most: those that may be left out are, the
+ * last of them first, until the rest fits. */
+enum { ORDER_SENTENCES_MAX = 10 };
+enum order_weight { ORDER_MUST, ORDER_MAY };
+struct order_text {
+    int person;
+    struct slice sentences[ORDER_SENTENCES_MAX];
+    bool may_drop[ORDER_SENTENCES_MAX];
+    int count;
+};
+void order_put(struct turn *t, struct order_text *out, enum order_weight weight,
+               const struct reply *r);
+#define ORDER_PUT(turn, out, weight, id, ...)                                                      \
+    order_put((turn), (out), (weight), &(struct reply){REPLY_##id, {__VA_ARGS__}})
+struct slice order_fit(struct turn *t, struct order_text *text);
+
 /* The weight of one, said or by its length; false: neither. */
 bool order_size(struct turn *t, const struct request *r, int64_t *mean_mg);
 

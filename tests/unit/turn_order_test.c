@@ -5,6 +5,7 @@
 
 #include "farm/expect.h"
 #include "trade/ration.h"
+#include "sms/parts.h"
 #include "trade/brood.h"
 #include "trade/eggs.h"
 #include "trade/nursery.h"
@@ -85,6 +86,33 @@ static void one_text_records_all(void **state) {
     assert_int_equal(s->farm.state.order_count, 0);
     assert_int_equal(s->farm.state.plan_count, 0);
     assert_int_equal(farm_pond(&s->farm.state, 4)->ready_s, 0);
+}
+
+/* However many females and ponds, the offer has two parts, and what cannot be left out is in it. */
+static void an_offer_has_two_parts(void **state) {
+    struct stage *s = *state;
+    stage_empty(s);
+    PUT(s, AT(MON, 6, 0), SOURCE, HATCHERY, 0, SOURCE_WELL);
+    for (int i = 1; i <= 24; i++)
+        PUT(s, AT(MON, 6, 0), BROOD, BROOD, i, SEX_FEMALE, 1000 + i, 500000);
+    for (int i = 30; i <= 31; i++)
+        PUT(s, AT(MON, 6, 0), BROOD, BROOD, i, SEX_MALE, 1000 + i, 1000000);
+    for (int i = 1; i <= 12; i++)
+        PUT(s, AT(MON, 6, 0), POND, POND, 1000 + i, INT64_C(300000), 800, FENCE_STANDS);
+    for (int count = 500; count <= 16000; count += 500) {
+        struct sms_size size = {0};
+        struct buf b = buf_make_in(&s->arena, 120);
+        buf_putf(&b, "order %d 2g 30 november for wilhelmina nakato okello", count);
+        stage_text(s, AT(MON, 8, 0), OWNER, buf_str(&b));
+        const char *text = stage_got(s, OWNER, 0);
+        assert_int_equal(sms_measure(slice_of(text), &s->arena, &size), ERR_OK);
+        if (size.parts > 2)
+            fail_msg("%d parts: %s", size.parts, text);
+        bool offered = strstr(text, ": inject ") != NULL;
+        assert_int_equal(offered, strstr(text, "YES takes the order, NO drops it") != NULL);
+        assert_int_equal(offered, strstr(text, "4 times in 5 at least ") != NULL);
+        assert_true(offered || count > 2000);
+    }
 }
 
 /* Enough females, and too light ones. */
@@ -436,6 +464,7 @@ static void promises_are_kept(void **state) {
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(one_text_records_all),
+        cmocka_unit_test(an_offer_has_two_parts),
         cmocka_unit_test(light_females),
         cmocka_unit_test(only_the_owner),
         cmocka_unit_test(deliveries_count_for_the_earliest_day),
