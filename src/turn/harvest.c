@@ -310,7 +310,8 @@ static int64_t weighed_out(const struct cycle *c, int64_t *count) {
     return mg < 1e17 ? (int64_t)(mg + 0.5) : 0;
 }
 
-/* The end of a cycle: how many came out, of those stocked, how heavy, and on how much feed. */
+/* The end of a cycle: how many came out, of those stocked, how heavy, and on how much feed. Where
+ * parts went before, this haul stands apart from what is said of all of them. */
 static void say_emptied(struct turn *t, const struct cycle *c, const struct catch *out) {
     struct reply_value tag = V_TAG(turn_pond_tag(c->pond));
     int64_t before = c->out - out->fish.middle, count;
@@ -320,15 +321,25 @@ static void say_emptied(struct turn *t, const struct cycle *c, const struct catc
     int64_t weight_mg = weighed_out(c, &count);
     all.low -= before > 0 && weight_mg > 0; /* parts before may have been counted by weight */
     struct reply_value fish = V_TEXT(turn_fish_text(t, all));
+    bool exact = out->fish.low == out->fish.high;
+    struct reply_value now =
+        V_NUMBER(exact ? out->fish.middle : turn_two_figures(out->fish.middle));
+    struct reply_value mean = V_WEIGHT(count ? weight_mg / count : 0);
+    bool grown = turn_grown(c, c->closed_s);
     if (out->guessed && !out->fish.middle)
         TURN_SAY(t, POND_CLOSED, tag);
     else if (out->guessed) /* those that were there: what was moved before is no part of them */
         TURN_SAY(t, HARVESTED_ALL_GUESS, tag, V_TEXT(turn_fish_text(t, out->fish)));
-    else if (weight_mg && turn_grown(c, c->closed_s))
-        TURN_SAY(t, HARVESTED_ALL_GROWN, tag, fish, share, V_WEIGHT(weight_mg),
-                 V_WEIGHT(weight_mg / count));
+    else if (weight_mg && grown && before)
+        TURN_SAY(t, HARVESTED_ALL_GROWN_PARTS, tag, fish, share, V_WEIGHT(weight_mg), mean, now);
+    else if (weight_mg && grown)
+        TURN_SAY(t, HARVESTED_ALL_GROWN, tag, fish, share, V_WEIGHT(weight_mg), mean);
+    else if (weight_mg && before)
+        TURN_SAY(t, HARVESTED_ALL_PARTS, tag, fish, mean, share, now);
     else if (weight_mg)
-        TURN_SAY(t, HARVESTED_ALL, tag, fish, V_WEIGHT(weight_mg / count), share);
+        TURN_SAY(t, HARVESTED_ALL, tag, fish, mean, share);
+    else if (before)
+        TURN_SAY(t, HARVESTED_ALL_COUNT_PARTS, tag, fish, share, now);
     else
         TURN_SAY(t, HARVESTED_ALL_COUNT, tag, fish, share);
     if (turn_grown(c, c->closed_s) && !out->guessed)

@@ -1,0 +1,42 @@
+/* Harvests: in several hauls, and by samples that are texted the wrong way round. Survival and
+ * means are worked out by hand beside each check. */
+#include "turn_stage.h"
+
+static void pond(struct stage *s) {
+    stage_empty(s);
+    stage_text(s, AT(MON, 8, 0), OWNER, "pond p4 4 ares depth 0.8m fenced");
+    stage_text(s, AT(MON, 8, 1), OWNER, "stock p4 3000");
+}
+
+/* Of 3000 stocked 1000 and then 500 come out: half of them, which is said of both together. */
+static void all_hauls_are_said_together(void **state) {
+    struct stage *s = *state;
+    pond(s);
+    stage_text(s, AT(30, 8, 0), OWNER, "harvest p4 1000 fish");
+    stage_text(s, AT(31, 8, 0), OWNER, "harvest p4 500 fish all");
+    WANT_TEXT(
+        s, OWNER, 0,
+        "P4 closed: 500 now, in all 1500 fish, 50% of those stocked. Dry it: PREP P4. Wrong? UNDO");
+    /* weighed: 1000 of 6 g and 500 of 9 g are 10.5 kg, 7 g each */
+    pond(s);
+    stage_text(s, AT(30, 8, 0), OWNER, "harvest p4 6kg 1000 fish");
+    stage_text(s, AT(31, 8, 0), OWNER, "harvest p4 4.5kg 500 fish all");
+    WANT_TEXT(
+        s, OWNER, 0,
+        "P4 closed: 500 now, in all about 1500 fish of 7g, 50% of those stocked. Dry it. Wrong? "
+        "UNDO");
+    /* nothing more was there: the one haul was all */
+    pond(s);
+    stage_text(s, AT(30, 8, 0), OWNER, "harvest p4 1000 fish");
+    stage_text(s, AT(31, 8, 0), OWNER, "harvest p4 all");
+    WANT_TEXT(
+        s, OWNER, 0,
+        "P4 closed: 0 now, in all 1000 fish, 33% of those stocked. Dry it: PREP P4. Wrong? UNDO");
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(all_hauls_are_said_together),
+    };
+    return cmocka_run_group_tests(tests, stage_open, stage_close);
+}
