@@ -133,7 +133,8 @@ static enum text_side side_of(enum text_meaning meaning) {
     return meaning == MEAN_DEPTH ? SIDE_DEEP : meaning == MEAN_ACROSS ? SIDE_ACROSS : SIDE_NONE;
 }
 
-/* A number and its unit, either first, behind a word that begins at `at`. */
+/* A number and its unit, either first, behind a word that begins at `at`. Nothing has no unit to
+ * ask for: it is no length in any. */
 static bool length_behind(const struct text_value_context *c, size_t at, size_t end,
                           struct text_value *out) {
     const uint64_t units = MEANS(MEAN_M) | MEANS(MEAN_CM);
@@ -143,8 +144,11 @@ static bool length_behind(const struct text_value_context *c, size_t at, size_t 
     struct text_piece piece = number_behind(c, before ? unit.end : end);
     if (!before)
         unit = phrase(c, piece.end, units);
-    if (piece.token != TOKEN_NUMBER || unit.meaning == MEAN_NONE ||
-        !text_number_read(piece.part[PART_NUMBER], &number))
+    if (piece.token != TOKEN_NUMBER || !text_number_read(piece.part[PART_NUMBER], &number))
+        return false;
+    if (unit.meaning == MEAN_NONE && number.micro == 0)
+        unit = (struct text_phrase){.meaning = MEAN_M, .end = piece.end};
+    if (unit.meaning == MEAN_NONE)
         return false;
     *out = text_measure(c, at, before ? piece.end : unit.end, number, unit.meaning);
     return true;

@@ -269,6 +269,8 @@ static void ponds(void **state) {
         READ('e', "pond p4 4 ares depth 0.8m loam ph 5.5 fenced",
              "pond pond=p4 area_cm2=4000000 depth_mm=800 ph_milli=5500 choices=loam,fenced"),
         READ('e', "pond p4 20x20m 80cm deep", "pond pond=p4 area_cm2=4000000 depth_mm=800"),
+        READ('e', "pond p4 4 ares depth 0", "pond pond=p4 area_cm2=4000000 depth_mm=0"),
+        READ('s', "bwawa p4 ari 4 kina 0", "pond pond=p4 area_cm2=4000000 depth_mm=0"),
         READ('e', "pond p4 20 by 20m", "pond pond=p4 area_cm2=4000000"),
         READ('e', "pond p4 20m by 20 m", "pond pond=p4 area_cm2=4000000"),
         READ('e', "pond p4 20 x 20 m", "pond pond=p4 area_cm2=4000000"),
