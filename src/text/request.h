@@ -130,7 +130,7 @@ enum request_slot {
     SLOT_MALE,     /* m1 */
     SLOT_TANK,     /* b2 */
     SLOT_POND,     /* p4 */
-    SLOT_SAMPLE,   /* of two weights the smaller: that of the sample counted */
+    SLOT_SAMPLE,   /* of two weights that of the sample counted; heavier: they were turned round */
     SLOT_VOLUME,   /* 500 litres, 2 m3, 2x1x0.5m */
     SLOT_AREA,     /* 4 ares, 400 m2, 20x20m, 0.1 acre, 0.04 ha */
     SLOT_DEPTH,    /* depth 0.8m, 80cm */

@@ -279,14 +279,16 @@ static void take_choices(struct text_reading_state *r, const struct request *sai
     r->out->request.has |= SLOT_BIT(SLOT_CHOICE);
 }
 
-/* Of two weights the larger is all of it, the smaller that of a sample. */
-static bool take_sample(struct request *request, const struct request *said, uint64_t slots) {
+/* Of two weights the first is all of it, the second that of a sample; "50 fish 110g 6.4kg" names
+ * the sample first. A sample that is heavier otherwise is left so: it is asked about. */
+static bool take_sample(struct text_reading_state *r, const struct request *said, uint64_t slots) {
+    struct request *request = &r->out->request;
     if (!(slots & SLOT_BIT(SLOT_SAMPLE)) || request_has(request, SLOT_SAMPLE) ||
         !request_has(request, SLOT_WEIGHT) || request->weight_mg == said->weight_mg)
         return false;
-    bool larger = said->weight_mg > request->weight_mg;
-    request->sample_mg = larger ? request->weight_mg : said->weight_mg;
-    request->weight_mg = larger ? said->weight_mg : request->weight_mg;
+    bool first = r->counted && said->weight_mg > request->weight_mg;
+    request->sample_mg = first ? request->weight_mg : said->weight_mg;
+    request->weight_mg = first ? said->weight_mg : request->weight_mg;
     request->has |= SLOT_BIT(SLOT_SAMPLE);
     return true;
 }
@@ -301,6 +303,8 @@ void text_take(struct text_reading_state *r, const struct request *said, uint64_
     r->seen = true;
     bool from = r->from;
     r->from = false;
+    if (request_has(said, SLOT_WEIGHT) && !request_has(request, SLOT_WEIGHT))
+        r->counted = r->plain_count > 0;
     if (request_has(said, SLOT_TAG) && !(from && take_source(request, said->tag, slots)))
         take_tag(r, said->tag, slots, token);
     if (request_has(said, SLOT_CHOICE))
@@ -314,7 +318,7 @@ void text_take(struct text_reading_state *r, const struct request *said, uint64_
         else if (!request_has(request, slot))
             copy_slot(request, said, slot);
         else if (!same_slot(request, said, slot) &&
-                 !(slot == SLOT_WEIGHT && take_sample(request, said, slots)))
+                 !(slot == SLOT_WEIGHT && take_sample(r, said, slots)))
             text_tell_doubt(r, TEXT_DOUBT_TWICE, token);
     }
     if ((said->has & own_or_same) != 0 && (request->has & own_or_same) == own_or_same)

@@ -28,6 +28,7 @@ struct text_reading_state {
     size_t measures[PLAIN_MAX]; /* where words for tins, bags and so on end */
     int measure_count;
     size_t plain_at, plain_end; /* of the first, of the last */
+    bool counted;               /* one stood before the first weight */
     struct text_kept weight;    /* beside a list */
     struct text_kept part;      /* a name or a weight whose share is not yet said */
     size_t name_end;            /* of the last name of feed */

@@ -368,11 +368,27 @@ static void say_part(struct turn *t, const struct cycle *c, const struct catch *
         TURN_SAY(t, HARVESTED_COUNT, tag, fish, left);
 }
 
+/* A sample is never heavier than what it was taken of. The two may have been texted the wrong way
+ * round, or one of them is wrong: asked with what YES would record. */
+static bool turned_round(struct turn *t, struct request *r) {
+    if (!request_has(r, SLOT_SAMPLE) || r->sample_mg <= r->weight_mg)
+        return false;
+    int64_t sample_mg = r->weight_mg;
+    r->weight_mg = r->sample_mg;
+    r->sample_mg = sample_mg;
+    if (request_has(r, SLOT_COUNT))
+        TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_SHAPE, ASK_SAMPLE_TURNED, V_TAG(r->pond),
+                 V_WEIGHT(r->weight_mg), V_NUMBER(r->count), V_WEIGHT(r->sample_mg));
+    else
+        TURN_SAY(t, HARVEST_HOW, V_TAG(r->pond));
+    return true;
+}
+
 void turn_do_harvest(struct turn *t, struct request *r) {
     struct entry n = {.kind = ENTRY_HARVESTED, .subject_kind = SUBJECT_CYCLE};
     struct catch out;
     const struct cycle *c = turn_fill_cycle(t, r, &n.at_s);
-    if (!c || !catch_of(t, r, c, &n, &out))
+    if (!c || turned_round(t, r) || !catch_of(t, r, c, &n, &out))
         return;
     bool big = request_chose(r, CHOICE_BIG);
     bool empty = request_chose(r, CHOICE_ALL) && !big; /* all the big ones are not all */

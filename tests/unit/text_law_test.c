@@ -64,7 +64,7 @@ static const struct parted {
     {'e', "prep", {"p4", "14/3", "limed", "0630", NULL}},
     {'e', "stock", {"p4", "12,000 fry", "0.1g", "today", NULL}},
     {'e', "stock", {"p4", "from f3", "9000", "0630", NULL}},
-    {'e', "harvest", {"p4", "6.4 kg", "50 fish", "110 g", "all"}},
+    {'e', "harvest", {"p4", "6.4 kg", "50 fish", "all"}},
     {'e', "move", {"f3", "p4", "9000", "0.1 g", "yesterday"}},
     {'e', "sold", {"p4", "1000", "50kg", "yesterday", "18:30"}},
     {'e', "power off", {"18:30", "yesterday", NULL, NULL, NULL}},

@@ -366,7 +366,7 @@ static void fish_in_and_out(void **state) {
         READ('e', "harvest p4 6.4kg 50 fish 110g all",
              "harvest weight_mg=6400000 count_milli=50000 pond=p4 sample_mg=110000 choices=all"),
         READ('e', "harvest 110g 50 6.4kg p4",
-             "harvest weight_mg=6400000 count_milli=50000 pond=p4 sample_mg=110000"),
+             "harvest weight_mg=110000 count_milli=50000 pond=p4 sample_mg=6400000"),
         READ('e', "harvest p4 6,4 kg", "harvest weight_mg=6400000 pond=p4"),
         READ('e', "move 1000 p4 p5", "move count_milli=1000000 also=p5 pond=p4"),
         READ('e', "move p4 p5 all", "move also=p5 pond=p4 choices=all"),
@@ -384,7 +384,7 @@ static void fish_in_and_out(void **state) {
         READ('e', "harvest p4 all", "harvest pond=p4 choices=all"),
         READ('e', "harvest p4 50", "harvest count_milli=50000 pond=p4"),
         READ('e', "harvest p4 110 g 50 6.4 kg",
-             "harvest weight_mg=6400000 count_milli=50000 pond=p4 sample_mg=110000"),
+             "harvest weight_mg=110000 count_milli=50000 pond=p4 sample_mg=6400000"),
         READ('e', "harvest p4 50 fish 110 grams 6.4 kilos",
              "harvest weight_mg=6400000 count_milli=50000 pond=p4 sample_mg=110000"),
         READ('e', "harvest p4 6.4 kg 50 fish 110 g",
@@ -432,7 +432,7 @@ static void fish_in_and_out_in_kiswahili(void **state) {
         READ('s', "nimeuza f3 5000 wote", "sold tag=f3 count_milli=5000000 choices=all"),
         READ('s', "bwawa p4 vuna 50", "harvest count_milli=50000 pond=p4"),
         READ('s', "vuna gramu 110 kilo 6.4 50 p4",
-             "harvest weight_mg=6400000 count_milli=50000 pond=p4 sample_mg=110000"),
+             "harvest weight_mg=110000 count_milli=50000 pond=p4 sample_mg=6400000"),
         READ('s', "vuna p4 50 gramu 110", "harvest weight_mg=110000 count_milli=50000 pond=p4"),
     };
     CHECK_ROWS(rows);
