@@ -200,8 +200,8 @@ enum choice {
     CHOICE_BOOK,    /* the book's own table again */
     CHOICE_FEMALE,  /* beside a tag, which says it, too */
     CHOICE_MALE,
-    CHOICE_FINGERLINGS, /* what is sold; in other texts they say nothing */
-    CHOICE_FRY,
+    CHOICE_FINGERLINGS, /* what is sold; in other texts they say nothing ... */
+    CHOICE_FRY,         /* ... but fry, of a STOCK, how heavy they are not */
     CHOICE_FISH,
     CHOICE_EACH, /* right behind money: of one; also of a SOLD or BOUGHT, else its money is all */
     CHOICE_KILO, /* of one kilogram, the same */

@@ -31,7 +31,8 @@ enum {
     CONFIRM_EACH = 65536,     /* a weight beside a count: of each */
     CONFIRM_END = 131072,     /* a watcher's report that he could not take back again */
     CONFIRM_GIVEN = 262144,   /* an amount behind FEED: it was given */
-    CONFIRM_SHAPE = 524288,   /* a length that does not fit the weight; two weights turned round */
+    CONFIRM_SHAPE = 524288,   /* a length that does not fit the weight, two weights turned
+                               * round, fry that are heavier than fry */
     CONFIRM_EARLY = 1048576,  /* a strip long before any female could be ready */
     CONFIRM_GONE = 2097152,   /* all larvae are gone, asked when as many were sold as were there */
     CONFIRM_ORDER = 8388608,  /* an offer that was shown is taken, or an order called off */

@@ -272,7 +272,8 @@ static bool complete_doubt(struct request *r, const struct request *bare, int64_
         return complete(r, bare, request_has(r, SLOT_SAMPLE) ? SLOT_SAMPLE : SLOT_WEIGHT);
     if (r->kind == REQUEST_ORDER && doubt == CONFIRM_GIVEN) /* a new one of so many, not that */
         return complete(r, bare, SLOT_WEIGHT);
-    if (doubt == CONFIRM_WET || doubt == CONFIRM_FEMALE || doubt == CONFIRM_EACH)
+    if (doubt == CONFIRM_WET || doubt == CONFIRM_FEMALE || doubt == CONFIRM_EACH ||
+        (doubt == CONFIRM_SHAPE && r->kind == REQUEST_STOCK))
         return complete(r, bare, SLOT_WEIGHT);
     if (doubt == CONFIRM_EARLY) /* another female's */
         return complete(r, bare, request_has(bare, SLOT_TAG) ? SLOT_TAG : SLOT_TIME);

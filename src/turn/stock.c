@@ -47,6 +47,17 @@ static bool within(int64_t ug, struct each of) {
     return ug >= of.least_mg * UG && ug <= of.most_mg * UG;
 }
 
+/* They were called fry and are heavier than any fingerling: the weight slipped, or the word. Asked,
+ * true. */
+static bool no_fry(struct turn *t, const struct request *r, struct tag pond, int64_t each_ug) {
+    bool fry = request_chose(r, CHOICE_FRY) &&
+               each_ug > (int64_t)book_number(BOOK_FINGERLING_MOST_G) * G_MG * UG;
+    if (!fry || (r->confirms & CONFIRM_SHAPE))
+        return false;
+    TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_SHAPE, ASK_NO_FRY, V_TAG(pond), V_WEIGHT(each_ug / UG));
+    return true;
+}
+
 /* People weigh one, or all of them in a bowl, and text either beside the count. Only one can be
  * meant where the other weight is no fish's; else it is asked. False: an answer was given. */
 static bool fill_mean(struct turn *t, const struct request *r, struct tag pond, struct each of,
@@ -66,6 +77,8 @@ static bool fill_mean(struct turn *t, const struct request *r, struct tag pond, 
         return false;
     }
     bool in_all = all && !(r->confirms & CONFIRM_EACH);
+    if (no_fry(t, r, pond, in_all ? mean_ug : r->weight_mg * UG))
+        return false;
     load->mean_ug = in_all ? mean_ug : r->weight_mg * UG;
     load->reckoned = false;
     load->weight_mg = in_all ? r->weight_mg : 0;

@@ -359,10 +359,12 @@ static void preparing(void **state) {
 static void fish_in_and_out(void **state) {
     (void)state;
     static const struct row rows[] = {
-        READ('e', "stock p4 12000 fry 0.1g", "stock weight_mg=100 count_milli=12000000 pond=p4"),
+        READ('e', "stock p4 12000 fry 0.1g",
+             "stock weight_mg=100 count_milli=12000000 pond=p4 choices=fry"),
         READ('e', "stock p4 from f3 9000", "stock tag=f3 count_milli=9000000 pond=p4"),
         READ('e', "stock p4 from f3 all", "stock tag=f3 pond=p4 choices=all"),
-        READ('e', "stock p4 9 000 fry from f3", "stock tag=f3 count_milli=9000000 pond=p4"),
+        READ('e', "stock p4 9 000 fry from f3",
+             "stock tag=f3 count_milli=9000000 pond=p4 choices=fry"),
         READ('e', "harvest p4 6.4kg 50 fish 110g all",
              "harvest weight_mg=6400000 count_milli=50000 pond=p4 sample_mg=110000 choices=all"),
         READ('e', "harvest 110g 50 6.4kg p4",
@@ -377,7 +379,7 @@ static void fish_in_and_out(void **state) {
         READ('e', "sold 1000 p4", "sold count_milli=1000000 pond=p4"),
         READ('e', "sold 1000", "sold count_milli=1000000"),
         READ('e', "stock p4 12,000 fry 0.1g each",
-             "stock weight_mg=100 count_milli=12000000 pond=p4"),
+             "stock weight_mg=100 count_milli=12000000 pond=p4 choices=fry"),
         READ('e', "stock p4 12000 100mg", "stock weight_mg=100 count_milli=12000000 pond=p4"),
         READ('e', "stock 12000 p4", "stock count_milli=12000000 pond=p4"),
         READ('e', "stock p4 f3", "stock tag=f3 pond=p4"),

@@ -152,6 +152,35 @@ static void a_weight_put_right_is_read_the_same(void **state) {
     assert_int_equal(s->farm.state.cycles[0].mean_ug, 300000);
 }
 
+/* Fry of two weeks weigh a tenth of a gram, no fingerling more than 10 g: what is called fry and is
+ * heavier is asked about once, what is called fish is not. */
+static void heavy_fry_are_asked_about(void **state) {
+    struct stage *s = *state;
+    static const char asked[] =
+        "P6: 50g each is no fry. Larger fish? YES. Else answer the weight of "
+        "one, like 0.1g. Nothing recorded";
+    pond(s, "40 ares 0.8m fenced");
+    stage_text(s, AT(MON, 9, 0), OWNER, "stock p6 5000 fry 50g each");
+    WANT_TEXT(s, OWNER, 0, asked);
+    stage_text(s, AT(MON, 9, 1), OWNER, "0.5g");
+    assert_int_equal(farm_cycle(&s->farm.state, 1)->mean_ug, 500000);
+
+    pond(s, "40 ares 0.8m fenced");
+    stage_text(s, AT(MON, 9, 0), OWNER, "stock p6 5000 fry 50g each");
+    stage_text(s, AT(MON, 9, 1), OWNER, "yes");
+    assert_int_equal(farm_cycle(&s->farm.state, 1)->mean_ug, 50000000);
+
+    pond(s, "40 ares 0.8m fenced");
+    stage_text(s, AT(MON, 9, 0), OWNER, "stock p6 500 fry 10kg"); /* 20 g each */
+    assert_non_null(strstr(stage_got(s, OWNER, 0), "20g each is no fry"));
+    pond(s, "40 ares 0.8m fenced");
+    stage_text(s, AT(MON, 9, 0), OWNER, "stock p6 5000 fish 50g each");
+    assert_int_equal(farm_cycle(&s->farm.state, 1)->mean_ug, 50000000);
+    pond(s, "40 ares 0.8m fenced");
+    stage_text(s, AT(MON, 9, 0), OWNER, "stock p6 5000 fry 3g");
+    assert_null(strstr(stage_got(s, OWNER, 0), "no fry"));
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_pond_far_too_small_is_asked_about),
@@ -162,6 +191,7 @@ int main(void) {
         cmocka_unit_test(heavy_fish_are_asked_about),
         cmocka_unit_test(all_that_came_out_is_told),
         cmocka_unit_test(a_weight_put_right_is_read_the_same),
+        cmocka_unit_test(heavy_fry_are_asked_about),
     };
     return cmocka_run_group_tests(tests, stage_open, stage_close);
 }
