@@ -172,6 +172,10 @@ int64_t plan_next_look(const struct spawn *spawn);
 /* Her last useful look: nobody looks any more, and it is reported missed, by day. 0: no hour. */
 int64_t plan_look_last(const struct spawn *spawn);
 
+/* From when on a count of white eggs says how many died: an hour before it is asked for, since eggs
+ * in warm water are ahead. An earlier one does not end the question. */
+int64_t plan_white_from(const struct spawn *spawn);
+
 /* The first look to lift the frames of a stripped spawn, moved into daylight; 0: no hour. */
 int64_t plan_lift(const struct spawn *spawn, const struct zone *zone);
 

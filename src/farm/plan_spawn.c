@@ -196,14 +196,19 @@ static void white_missed(struct plan *p, const struct spawn *s, int64_t white_s)
         step(p, s, TASK_WHITE, WHITE_MISSED, at_s, white_s, until_s);
 }
 
+int64_t plan_white_from(const struct spawn *s) {
+    return s->stripped_s + (int64_t)((book_number(BOOK_WHITE_FROM_H) - 1) * HOUR_S);
+}
+
 static void plan_stripped(struct plan *p, const struct spawn *s) {
+    bool counted = s->white_of && s->white_s >= plan_white_from(s);
     int64_t white_s =
         plan_shown(s->stripped_s + (int64_t)(book_number(BOOK_WHITE_FROM_H) * HOUR_S));
-    if (!s->white_of && !spawn_swims(s))
+    if (!counted && !spawn_swims(s)) {
         step(p, s, TASK_WHITE, 0, white_s, white_s,
              s->stripped_s + (int64_t)(book_number(BOOK_WHITE_TO_H) * HOUR_S) + HOUR_S);
-    if (!s->white_of && !spawn_swims(s))
         white_missed(p, s, white_s);
+    }
     struct hatch h = spawn_hatch(s);
     if (h.last.status != PROGRESS_OK) {
         ask_until_known(p, s, s->stripped_s, 60);

@@ -349,6 +349,16 @@ bool turn_before_strip(struct turn *t, const struct spawn *s, int64_t at_s) {
     return true;
 }
 
+bool turn_white_shows(struct turn *t, const struct request *r, const struct spawn *s,
+                      int64_t at_s) {
+    if (at_s >= plan_white_from(s) || (r->confirms & CONFIRM_EARLY))
+        return true;
+    int64_t from_s = s->stripped_s + (int64_t)(book_number(BOOK_WHITE_FROM_H) * HOUR_S);
+    TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_EARLY, ASK_WHITE_EARLY, V_TAG(turn_tag(s)),
+             V_WHEN(s->stripped_s), V_WHEN(plan_shown(from_s)));
+    return false;
+}
+
 bool turn_white_fits(struct turn *t, int64_t white, int64_t of) {
     if (white >= 0 && of >= 1 && white <= of && of <= 100000)
         return true;
@@ -368,7 +378,7 @@ void turn_do_white(struct turn *t, struct request *r) {
         return;
     }
     int64_t of = request_has(r, SLOT_OF) ? r->of : (int64_t)book_number(BOOK_WHITE_COUNT);
-    if (!turn_white_fits(t, r->count, of))
+    if (!turn_white_fits(t, r->count, of) || !turn_white_shows(t, r, s, at_s))
         return;
     int64_t number = s->number, white = r->count;
     turn_record(t, ENTRY_WHITE, SUBJECT_SPAWN, number, at_s, white, of, 0);

@@ -229,6 +229,8 @@ bool turn_eggs_fit(struct turn *t, const struct request *r, struct tag tag, int6
 /* Her eggs can be ripe by then. */
 bool turn_strip_fits(struct turn *t, const struct request *r, const struct spawn *s, int64_t at_s,
                      int64_t eggs_mg);
+/* Dead eggs are white by then. */
+bool turn_white_shows(struct turn *t, const struct request *r, const struct spawn *s, int64_t at_s);
 bool turn_white_fits(struct turn *t, int64_t white, int64_t of);
 bool turn_fertile_fits(struct turn *t, int64_t good, int64_t of);
 /* These fill the entry's values. */

@@ -76,7 +76,7 @@ void turn_do_fertile(struct turn *t, struct request *r) {
         r->has |= SLOT_BIT(SLOT_OF);
     }
     int64_t number = s->number, good = r->count, of = r->of;
-    if (!turn_fertile_fits(t, good, of))
+    if (!turn_fertile_fits(t, good, of) || !turn_white_shows(t, r, s, at_s))
         return;
     turn_record(t, ENTRY_WHITE, SUBJECT_SPAWN, number, at_s, of - good, of, 1);
     if (!turn_commit(t))

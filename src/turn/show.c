@@ -68,7 +68,8 @@ static int lines_of(struct turn *t, const struct spawn *s, struct line *out, int
     }
     int64_t white_s =
         plan_shown(s->stripped_s + (int64_t)(book_number(BOOK_WHITE_FROM_H) * HOUR_S));
-    if (!s->white_of && !spawn_swims(s) && white_s <= until_s && t->now_s < white_s + 3 * HOUR_S)
+    bool counted = s->white_of && s->white_s >= plan_white_from(s);
+    if (!counted && !spawn_swims(s) && white_s <= until_s && t->now_s < white_s + 3 * HOUR_S)
         out[n++] =
             (struct line){.at_s = white_s, .reply = {REPLY_TODAY_WHITE, {tag, V_WHEN(white_s)}}};
     struct hatch h = spawn_hatch(s);

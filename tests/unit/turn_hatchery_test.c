@@ -110,6 +110,36 @@ static void a_tank_that_moves_names_all_in_it(void **state) {
               "UNDO");
 }
 
+/* Dead eggs show white ten hours after the strip (the book, from memory): counted ten minutes after
+ * it they are asked about, and even then counted again in their time. A strip reported so late that
+ * its hour is wrong is what the question is for, too. */
+static void white_eggs_need_their_hours(void **state) {
+    struct stage *s = *state;
+    stage_empty(s);
+    stage_text(s, AT(MON, 8, 30), WORKER, "inject f3 1.2kg 08:30 t26");
+    stage_text(s, AT(MON, 19, 0), WORKER, "strip f3 130g 19:00");
+    stage_text(s, AT(MON, 19, 10), WORKER, "white f3 20");
+    WANT_TEXT(s, WORKER, 0,
+              "F3, stripped 19:00: white eggs show from Tue 05:00. Counted? YES. Hour wrong? FIX "
+              "F3, hour. Nothing recorded");
+    assert_int_equal(s->turn.entry_count, 0);
+    stage_text(s, AT(MON, 19, 11), WORKER, "fertile f3 80");
+    assert_int_equal(s->turn.entry_count, 0);
+    stage_text(s, AT(MON, 19, 12), WORKER, "yes");
+    assert_int_equal(s->turn.entry_count, 1);
+    stage_wake(s, AT(TUE, 5, 0), OUTCOME_DELIVERED);
+    assert_non_null(strstr(stage_got(s, WORKER, 0), "F3: count 100 eggs"));
+    stage_text(s, AT(TUE, 5, 10), WORKER, "white f3 30");
+    assert_int_equal(s->turn.entry_count, 1);
+    for (int i = 0; i < s->turn.wake_count; i++)
+        assert_int_not_equal(s->turn.wakes[i].key.kind, TASK_WHITE);
+    /* an hour before the question it is taken as it is: warm eggs are ahead */
+    stage_text(s, AT(TUE, 5, 11), WORKER, "white f3 31 at 04:00");
+    assert_int_equal(s->turn.entry_count, 1);
+    stage_text(s, AT(TUE, 5, 12), WORKER, "white f3 31 at 03:55");
+    assert_int_equal(s->turn.entry_count, 0);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_tank_that_moves_names_all_in_it),
@@ -117,6 +147,7 @@ int main(void) {
         cmocka_unit_test(anybody_of_the_hatchery_is_heard),
         cmocka_unit_test(an_hour_in_the_answer_is_not_told_again),
         cmocka_unit_test(one_reading_is_one_text),
+        cmocka_unit_test(white_eggs_need_their_hours),
         cmocka_unit_test(no_more_fry_than_room_are_promised),
     };
     return cmocka_run_group_tests(tests, stage_open, stage_close);
