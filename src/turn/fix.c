@@ -2,100 +2,33 @@
  * again with the new value, about the same subjects, so that what was reported later stays with
  * them, and judged as the first report was, by the farm as it stood then. In: a request; out:
  * entries and an answer, or one question; whoever had reported it is told. */
-#include "trade/eggs.h"
+#include "turn/again.h"
 #include "turn/correct.h"
 #include "turn/fixed.h"
 
 enum {
-    HOUR_FAR_MIN = 180,      /* an hour put right by more is asked */
     EGGS_MOST_MG = 1000000,  /* 1.3kg behind a strip means her: eggs never outweigh that */
     FEMALE_LEAST_MG = 300000 /* and no brood fish weighs less */
 };
 
-#define READINGS                                                                                   \
-    (SLOT_BIT(SLOT_OXYGEN) | SLOT_BIT(SLOT_PH) | SLOT_BIT(SLOT_AMMONIA) | SLOT_BIT(SLOT_NITRITE) | \
-     SLOT_BIT(SLOT_SECCHI))
-
 /* -- which entry ---------------------------------------------------------------------------------
  */
 
-/* The value that a weight, a count behind FIX would replace; -1 none. */
-static int weight_of(const struct entry *n) {
-    switch (n->kind) {
-    case ENTRY_STRIPPED:
-    case ENTRY_GIVEN:
-    case ENTRY_BOUGHT:
-    case ENTRY_STORE:
-        return 0;
-    case ENTRY_MEASURE:
-    case ENTRY_SAMPLED:
-        return 1;
-    case ENTRY_INJECTED:
-    case ENTRY_BROOD:
-        return 2;
-    case ENTRY_HARVESTED:
-    case ENTRY_SOLD:
-        return n->value[1] ? 1 : -1;
-    case ENTRY_STOCKED:
-        return n->value[2] ? 2 : -1;
-    default:
-        return -1;
-    }
-}
-
-static int count_of(const struct entry *n) {
-    switch (n->kind) {
-    case ENTRY_WHITE:
-    case ENTRY_HATCHED:
-    case ENTRY_DIED:
-    case ENTRY_COUNTED:
-    case ENTRY_SOLD:
-    case ENTRY_GRADED:
-    case ENTRY_STOLEN:
-    case ENTRY_SAMPLED:
-    case ENTRY_HARVESTED:
-        return 0;
-    case ENTRY_STOCKED:
-        return 1;
-    default:
-        return -1;
-    }
-}
-
-static bool of_feed(const struct entry *n) {
-    return n->kind == ENTRY_GIVEN || n->kind == ENTRY_BOUGHT || n->kind == ENTRY_STORE;
-}
-
-/* What was read of water beside its degrees, by the unit that the text gives. */
-static enum reading reading_of(const struct entry *n) {
-    if (n->kind == ENTRY_POND_PH)
-        return READING_PH;
-    return n->kind == ENTRY_READING ? (enum reading)n->value[0] : 0;
-}
-
 static bool reads(const struct entry *n, const struct request *r) {
-    switch (reading_of(n)) {
+    switch (again_reading(n)) {
     case READING_OXYGEN:
-        return (r->has & READINGS) == SLOT_BIT(SLOT_OXYGEN);
+        return (r->has & AGAIN_READINGS) == SLOT_BIT(SLOT_OXYGEN);
     case READING_PH:
-        return (r->has & READINGS) == SLOT_BIT(SLOT_PH);
+        return (r->has & AGAIN_READINGS) == SLOT_BIT(SLOT_PH);
     case READING_AMMONIA:
-        return (r->has & READINGS) == SLOT_BIT(SLOT_AMMONIA);
+        return (r->has & AGAIN_READINGS) == SLOT_BIT(SLOT_AMMONIA);
     case READING_NITRITE:
-        return (r->has & READINGS) == SLOT_BIT(SLOT_NITRITE);
+        return (r->has & AGAIN_READINGS) == SLOT_BIT(SLOT_NITRITE);
     case READING_SECCHI:
-        return (r->has & READINGS) == SLOT_BIT(SLOT_SECCHI);
+        return (r->has & AGAIN_READINGS) == SLOT_BIT(SLOT_SECCHI);
     default:
         return false;
     }
-}
-
-static int64_t reading_said(const struct request *r) {
-    return request_has(r, SLOT_OXYGEN)    ? r->oxygen_ug_l
-           : request_has(r, SLOT_PH)      ? r->ph_milli
-           : request_has(r, SLOT_AMMONIA) ? r->ammonia_ug_l
-           : request_has(r, SLOT_NITRITE) ? r->nitrite_ug_l
-                                          : r->secchi_mm;
 }
 
 static bool weight_fits(const struct entry *n, int64_t weight_mg) {
@@ -108,18 +41,18 @@ static bool weight_fits(const struct entry *n, int64_t weight_mg) {
 
 /* It has every value that the text gave. */
 static bool has_values(const struct entry *n, const struct request *r) {
-    if ((r->has & READINGS) && !reads(n, r))
+    if ((r->has & AGAIN_READINGS) && !reads(n, r))
         return false;
     if (request_has(r, SLOT_CHOICE)) /* so many tins */
-        return of_feed(n) && request_has(r, SLOT_COUNT) && !request_has(r, SLOT_WEIGHT);
+        return again_feed(n) && request_has(r, SLOT_COUNT) && !request_has(r, SLOT_WEIGHT);
     if (request_has(r, SLOT_WATER) && n->kind != ENTRY_WATER)
         return false;
-    if (request_has(r, SLOT_WEIGHT) && (weight_of(n) < 0 || !weight_fits(n, r->weight_mg)))
+    if (request_has(r, SLOT_WEIGHT) && (again_weight(n) < 0 || !weight_fits(n, r->weight_mg)))
         return false;
     bool share = n->kind == ENTRY_WHITE || n->kind == ENTRY_HATCHED;
     if (request_has(r, SLOT_OF) && !share)
         return false;
-    return !request_has(r, SLOT_COUNT) || count_of(n) >= 0;
+    return !request_has(r, SLOT_COUNT) || again_count(n) >= 0;
 }
 
 static bool any_report(const struct entry *n, const struct request *r) {
@@ -129,195 +62,7 @@ static bool any_report(const struct entry *n, const struct request *r) {
 
 static bool gives_value(const struct request *r) {
     return request_has(r, SLOT_WEIGHT) || request_has(r, SLOT_WATER) ||
-           request_has(r, SLOT_COUNT) || (r->has & READINGS);
-}
-
-/* -- may it be -----------------------------------------------------------------------------------
- */
-
-/* All females whose eggs are in the bowl that this strip filled. */
-static int64_t females_mg(const struct turn *t, const struct entry *strip) {
-    const struct farm *farm = t->farm;
-    const struct spawn *s = farm_spawn(&farm->state, strip->subject);
-    int64_t all_mg = s ? s->weight_mg : 0;
-    for (int i = 0; i < farm->count; i++) {
-        const struct entry *n = &farm->entries[i];
-        if (!farm->in_force[i] || n->kind != ENTRY_BOWL || n->subject != strip->subject)
-            continue;
-        const struct spawn *other = farm_spawn(&farm->state, n->value[0]);
-        all_mg += other ? other->weight_mg : 0;
-    }
-    return all_mg;
-}
-
-static bool white_fits(struct turn *t, const struct request *r, struct entry *n) {
-    int64_t of = request_has(r, SLOT_OF) ? r->of : n->value[1];
-    bool fertile = n->value[2] != 0;
-    if (!(fertile ? turn_fertile_fits(t, r->count, of) : turn_white_fits(t, r->count, of)))
-        return false;
-    n->value[0] = fertile ? of - r->count : r->count;
-    n->value[1] = of;
-    return true;
-}
-
-static bool of_spawn_fits(struct turn *t, const struct request *r, const struct spawn *s,
-                          struct entry *n) {
-    switch (n->kind) {
-    case ENTRY_STRIPPED:
-        n->value[0] = r->weight_mg;
-        return turn_eggs_fit(t, r, turn_tag(s), females_mg(t, n), r->weight_mg);
-    case ENTRY_WHITE:
-        return white_fits(t, r, n);
-    case ENTRY_HATCHED:
-        return turn_hatch_fits(t, r, s, n);
-    default:
-        n->value[0] = request_has(r, SLOT_COUNT) ? r->count : n->value[0];
-        n->value[1] = request_has(r, SLOT_WEIGHT) ? r->weight_mg : n->value[1];
-        return turn_larvae_fit(t, r, s, n->at_s, n->kind, n->value[0]);
-    }
-}
-
-static bool of_cycle_fits(struct turn *t, const struct request *r, const struct cycle *c,
-                          struct entry *n) {
-    switch (n->kind) {
-    case ENTRY_HARVESTED:
-        return turn_catch_fits(t, r, c, n);
-    case ENTRY_SOLD:
-        return turn_sale_fits(t, r, c, n);
-    case ENTRY_SAMPLED:
-        return turn_sample_fits(t, r, c, n);
-    default:
-        n->value[0] = request_has(r, SLOT_COUNT) ? r->count : n->value[0];
-        return turn_fish_fit(t, r, c, n->at_s, n->kind, n->value[0]);
-    }
-}
-
-/* By the farm as it was before it happened. */
-static bool fits_then(struct turn *t, const struct request *r, struct entry *n) {
-    const struct farm_state *st = &t->farm->state;
-    const struct spawn *s = n->subject_kind == SUBJECT_SPAWN ? farm_spawn(st, n->subject) : NULL;
-    const struct cycle *c = n->subject_kind == SUBJECT_CYCLE ? farm_cycle(st, n->subject) : NULL;
-    if (n->kind == ENTRY_STOCKED)
-        return turn_stock_fits(t, r, n);
-    if (s)
-        return of_spawn_fits(t, r, s, n);
-    if (c)
-        return of_cycle_fits(t, r, c, n);
-    return false;
-}
-
-static void cannot_be(struct turn *t, const struct entry *old) {
-    TURN_SAY(t, FIX_IMPOSSIBLE, V_TEXT(turn_message_text(t, correct_first_said(t, old->message))));
-}
-
-/* Feed, measures and readings of water, which the fish that swim there do not judge. */
-static bool new_plain(struct turn *t, const struct request *r, const struct entry *old,
-                      struct entry *n) {
-    if (r->has & READINGS) {
-        n->value[n->kind == ENTRY_READING] = reading_said(r);
-        return !turn_impossible_reading(t, r);
-    }
-    if (n->kind == ENTRY_WATER) {
-        n->value[0] = r->water_mdegc;
-        return turn_reading_fits(t, r, n, r->water_mdegc);
-    }
-    if (turn_feed_again(t, r, old, &n->value[weight_of(n)]))
-        return true;
-    cannot_be(t, old);
-    return false;
-}
-
-/* The entry with its new values, asked and refused as a first report; in `was` the old ones as they
- * were understood. False: an answer was given. */
-static bool new_values(struct turn *t, const struct request *r, const struct entry *old,
-                       struct entry *was, struct entry *n) {
-    if (n->kind == ENTRY_INJECTED || n->kind == ENTRY_BROOD) {
-        n->value[2] = r->weight_mg;
-        return turn_fish_weight(t, r, r->weight_mg);
-    }
-    if (n->kind == ENTRY_WATER || n->kind == ENTRY_MEASURE || of_feed(n) || reading_of(n))
-        return new_plain(t, r, old, n);
-    int texts = t->text_count;
-    t->e = farm_fold_before(t->farm, (int)(old - t->farm->entries));
-    bool fits = !t->e && fits_then(t, r, n);
-    if (!t->e && (n->kind == ENTRY_SOLD || n->kind == ENTRY_STOCKED || n->kind == ENTRY_HARVESTED))
-        was->value[count_of(n)] = farm_taken(&t->farm->state, was); /* "all" in numbers */
-    if (!t->e)
-        t->e = farm_fold(t->farm);
-    if (!fits && !t->e && t->text_count == texts)
-        cannot_be(t, old);
-    return fits && !t->e;
-}
-
-static bool same_text_injects(const struct turn *t, const struct entry *n) {
-    for (int i = 0; i < t->farm->count; i++)
-        if (t->farm->entries[i].message == n->message && t->farm->entries[i].kind == ENTRY_INJECTED)
-            return true;
-    return false;
-}
-
-/* The last of those whose eggs are in her bowl was injected then. */
-static int64_t injected_s(const struct turn *t, const struct spawn *s) {
-    int64_t last_s = s->injected_s;
-    for (int i = 0; i < t->farm->state.spawn_count; i++) {
-        const struct spawn *other = &t->farm->state.spawns[i];
-        if (other->bowl == s->number && other->injected_s > last_s)
-            last_s = other->injected_s;
-    }
-    return last_s;
-}
-
-/* What swam in the pond that was fed, or NULL. */
-static const struct cycle *fed(const struct farm_state *st, const struct entry *n) {
-    bool feed = n->kind == ENTRY_GIVEN || n->kind == ENTRY_LEFT;
-    return feed ? turn_cycle_then(st, (int)n->subject, n->at_s) : NULL;
-}
-
-/* A report of her has no meaning before the needle, one of eggs none before the strip; the
- * injection itself stays before the strip; nothing is taken out of a pond or fed there before it
- * was stocked. False: refused. */
-static bool hour_possible(struct turn *t, const struct entry *old, struct tag tag, int64_t at_s) {
-    const struct farm_state *st = &t->farm->state;
-    const struct spawn *s =
-        old->subject_kind == SUBJECT_SPAWN ? farm_spawn(st, old->subject) : NULL;
-    const struct cycle *c =
-        old->subject_kind == SUBJECT_CYCLE ? farm_cycle(st, old->subject) : fed(st, old);
-    int64_t first_s = c && old->kind != ENTRY_STOCKED ? c->stocked_s : INT64_MIN;
-    if (s && same_text_injects(t, old)) {
-        if (!s->stripped_s || at_s < s->stripped_s)
-            return true;
-        cannot_be(t, old);
-        return false;
-    }
-    bool eggs = old->kind == ENTRY_WHITE || old->kind == ENTRY_FRAMES ||
-                (old->kind >= ENTRY_SPOILT && old->kind <= ENTRY_SOLD);
-    if (s)
-        first_s = eggs                          ? s->stripped_s
-                  : old->kind == ENTRY_STRIPPED ? injected_s(t, s)
-                                                : s->injected_s;
-    if (at_s >= first_s)
-        return true;
-    TURN_SAY(t, HOUR_BEFORE, V_TAG(tag), V_WHEN(at_s), V_WHEN(first_s));
-    return false;
-}
-
-/* How much later it was; asked when that is much. False: an answer was given. */
-static bool later_by(struct turn *t, const struct request *r, const struct entry *old,
-                     int64_t *later_s) {
-    int64_t at_s;
-    *later_s = 0;
-    if (!request_has(r, SLOT_TIME) || r->now)
-        return true;
-    if (!turn_fill_instant(t, r, &at_s) || !hour_possible(t, old, r->tag, at_s))
-        return false;
-    *later_s = at_s - old->at_s;
-    int64_t moved_s = *later_s < 0 ? -*later_s : *later_s;
-    if (moved_s <= (int64_t)HOUR_FAR_MIN * 60 || (r->confirms & CONFIRM_HOUR))
-        return true;
-    TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_HOUR, ASK_FIX_HOUR,
-             V_TEXT(turn_message_text(t, correct_first_said(t, old->message))), V_WHEN(old->at_s),
-             V_WHEN(at_s));
-    return false;
+           request_has(r, SLOT_COUNT) || (r->has & AGAIN_READINGS);
 }
 
 /* -- saying it again -----------------------------------------------------------------------------
@@ -398,7 +143,7 @@ static void put_right(struct turn *t, const struct request *r, const struct entr
     struct entry was = *old, now = *old;
     int64_t shown = correct_first_said(t, old->message);
     if (correct_refused(t, old->message, shown, REPLY_FIX_OTHERS) ||
-        !later_by(t, r, old, &later_s) || (value && !new_values(t, r, old, &was, &now)))
+        !again_later(t, r, old, &later_s) || (value && !again_values(t, r, old, &was, &now)))
         return;
     if (!later_s && same(&now, old)) /* the same text came twice, or it was right */
         fixed_say_same(t, r->tag, &was, !value);
@@ -407,8 +152,9 @@ static void put_right(struct turn *t, const struct request *r, const struct entr
         !say_again(t, old, &now, later_s))
         return;
     now.at_s += later_s;
-    if (value && count_of(&now) >= 0 && !request_has(r, SLOT_COUNT) && !now.value[count_of(&now)])
-        now.value[count_of(&now)] = was.value[count_of(&was)]; /* all of them, as before */
+    if (value && again_count(&now) >= 0 && !request_has(r, SLOT_COUNT) &&
+        !now.value[again_count(&now)])
+        now.value[again_count(&now)] = was.value[again_count(&was)]; /* all of them, as before */
     fixed_say(t, r->tag, &was, &now);
     if (value)
         turn_say_sum_stays(t);
@@ -444,7 +190,7 @@ static bool fix_store(struct turn *t, const struct request *r) {
     if (!found)
         return false;
     if (found > 1 || (value ? !has_values(old, r) : !request_has(r, SLOT_TIME)))
-        cannot_be(t, old);
+        again_cannot_be(t, old);
     else
         put_right(t, r, old);
     return true;
@@ -530,7 +276,7 @@ static void fix_fish(struct turn *t, const struct request *r, const struct corre
                      .was = old->kind == ENTRY_BOWL && old->value[0] == own ? own : old->subject};
     m.spawn = m.was;
     int64_t message = old->message, leans = farm_leans_on(t->farm, message);
-    bool injected = same_text_injects(t, old);
+    bool injected = again_injects(t, old);
     int64_t shown = correct_first_said(t, message);
     if (correct_refused(t, message, shown, REPLY_FIX_OTHERS))
         return;
@@ -556,13 +302,13 @@ static bool other_pond_fed(struct turn *t, const struct request *r, const struct
     there.subject = r->also[0].number;
     if (old->kind != ENTRY_GIVEN && old->kind != ENTRY_LEFT)
         return true;
-    if (!fed(&t->farm->state, &there)) {
+    if (!again_fed(&t->farm->state, &there)) {
         TURN_SAY(t, POND_EMPTY, V_TAG(r->also[0]));
         return false;
     }
     if (old->kind == ENTRY_LEFT || turn_feed_again(t, &weighed, &there, &there.value[0]))
         return true;
-    cannot_be(t, old);
+    again_cannot_be(t, old);
     return false;
 }
 
@@ -586,7 +332,7 @@ static bool other_pond(struct turn *t, const struct request *r, const struct ent
         c = turn_net_then(&t->farm->state, r->also[0].number, old->at_s);
     if (c) {
         *subject = moved.subject = c->number;
-        fits = of_cycle_fits(t, r, c, &moved);
+        fits = again_cycle_fits(t, r, c, &moved);
     } else if (!t->e) {
         TURN_SAY(t, POND_EMPTY, V_TAG(r->also[0]));
     }
