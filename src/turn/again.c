@@ -242,17 +242,39 @@ static bool hour_possible(struct turn *t, const struct entry *old, struct tag ta
 }
 
 /* How much later it was; asked when that is much. False: an answer was given. */
+/* Her eggs, and those of whoever shares her bowl, can be ripe by the new hour of the strip. False:
+ * it was asked. */
+static bool ripe_then(struct turn *t, const struct request *r, const struct entry *old,
+                      int64_t at_s) {
+    if (old->kind != ENTRY_STRIPPED || at_s >= old->at_s)
+        return true;
+    bool ripe = true;
+    t->e = farm_fold_before(t->farm, (int)(old - t->farm->entries));
+    for (int i = 0; i < t->farm->count && !t->e && ripe; i++) {
+        const struct entry *n = &t->farm->entries[i];
+        bool in = n == old || (n->kind == ENTRY_BOWL && n->message == old->message &&
+                               n->subject == old->subject);
+        const struct spawn *s =
+            in ? farm_spawn(&t->farm->state, n == old ? n->subject : n->value[0]) : NULL;
+        ripe = !s || turn_strip_fits(t, r, s, at_s, old->value[0]);
+    }
+    if (!t->e)
+        t->e = farm_fold(t->farm);
+    return ripe && !t->e;
+}
+
 bool again_later(struct turn *t, const struct request *r, const struct entry *old,
                  int64_t *later_s) {
     int64_t at_s;
     *later_s = 0;
     if (!request_has(r, SLOT_TIME) || r->now)
         return true;
-    if (!turn_fill_instant(t, r, &at_s) || !hour_possible(t, old, r->tag, at_s))
+    if (!turn_fill_instant(t, r, &at_s) || !hour_possible(t, old, r->tag, at_s) ||
+        !ripe_then(t, r, old, at_s))
         return false;
     *later_s = at_s - old->at_s;
     int64_t moved_s = *later_s < 0 ? -*later_s : *later_s;
-    if (moved_s <= (int64_t)HOUR_FAR_MIN * 60 || (r->confirms & CONFIRM_HOUR))
+    if (moved_s <= (int64_t)HOUR_FAR_MIN * 60 || (r->confirms & (CONFIRM_HOUR | CONFIRM_EARLY)))
         return true;
     TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_HOUR, ASK_FIX_HOUR,
              V_TEXT(turn_message_text(t, correct_first_said(t, old->message))), V_WHEN(old->at_s),

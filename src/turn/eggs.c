@@ -194,7 +194,9 @@ bool turn_strip_fits(struct turn *t, const struct request *r, const struct spawn
         return true;
     struct slice ripe = ripe_tags(t, at_s);
     struct reply_value tag = V_TAG(turn_tag(s)), weight = V_WEIGHT(eggs_mg), at = V_WHEN(at_s);
-    if (ripe.n)
+    if (r->kind == REQUEST_FIX)
+        TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_EARLY, ASK_FIX_EARLY, tag, V_WHEN(s->injected_s), at);
+    else if (ripe.n)
         TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_EARLY, ASK_STRIP_OTHER, tag, weight,
                  V_WHEN(s->injected_s), V_TEXT(ripe));
     else

@@ -275,8 +275,9 @@ static bool complete_doubt(struct request *r, const struct request *bare, int64_
     if (doubt == CONFIRM_WET || doubt == CONFIRM_FEMALE || doubt == CONFIRM_EACH ||
         (doubt == CONFIRM_SHAPE && r->kind == REQUEST_STOCK))
         return complete(r, bare, SLOT_WEIGHT);
-    if (doubt == CONFIRM_EARLY) /* another female's */
-        return complete(r, bare, request_has(bare, SLOT_TAG) ? SLOT_TAG : SLOT_TIME);
+    if (doubt == CONFIRM_EARLY) /* another female's; of a fix another hour */
+        return complete(
+            r, bare, request_has(bare, SLOT_TAG) && r->kind != REQUEST_FIX ? SLOT_TAG : SLOT_TIME);
     if (doubt == CONFIRM_WATER || doubt == CONFIRM_MOVES)
         return complete(r, bare, SLOT_WATER);
     if (doubt == CONFIRM_MANY || doubt == CONFIRM_SELF || doubt == CONFIRM_DENSE)

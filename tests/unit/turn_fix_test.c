@@ -158,10 +158,15 @@ static const struct {
     {"strip f3 150g", "fix f3 150g", OWNER, "STRIP F3 is noted as 150g already. Nothing changed",
      -1},
     {"strip f3 150g", "fix f3 23:00 yesterday", OWNER,
-     "\"strip f3 150g\" was 04:35, now Mon 23:00? YES if it is right, NO leaves it",
-     CONFIRM_BASE + CONFIRM_HOUR},
+     "F3, injected Mon 18:30, has no eggs yet Mon 23:00. Stripped then? YES. Else answer the hour. "
+     "Nothing changed",
+     CONFIRM_BASE + CONFIRM_EARLY},
     {"strip f3 150g", "fix f3 18:32 yesterday", OWNER,
-     "\"strip f3 150g\" was 04:35, now Mon 18:30? YES if it is right, NO leaves it",
+     "F3, injected Mon 18:30, has no eggs yet Mon 18:30. Stripped then? YES. Else answer the hour. "
+     "Nothing changed",
+     CONFIRM_BASE + CONFIRM_EARLY},
+    {"dead f3 200", "fix f3 01:00", OWNER,
+     "\"dead f3 200\" was 08:00, now 01:00? YES if it is right, NO leaves it",
      CONFIRM_BASE + CONFIRM_HOUR},
     {"strip f3 150g", "fix f3 18:00 yesterday", OWNER,
      "F3: Mon 18:00 is before Mon 18:30, when it began. Text it again with the right hour. Nothing "
@@ -194,6 +199,37 @@ static void a_fix_is_asked_like_a_report(void **state) {
 
 /* -- who is told ---------------------------------------------------------------------------------
  */
+
+/* At 24 degC the first look is twelve hours after the injection (FAO 362's table): no eggs are
+ * there before eight tenths of it, 04:06. An hour put right is asked as a first one, and the answer
+ * to it is another hour. */
+static void a_strip_made_too_early_is_asked(void **state) {
+    struct stage *s = *state;
+    static const char asked[] = "F3, injected Mon 18:30, has no eggs yet 02:00. Stripped then? "
+                                "YES. Else answer the hour. Nothing changed";
+    static const struct {
+        const char *answer;
+        int64_t stripped_s;
+    } rows[] = {{"yes", AT(TUE, 2, 0)}, {"no", AT(TUE, 6, 35)}, {"04:30", AT(TUE, 4, 30)}};
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        stage_empty(s);
+        stage_text(s, AT(MON, 18, 30), WORKER, "inject f3 1.2kg 18:30 t24");
+        stage_text(s, AT(MON, 18, 35), WORKER, "inject f4 1kg 18:35 t24");
+        stage_text(s, AT(TUE, 6, 35), WORKER, "strip f3 130g 06:35");
+        stage_text(s, AT(TUE, 7, 0), WORKER, "fix f3 2:00 am");
+        WANT_TEXT(s, WORKER, 0, asked);
+        assert_int_equal(s->turn.entry_count, 0);
+        stage_text(s, AT(TUE, 7, 1), WORKER, rows[i].answer);
+        assert_int_equal(farm_spawn(&s->farm.state, 1)->stripped_s, rows[i].stripped_s);
+    }
+    stage_empty(s); /* of two in one bowl the one injected last counts */
+    stage_text(s, AT(MON, 18, 30), WORKER, "inject f3 1.2kg 18:30 t24");
+    stage_text(s, AT(MON, 22, 0), WORKER, "inject f4 1kg 22:00 t24");
+    stage_text(s, AT(TUE, 9, 50), WORKER, "strip f3 f4 180g 09:50");
+    stage_text(s, AT(TUE, 9, 55), WORKER, "fix f3 07:00");
+    assert_non_null(strstr(stage_got(s, WORKER, 0), "F4, injected Mon 22:00, has no eggs yet"));
+    assert_int_equal(s->turn.entry_count, 0);
+}
 
 static void who_reported_is_told_once(void **state) {
     struct stage *s = *state;
@@ -236,6 +272,7 @@ int main(void) {
         cmocka_unit_test(a_fix_is_as_if_said_right),
         cmocka_unit_test(a_fix_is_asked_like_a_report),
         cmocka_unit_test(who_reported_is_told_once),
+        cmocka_unit_test(a_strip_made_too_early_is_asked),
     };
     return cmocka_run_group_tests(tests, stage_open, stage_close);
 }
