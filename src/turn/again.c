@@ -281,3 +281,34 @@ bool again_later(struct turn *t, const struct request *r, const struct entry *ol
              V_WHEN(at_s));
     return false;
 }
+
+/* -- what came after it --------------------------------------------------------------------------
+ */
+
+/* By number, out of a spawn: what takes all, without a number, follows the hatch. */
+static int64_t larvae_out(const struct entry *n, int64_t spawn) {
+    if (n->kind == ENTRY_STOCKED && n->value[3] == spawn)
+        return n->value[1];
+    bool out = n->kind == ENTRY_DIED || n->kind == ENTRY_GRADED || n->kind == ENTRY_SOLD;
+    return out && n->subject_kind == SUBJECT_SPAWN && n->subject == spawn ? n->value[0] : 0;
+}
+
+/* A count since then stands whatever hatched. */
+bool again_hatch_covers(struct turn *t, const struct request *r, const struct entry *now) {
+    const struct spawn *s = now->kind == ENTRY_HATCHED && now->subject_kind == SUBJECT_SPAWN
+                                ? farm_spawn(&t->farm->state, now->subject)
+                                : NULL;
+    if (!s || !request_has(r, SLOT_COUNT) || s->counted_s || (r->confirms & CONFIRM_MANY))
+        return true;
+    int64_t larvae = now->value[0], out = 0;
+    if (now->value[3]) /* a share of the eggs */
+        larvae = (int64_t)((double)spawn_eggs(s) * (double)now->value[2] / (double)now->value[3]);
+    for (int i = 0; i < t->farm->count; i++)
+        if (t->farm->in_force[i])
+            out += larvae_out(&t->farm->entries[i], s->number);
+    if (out <= larvae)
+        return true;
+    TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_MANY, ASK_HATCH_LESS, V_TAG(turn_tag(s)),
+             V_NUMBER(turn_two_figures(larvae)), V_NUMBER(out));
+    return false;
+}

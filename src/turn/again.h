@@ -32,4 +32,8 @@ bool again_values(struct turn *t, const struct request *r, const struct entry *o
 bool again_later(struct turn *t, const struct request *r, const struct entry *old,
                  int64_t *later_s);
 
+/* A hatch that is put right has as many larvae as are known to have left since. False: it was
+ * asked. */
+bool again_hatch_covers(struct turn *t, const struct request *r, const struct entry *now);
+
 #endif

@@ -148,6 +148,7 @@ static void put_right(struct turn *t, const struct request *r, const struct entr
     if (!later_s && same(&now, old)) /* the same text came twice, or it was right */
         fixed_say_same(t, r->tag, &was, !value);
     if ((!later_s && same(&now, old)) || !turn_stock_covers(t, r, old, &was, &now) ||
+        !again_hatch_covers(t, r, &now) ||
         !correct_sure(t, r, old->message, shown, REPLY_ASK_FIX_OTHERS) ||
         !say_again(t, old, &now, later_s))
         return;

@@ -231,6 +231,46 @@ static void a_strip_made_too_early_is_asked(void **state) {
     assert_int_equal(s->turn.entry_count, 0);
 }
 
+/* 30000 hatched and 20000 of them went into a pond, 2000 were sold: fewer cannot have hatched. Her
+ * 150 g are 90000 eggs, of which 20 were white of 100 counted; a tenth of the others is 7200. */
+static void a_hatch_has_what_left_it(void **state) {
+    struct stage *s = *state;
+    static const struct {
+        const char *later, *fix, *asked, *answer;
+        int64_t hatched;
+    } rows[] = {
+        {NULL, "fix f3 20000", NULL, NULL, 20000},
+        {NULL, "fix f3 19000",
+         "F3: 19000 hatched, but 20000 went or died since? YES if counted so, else answer with the "
+         "count hatched",
+         "yes", 19000},
+        {NULL, "fix f3 2000", "", "23000", 23000},
+        {NULL, "fix f3 2000", "", "no", 30000},
+        {"sold f3 2000", "fix f3 10%",
+         "F3: 7200 hatched, but 22000 went or died since? YES if counted so, else answer with the "
+         "count hatched",
+         "no", 30000},
+        {"sold f3 all", "fix f3 30%", NULL, NULL, 21600},
+        {"count f3 5000", "fix f3 10%", NULL, NULL, 7200},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        (void)played(s, NULL, 0, row_of("frames f3") + 1);
+        stage_text(s, AT(WED, 17, 10), OWNER, "hatch f3 30000");
+        stage_text(s, AT(WED, 17, 20), OWNER, "stock p4 from f3 20000");
+        if (rows[i].later)
+            stage_text(s, AT(WED, 17, 30), OWNER, rows[i].later);
+        stage_text(s, AT(WED, 17, 40), OWNER, rows[i].fix);
+        if (rows[i].asked && *rows[i].asked)
+            WANT_TEXT(s, OWNER, 0, rows[i].asked);
+        assert_int_equal(s->turn.question_count, rows[i].asked != NULL);
+        if (rows[i].answer)
+            stage_text(s, AT(WED, 17, 41), OWNER, rows[i].answer);
+        if (farm_spawn(&s->farm.state, 1)->hatched != rows[i].hatched)
+            fail_msg("\"%s\": %lld hatched, wanted %lld", rows[i].fix,
+                     (long long)farm_spawn(&s->farm.state, 1)->hatched, (long long)rows[i].hatched);
+    }
+}
+
 static void who_reported_is_told_once(void **state) {
     struct stage *s = *state;
     played(s, NULL, 0, row_of("inject f4 1kg t26") + 1);
@@ -273,6 +313,7 @@ int main(void) {
         cmocka_unit_test(a_fix_is_asked_like_a_report),
         cmocka_unit_test(who_reported_is_told_once),
         cmocka_unit_test(a_strip_made_too_early_is_asked),
+        cmocka_unit_test(a_hatch_has_what_left_it),
     };
     return cmocka_run_group_tests(tests, stage_open, stage_close);
 }
