@@ -28,6 +28,15 @@ static struct slice together(struct turn *t, const struct task *const *group, in
     return put > 1 ? buf_slice(&b) : (struct slice){0};
 }
 
+/* "F3+F4": whose tasks they are. */
+static struct slice tags_of(struct turn *t, const struct task *const *group, int n) {
+    struct buf b = buf_make_in(t->arena, 8 * DUE_SPAWNS_MAX);
+    for (int i = 0; i < n; i++)
+        buf_putf(&b, "%sF%d", i ? "+" : "",
+                 farm_spawn(&t->farm->state, group[i]->key.subject)->tag);
+    return buf_slice(&b);
+}
+
 static int64_t earliest(const struct task *const *group, int n) {
     int64_t hour_s = group[0]->hour_s;
     for (int i = 1; i < n; i++)
@@ -100,6 +109,66 @@ static struct reply larvae(struct turn *t, const struct task *task, const struct
     }
 }
 
+/* -- several spawns ------------------------------------------------------------------------------
+ */
+
+static struct reply first(struct turn *t, const struct task *const *group, int n, int person);
+
+/* The wording for several spawns; REPLY_COUNT: there is none, each is told alone. */
+static enum reply_id for_spawns(enum reply_id one) {
+    static const enum reply_id ids[][2] = {
+        {REPLY_DUE_LIFT, REPLY_DUE_LIFT_ALL},
+        {REPLY_DUE_LIFT_LOOSE, REPLY_DUE_LIFT_LOOSE_ALL},
+        {REPLY_DUE_FRAMES, REPLY_DUE_FRAMES_ALL},
+        {REPLY_DUE_FRAMES_LOOSE, REPLY_DUE_FRAMES_LOOSE_ALL},
+        {REPLY_DUE_FOOD, REPLY_DUE_FOOD_ALL},
+        {REPLY_DUE_CARE, REPLY_DUE_CARE_ALL},
+        {REPLY_DUE_CARE_DRY, REPLY_DUE_CARE_DRY_ALL},
+        {REPLY_DUE_DRYFOOD, REPLY_DUE_DRYFOOD_ALL},
+        {REPLY_DUE_BIG, REPLY_DUE_BIG_ALL},
+        {REPLY_DUE_POND, REPLY_DUE_POND_SEVERAL},
+    };
+    for (size_t i = 0; i < sizeof ids / sizeof ids[0]; i++)
+        if (ids[i][0] == one)
+            return ids[i][1];
+    return REPLY_COUNT;
+}
+
+/* The same words for both, of larvae of one age. */
+static bool same_words(struct turn *t, const struct task *a, const struct task *b) {
+    if (a->key.kind != b->key.kind || task_subject(a->key.kind) != SUBJECT_SPAWN)
+        return false;
+    bool aged = a->key.kind == TASK_CARE || a->key.kind == TASK_DRYFOOD || a->key.kind == TASK_BIG;
+    const struct spawn *x = farm_spawn(&t->farm->state, a->key.subject);
+    const struct spawn *y = farm_spawn(&t->farm->state, b->key.subject);
+    enum reply_id id = first(t, &a, 1, 0).id;
+    return id == first(t, &b, 1, 0).id && for_spawns(id) != REPLY_COUNT &&
+           (!aged ||
+            spawn_larvae_days(x, t->zone, a->hour_s) == spawn_larvae_days(y, t->zone, b->hour_s));
+}
+
+bool turn_due_spawns(struct turn *t, const struct task *const *group, int n,
+                     const struct task *more) {
+    const struct task *all[DUE_SPAWNS_MAX];
+    if (n >= DUE_SPAWNS_MAX || !same_words(t, group[0], more))
+        return false;
+    for (int i = 0; i < n; i++)
+        all[i] = group[i];
+    all[n] = more;
+    return tags_of(t, all, n + 1).n <= DUE_TAGS_MOST;
+}
+
+/* The hour named is that of the first of them: nobody is late who keeps it. */
+static struct reply of_spawns(struct turn *t, const struct task *const *group, int n,
+                              const struct reply *one) {
+    struct reply r = *one;
+    r.id = for_spawns(one->id);
+    r.values[0] = V_TEXT(tags_of(t, group, n));
+    if (group[0]->key.kind == TASK_LIFT || group[0]->key.kind == TASK_FRAMES)
+        r.values[1] = V_WHEN(earliest(group, n));
+    return r;
+}
+
 /* -- unanswered ----------------------------------------------------------------------------------
  */
 
@@ -149,7 +218,7 @@ static struct reply phone_off(struct turn *t, const struct task *task) {
 /* -- all -----------------------------------------------------------------------------------------
  */
 
-static struct reply first(struct turn *t, const struct task *const *group, int n, int person) {
+static struct reply of_one(struct turn *t, const struct task *const *group, int n, int person) {
     const struct task *task = group[0];
     const struct spawn *s = farm_spawn(&t->farm->state, task->key.subject);
     switch (task->key.kind) {
@@ -188,23 +257,40 @@ static struct reply first(struct turn *t, const struct task *const *group, int n
     }
 }
 
+static struct reply first(struct turn *t, const struct task *const *group, int n, int person) {
+    const struct reply one = of_one(t, group, n, person);
+    return n > 1 && for_spawns(one.id) != REPLY_COUNT ? of_spawns(t, group, n, &one) : one;
+}
+
 struct slice turn_due_line(struct turn *t, const struct task *task, int person) {
     const struct reply r = first(t, &task, 1, person);
     return turn_render(t, person, &r);
 }
 
-/* Routine of one morning: a line each, as many as fit two parts; in the morning's list where there
- * is one. */
+/* Routine of one morning: a line each, as many as fit two parts, one for what has the same words;
+ * in the morning's list where there is one. */
 static struct slice routine(struct turn *t, const struct task *const *group, int n, int person) {
     struct slice lines[DUE_PONDS_MAX];
+    bool done[DUE_PONDS_MAX] = {false};
+    int count = 0;
     if (group[0]->key.kind == TASK_SUNDAY)
         return turn_sunday_text(t, person);
     if (group[n - 1]->key.kind == TASK_MORNING)
         return turn_morning_text(t, group, n - 1, person);
     for (int i = 0; i < n; i++) {
-        lines[i] = turn_due_line(t, group[i], person);
+        const struct task *alike[DUE_SPAWNS_MAX] = {group[i]};
+        int k = 1;
+        for (int j = i + 1; j < n && !done[i]; j++)
+            if (!done[j] && turn_due_spawns(t, alike, k, group[j])) {
+                alike[k++] = group[j];
+                done[j] = true;
+            }
+        if (done[i])
+            continue;
+        const struct reply r = first(t, alike, k, person);
+        lines[count++] = turn_render(t, person, &r);
     }
-    return turn_lines(t, person, lines, n);
+    return turn_lines(t, person, lines, count);
 }
 
 struct slice turn_due_text(struct turn *t, const struct task *const *group, int n,

@@ -109,6 +109,8 @@ void turn_do_ok(struct turn *t, const struct request *r);
  */
 enum {
     DUE_TOGETHER_MAX = 3, /* females looked at together */
+    DUE_SPAWNS_MAX = 8,   /* the same work on several spawns in one text ... */
+    DUE_TAGS_MOST = 24,   /* ... with so many letters of tags */
     DUE_PONDS_MAX = 64,   /* ponds of one text */
     DUE_PONDS_MANY = 16,  /* the same on a farm of many people: a text's rows must find room */
     LINES_PARTS = 2       /* parts that a list may take */
@@ -120,6 +122,9 @@ struct slice turn_due_text(struct turn *t, const struct task *const *group, int 
 /* The same of ponds; `alike`: two of their tasks go out as one text. */
 struct reply turn_due_pond(struct turn *t, const struct task *const *group, int n, int person);
 bool turn_due_alike(struct turn *t, const struct task *a, const struct task *b);
+/* One more spawn's task can be told in the text of these: the same words, and room for its tag. */
+bool turn_due_spawns(struct turn *t, const struct task *const *group, int n,
+                     const struct task *more);
 int turn_due_most(struct turn *t, const struct task *task, int most); /* in one text */
 /* Lines one below the other, as many as fit LINES_PARTS, then how many more there are; what was cut
  * off is kept for the person's MORE. */

@@ -347,15 +347,27 @@ static bool together(struct turn *t, const struct task *a, const struct task *b)
            (a->key.kind == TASK_WATER && one_tank(t, a, b));
 }
 
+/* So does the same work on several spawns, as many as one text can name. */
+static bool goes_with(struct turn *t, const struct group *g, const struct task *task) {
+    const struct task *one = g->tasks[0];
+    if (together(t, one, task))
+        return true;
+    return one->level != LEVEL_ROUTINE && one->hand == task->hand &&
+           one->key.stage == STAGE_FIRST && task->key.stage == STAGE_FIRST &&
+           turn_due_spawns(t, g->tasks, g->count, task);
+}
+
 /* The task at `at` and those due with it; they are marked done. */
 static struct group group_of(struct turn *t, int at, bool *done) {
     struct group g = {{&t->wakes[at]}, 1};
-    int most = t->wakes[at].level == LEVEL_ROUTINE ? ponds_most(t) : DUE_TOGETHER_MAX;
+    bool routine = t->wakes[at].level == LEVEL_ROUTINE;
+    bool few = t->wakes[at].key.kind <= TASK_LOOK; /* who stands at the tank, or its water */
+    int most = routine ? ponds_most(t) : few ? DUE_TOGETHER_MAX : DUE_SPAWNS_MAX;
     if (turn_due_alike(t, &t->wakes[at], &t->wakes[at]))
         most = turn_due_most(t, &t->wakes[at], ponds_most(t));
     done[at] = true;
     for (int i = at + 1; i < t->wake_count && t->wakes[i].due_s <= t->now_s; i++)
-        if (!done[i] && g.count < most && together(t, &t->wakes[at], &t->wakes[i])) {
+        if (!done[i] && g.count < most && goes_with(t, &g, &t->wakes[i])) {
             g.tasks[g.count++] = &t->wakes[i];
             done[i] = true;
         }
@@ -540,9 +552,9 @@ static bool asks_ok(struct turn *t, const struct told *row, const struct request
     return row->key.kind != TASK_LOOK || row->key.nth == s->waits;
 }
 
-/* Looks that were told in one text have one OK. Puts their tags; returns how many they are. */
-static int ok_looks(struct turn *t, const struct request *r, const struct told *newest,
-                    struct buf *tags) {
+/* What was told of several in one text has one OK. Puts their tags; returns how many they are. */
+static int ok_together(struct turn *t, const struct request *r, const struct told *newest,
+                       struct buf *tags) {
     enum { TAGS_MOST = 30 };
     const struct farm_state *st = &t->farm->state;
     int n = 0;
@@ -584,9 +596,15 @@ void turn_do_ok(struct turn *t, const struct request *r) {
     }
     const struct told row = *newest;
     struct buf tags = buf_make_in(t->arena, 80);
-    bool look = row.key.kind == TASK_LOOK || row.key.kind == TASK_READY;
-    if (look && ok_looks(t, r, &row, &tags) > 1) {
-        TURN_SAY(t, NOTED_OK_BOTH, V_TEXT(buf_slice(&tags)));
+    bool eggs = row.key.kind == TASK_FRAMES || row.key.kind == TASK_LIFT;
+    if (task_subject(row.key.kind) == SUBJECT_SPAWN && ok_together(t, r, &row, &tags) > 1) {
+        struct reply_value all = V_TEXT(buf_slice(&tags));
+        if (eggs)
+            TURN_SAY(t, NOTED_OK_FRAMES_ALL, all);
+        else if (row.key.kind == TASK_FOOD)
+            TURN_SAY(t, NOTED_OK_FOOD_ALL, all);
+        else
+            TURN_SAY(t, NOTED_OK_BOTH, all);
         return;
     }
     turn_told(t, row.key, row.person, row.hour_s, OUTCOME_ANSWERED);
@@ -595,7 +613,7 @@ void turn_do_ok(struct turn *t, const struct request *r) {
         return;
     }
     const struct spawn *s = farm_spawn(&t->farm->state, row.key.subject);
-    if (row.key.kind == TASK_FRAMES || row.key.kind == TASK_LIFT)
+    if (eggs)
         TURN_SAY(t, NOTED_OK_FRAMES, V_TAG(turn_tag(s)));
     else if (row.key.kind == TASK_FOOD)
         TURN_SAY(t, NOTED_OK_FOOD, V_TAG(turn_tag(s)));

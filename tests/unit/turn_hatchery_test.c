@@ -140,6 +140,37 @@ static void white_eggs_need_their_hours(void **state) {
     assert_int_equal(s->turn.entry_count, 0);
 }
 
+/* Three females of one hand and hour: what is due for their frames, their first food, their day's
+ * care and their ponds is one text that names them; as many tags as one text holds. */
+static void several_spawns_are_one_text(void **state) {
+    struct stage *s = *state;
+    char text[80];
+    stage_empty(s);
+    for (int tag = 3; tag <= 9; tag++) {
+        (void)snprintf(text, sizeof text, "inject f%d 1kg 18:30 t26", tag == 9 ? 1000 : tag);
+        stage_text(s, AT(MON, 18, 30), WORKER, text);
+    }
+    for (int tag = 3; tag <= 9; tag++) {
+        (void)snprintf(text, sizeof text, "strip f%d 100g 04:35", tag == 9 ? 1000 : tag);
+        stage_text(s, AT(TUE, 4, 40), WORKER, text);
+    }
+    stage_wake(s, AT(TUE, 17, 0), OUTCOME_DELIVERED);
+    stage_wake(s, AT(WED, 10, 35), OUTCOME_DELIVERED);
+    WANT_TEXT(s, WORKER, 0,
+              "F3+F4+F5+F6+F7+F8+F1000: look at frames. Only shells, white eggs left? Take those "
+              "out, text FRAMES, tag. Last 21:50");
+    WANT_TEXT(s, WORKER, 1, "");
+    stage_wake(s, AT(WED, 17, 0), OUTCOME_DELIVERED);
+    stage_wake(s, AT(WED, 20, 50), OUTCOME_DELIVERED); /* the alarm, an hour before the last */
+    WANT_TEXT(s, WORKER, 0,
+              "F3+F4+F5+F6+F7+F8+F1000: frames out by 21:50. Dead eggs foul the water. Then text "
+              "FRAMES and each tag");
+    WANT_TEXT(s, WORKER, 1, "");
+    stage_text(s, AT(WED, 21, 0), WORKER, "ok");
+    stage_wake(s, AT(WED, 21, 30), OUTCOME_DELIVERED);
+    WANT_NONE(s, OWNER); /* it was of all of them */
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_tank_that_moves_names_all_in_it),
@@ -147,6 +178,7 @@ int main(void) {
         cmocka_unit_test(anybody_of_the_hatchery_is_heard),
         cmocka_unit_test(an_hour_in_the_answer_is_not_told_again),
         cmocka_unit_test(one_reading_is_one_text),
+        cmocka_unit_test(several_spawns_are_one_text),
         cmocka_unit_test(white_eggs_need_their_hours),
         cmocka_unit_test(no_more_fry_than_room_are_promised),
     };
