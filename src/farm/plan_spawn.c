@@ -89,15 +89,26 @@ static void ask_until_known(struct plan *p, const struct spawn *s, int64_t from_
     }
 }
 
+/* Read so shortly before the evening's question that it tells nothing new (our own rule): her own
+ * tank, or the hatchery's water where hers is that. What came with the injection is not meant. */
+static bool read_since(const struct plan *p, const struct spawn *s, int64_t evening_s) {
+    enum { EVENING_FRESH_H = 2 };
+    const struct water_log *hall = &p->state->water;
+    int64_t from_s = evening_s - EVENING_FRESH_H * HOUR_S;
+    int64_t hall_s = hall->count ? hall->readings[hall->count - 1].at_s : 0;
+    bool hers = s->follows && !s->tank && hall_s > s->injected_s;
+    return s->own_s > from_s || (hers && hall_s > from_s);
+}
+
 /* Her temperature in the evening, if neither the injection nor the first look is within the hour
- * and her own tank was not read since 21:00. */
+ * and her water was not read shortly before. */
 static void plan_water(struct plan *p, const struct spawn *s, const struct latency *l) {
     if (l->look.status != PROGRESS_OK) {
         ask_until_known(p, s, s->injected_s, 30);
         return;
     }
     int64_t evening_s = evening(p->view->zone, s->injected_s + HOUR_S - 1);
-    if (!evening_s || evening_s > l->look.at_s - HOUR_S || s->own_s >= evening_s - HOUR_S)
+    if (!evening_s || evening_s > l->look.at_s - HOUR_S || read_since(p, s, evening_s))
         return;
     step(p, s, TASK_WATER, 0, evening_s, plan_shown(l->look.at_s), evening_s + 90 * MINUTE_S);
 }

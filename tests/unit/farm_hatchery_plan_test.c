@@ -254,7 +254,8 @@ static void joined_looks(void **unused) {
     }
 }
 
-/* The evening's question for her tank: not when the tank she was put into was read since nine. */
+/* The evening's question for her tank: not when the tank she was put into, or the
+ * hatchery's water where she has no tank of her own, was read in the two hours before. */
 static void tank_question(void **unused) {
     (void)unused;
     static const struct {
@@ -262,8 +263,8 @@ static void tank_question(void **unused) {
         int64_t read_min, put_min;
         const char *want;
     } rows[] = {
-        {"read at nine, then she is put in", DAY_AT(0, 21, 0), DAY_AT(0, 21, 30), ""},
-        {"read before nine", DAY_AT(0, 20, 55), DAY_AT(0, 21, 30), "d0 22:00, d1 07:00, d0 23:30"},
+        {"read after eight, then she is put in", DAY_AT(0, 20, 5), DAY_AT(0, 21, 30), ""},
+        {"read at eight", DAY_AT(0, 20, 0), DAY_AT(0, 21, 30), "d0 22:00, d1 07:00, d0 23:30"},
         {"put in, then read", DAY_AT(0, 21, 20), DAY_AT(0, 19, 30), ""},
         {"of another tank", DAY_AT(0, 21, 20), 0, "d0 22:00, d1 07:00, d0 23:30"},
     };
@@ -284,11 +285,43 @@ static void tank_question(void **unused) {
         farm_free(&farm);
     }
 }
+static void hall_question(void **unused) {
+    (void)unused;
+    static const char asked[] = "d0 22:00, d1 07:00, d0 23:30";
+    static const struct {
+        const char *name;
+        struct say row;
+        const char *want;
+    } rows[] = {
+        {"nothing read", OF_HALL(DAY_AT(0, 12, 0), ENTRY_SOURCE, SOURCE_WELL), asked},
+        {"the hatchery, minutes ago", OF_HALL(DAY_AT(0, 21, 50), ENTRY_WATER, 24000), ""},
+        {"after eight", OF_HALL(DAY_AT(0, 20, 5), ENTRY_WATER, 24000), ""},
+        {"at eight", OF_HALL(DAY_AT(0, 20, 0), ENTRY_WATER, 24000), asked},
+        {"in a tank of her own", OF_HALL(DAY_AT(0, 21, 50), ENTRY_WATER, 24000), asked},
+        {"another's tank", OF_TANK(DAY_AT(0, 21, 50), ENTRY_WATER, 5, 24000, 0), asked},
+    };
+    static const struct told_list none;
+    for (size_t i = 0; i < COUNT_OF(rows); i++) {
+        struct farm farm =
+            say_all((const struct say[]){INJECTED(DAY_AT(0, 19, 0), 1, 1),
+                                         OF_SPAWN(DAY_AT(0, 19, 0), ENTRY_WATER, 1, 24000, 1)},
+                    2);
+        if (strcmp(rows[i].name, "in a tank of her own") == 0)
+            say_one(&farm, (struct say)OF_SPAWN(DAY_AT(0, 19, 5), ENTRY_TANK, 1, 2));
+        say_one(&farm, rows[i].row);
+        struct plan_list p =
+            plan_of(&farm, &none, &zone_utc, LEDGER_START_S + DAY_AT(0, 21, 55) * MINUTE_S);
+        say_want(rows[i].name, &zone_utc, say_task(&p, TASK_WATER, 1, 0, STAGE_FIRST),
+                 rows[i].want);
+        farm_free(&farm);
+    }
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(air),           cmocka_unit_test(source),
         cmocka_unit_test(source_once),   cmocka_unit_test(joined_looks),
-        cmocka_unit_test(tank_question),
+        cmocka_unit_test(tank_question), cmocka_unit_test(hall_question),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
