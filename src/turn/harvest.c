@@ -588,8 +588,13 @@ void turn_grade_pond(struct turn *t, struct request *r) {
     if (turn_said_late(t, r, c, at_s))
         return;
     struct reply_value tag = V_TAG(turn_pond_tag(c->pond)), left = V_TEXT(turn_left_text(t, c));
+    int64_t harvest_s = plan_harvest_day(c, t->zone);
+    struct nursery_range to = turn_direct_expected(t, c);
     if (turn_grown(c, t->now_s))
         TURN_SAY(t, GRADED_GROWN, tag, left);
+    else if (cycle_direct(c) && !c->counted_s && harvest_s > t->now_s)
+        TURN_SAY(t, GRADED_DIRECT, tag, left, V_NUMBER(turn_two_figures(to.low)),
+                 V_NUMBER(turn_two_figures(to.high)), V_DATE(harvest_s));
     else
         TURN_SAY(t, GRADED_POND, tag, left, V_DATE(plan_harvest_day(c, t->zone)));
 }

@@ -248,6 +248,8 @@ bool turn_sale_fits(struct turn *t, const struct request *r, const struct cycle 
 bool turn_sample_fits(struct turn *t, const struct request *r, const struct cycle *c,
                       struct entry *n);
 bool turn_stock_fits(struct turn *t, const struct request *r, struct entry *n);
+/* Of larvae put straight into a pond: how many are thought to live to its harvest. */
+struct nursery_range turn_direct_expected(const struct turn *t, const struct cycle *c);
 /* A stock that is put right has as many fish as have left it since; asked where it has not. */
 bool turn_stock_covers(struct turn *t, const struct request *r, const struct entry *old,
                        const struct entry *was, const struct entry *now);

@@ -222,6 +222,22 @@ static struct nursery_range direct_expected(int64_t area_cm2, bool fenced, int64
     return all;
 }
 
+/* Of larvae in a pond at the harvest: no more than live on of those that are there now, nor than
+ * come out of a pond of that size. */
+struct nursery_range turn_direct_expected(const struct turn *t, const struct cycle *c) {
+    const struct pond *pond = farm_pond(&t->farm->state, c->pond);
+    struct survival_range fish = growing_fish(&t->farm->state, c, plan_harvest_day(c, t->zone));
+    struct nursery_range all = {fish.low, fish.middle, fish.high};
+    if (!pond || !pond->area_cm2)
+        return all;
+    struct nursery_range room =
+        direct_expected(pond->area_cm2, pond->fence == FENCE_STANDS, cycle_fish(c));
+    all.low = room.low < all.low ? room.low : all.low;
+    all.middle = room.middle < all.middle ? room.middle : all.middle;
+    all.high = room.high < all.high ? room.high : all.high;
+    return all;
+}
+
 /* Out of a month in the pond; of fry that were put to others, on the day that these come out: they
  * have lost some already. */
 static struct nursery_range expected(const struct turn *t, const struct cycle *c) {

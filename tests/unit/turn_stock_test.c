@@ -181,6 +181,20 @@ static void heavy_fry_are_asked_about(void **state) {
     assert_null(strstr(stage_got(s, OWNER, 0), "no fry"));
 }
 
+/* 40000 larvae into 2 ares without a fence: de Graaf et al. (1995) had 5.0 (2.9) fish a m2 out of
+ * 100 larvae a m2, 420-1580 of such a pond. Grading says the same of the harvest as stocking did.
+ */
+static void grading_promises_what_stocking_did(void **state) {
+    struct stage *s = *state;
+    pond(s, "2 ares 0.8m");
+    stage_text(s, AT(MON, 9, 0), OWNER, "stock p6 40000 larvae 0.002g");
+    assert_non_null(strstr(stage_got(s, OWNER, 0), "420-1600"));
+    stage_text(s, AT(14, 9, 0), OWNER, "grade p6");
+    WANT_TEXT(s, OWNER, 0,
+              "P6 graded, about 27000 stay, 420-1600 may live to 11 Apr. Keep big and small apart. "
+              "Wrong? UNDO");
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_pond_far_too_small_is_asked_about),
@@ -192,6 +206,7 @@ int main(void) {
         cmocka_unit_test(all_that_came_out_is_told),
         cmocka_unit_test(a_weight_put_right_is_read_the_same),
         cmocka_unit_test(heavy_fry_are_asked_about),
+        cmocka_unit_test(grading_promises_what_stocking_did),
     };
     return cmocka_run_group_tests(tests, stage_open, stage_close);
 }
