@@ -34,7 +34,7 @@ static void civil(int64_t days, struct zone_time *t) {
     t->weekday = (int)(((days + 3) % 7 + 7) % 7); /* 1970-01-01 was a Thursday */
 }
 
-static int32_t offset_at(const struct zone *zone, int64_t at_s) {
+static int change_at(const struct zone *zone, int64_t at_s) {
     int low = 0, high = zone->count - 1;
     while (low < high) {
         int middle = (low + high + 1) / 2;
@@ -43,7 +43,33 @@ static int32_t offset_at(const struct zone *zone, int64_t at_s) {
         else
             high = middle - 1;
     }
-    return zone->changes[low].offset_s;
+    return low;
+}
+
+static int32_t offset_at(const struct zone *zone, int64_t at_s) {
+    return zone->changes[change_at(zone, at_s)].offset_s;
+}
+
+/* How far the clocks go back at a change; 0: they do not. */
+static int32_t back_s(const struct zone *zone, int change) {
+    if (change < 1 || change >= zone->count)
+        return 0;
+    int32_t back = zone->changes[change - 1].offset_s - zone->changes[change].offset_s;
+    return back > 0 ? back : 0;
+}
+
+enum zone_pass zone_pass_of(const struct zone *zone, int64_t at_s) {
+    int now = change_at(zone, at_s), next = now + 1;
+    if (back_s(zone, now) && at_s < zone->changes[now].from_s + back_s(zone, now))
+        return ZONE_SECOND;
+    if (back_s(zone, next) && at_s >= zone->changes[next].from_s - back_s(zone, next))
+        return ZONE_FIRST;
+    return ZONE_ONCE;
+}
+
+int64_t zone_second(const struct zone *zone, int64_t at_s) {
+    bool first = zone_pass_of(zone, at_s) == ZONE_FIRST;
+    return first ? at_s + back_s(zone, change_at(zone, at_s) + 1) : at_s;
 }
 
 struct zone_time zone_local(const struct zone *zone, int64_t at_s) {

@@ -36,6 +36,12 @@ struct zone_time zone_local(const struct zone *zone, int64_t at_s);
  * occurs twice: the first. Fields outside their range (31 April, 24:00): ERR_RANGE. */
 enum err zone_instant(const struct zone *zone, struct zone_time local, int64_t *at_s) MUST_LOOK;
 
+/* A change of clocks backwards has an hour twice: of the instants in it whether it is the first or
+ * the second of its time on the clock; and the second of that time, else the instant itself. */
+enum zone_pass { ZONE_ONCE, ZONE_FIRST, ZONE_SECOND };
+enum zone_pass zone_pass_of(const struct zone *zone, int64_t at_s);
+int64_t zone_second(const struct zone *zone, int64_t at_s);
+
 /* Midnight at the start of the local day `days` after the day of at_s. */
 int64_t zone_midnight(const struct zone *zone, int64_t at_s, int days);
 

@@ -24,6 +24,9 @@ static void put_instant(const struct reply_setting *at, int64_t instant_s, bool 
         buf_putc(out, ' ');
     words_put_hour(at->words, at->language, local.hour, local.minute,
                    brief ? WORDS_HOUR_SHORT : WORDS_HOUR_FULL, out);
+    enum zone_pass pass = zone_pass_of(at->zone, shown_s);
+    if (pass != ZONE_ONCE) /* the clocks show it twice in this night */
+        words_put_pass(at->words, at->language, pass == ZONE_SECOND, out);
 }
 
 /* From 1 kg on kilograms with at most two digits behind the sign; below that grams, whole from 10 g

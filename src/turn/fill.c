@@ -65,6 +65,13 @@ bool turn_fill_female(struct turn *t, const struct request *r) {
     return true;
 }
 
+/* An hour that a change of clocks skips. */
+void turn_say_skipped(struct turn *t, const struct request *r) {
+    struct buf hour = buf_make_in(t->arena, 8);
+    buf_putf(&hour, "%02d:%02d", r->hour, r->minute);
+    TURN_SAY(t, HOUR_SKIPPED, V_TEXT(buf_slice(&hour)));
+}
+
 /* The hour named, on the day named or the last time it was that hour. */
 static bool named_instant(struct turn *t, const struct request *r, int64_t *at_s) {
     struct zone_time local = zone_local(
@@ -72,11 +79,12 @@ static bool named_instant(struct turn *t, const struct request *r, int64_t *at_s
     local.hour = r->hour;
     local.minute = r->minute;
     if (zone_instant(t->zone, local, at_s)) {
-        struct buf hour = buf_make_in(t->arena, 8); /* one that a change of clocks skips */
-        buf_putf(&hour, "%02d:%02d", r->hour, r->minute);
-        TURN_SAY(t, DOUBT_CLOCK, V_TEXT(buf_slice(&hour)));
+        turn_say_skipped(t, r);
         return false;
     }
+    int64_t second_s = zone_second(t->zone, *at_s); /* of two the last that has been */
+    if (second_s <= t->base_s + AHEAD_MIN * MINUTE_S)
+        *at_s = second_s;
     if (*at_s <= t->base_s + AHEAD_MIN * MINUTE_S)
         return true;
     int64_t to_come_s = *at_s, yesterday_s;

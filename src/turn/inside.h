@@ -196,6 +196,7 @@ bool turn_judge_each(struct turn *t, const struct request *r);
  */
 bool turn_fill_female(struct turn *t, const struct request *r);
 /* The instant of a report: the hour it names, else when it was sent. */
+void turn_say_skipped(struct turn *t, const struct request *r);
 bool turn_fill_instant(struct turn *t, const struct request *r, int64_t *at_s);
 bool turn_fill_water(const struct request *r, int64_t *mdegc);
 /* The farm as it stood at an instant by all that is known now; the farm's own state when nothing

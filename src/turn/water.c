@@ -28,7 +28,15 @@ static bool plan_target(struct turn *t, const struct request *r, int64_t *at_s) 
         struct zone_time local = zone_local(t->zone, zone_midnight(t->zone, t->base_s, day));
         local.hour = r->hour;
         local.minute = r->minute;
-        if (zone_instant(t->zone, local, at_s) == ERR_OK && *at_s > t->base_s)
+        bool over = day <= 0 && r->hour < zone_local(t->zone, t->base_s).hour;
+        bool skipped = zone_instant(t->zone, local, at_s) != ERR_OK;
+        if (skipped && !over) {
+            turn_say_skipped(t, r);
+            return false;
+        }
+        if (!skipped && *at_s <= t->base_s)
+            *at_s = zone_second(t->zone, *at_s);
+        if (!skipped && *at_s > t->base_s)
             return true;
         if (request_has(r, SLOT_DAY))
             break;

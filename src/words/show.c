@@ -63,6 +63,14 @@ void words_put_hour(const struct words *w, int language, int hour, int minute,
     buf_put(out, head);
 }
 
+void words_put_pass(const struct words *w, int language, bool second, struct buf *out) {
+    struct slice which = words_get(w, language, second ? "form.new" : "form.old");
+    if (!which.n)
+        return;
+    buf_putc(out, ' ');
+    buf_put(out, which);
+}
+
 /* A context that ends in a number: day.3, month.12. Of alternatives the first. */
 static struct slice numbered(const struct words *w, int language, const char *prefix, int number) {
     struct slice first, others;

@@ -2,6 +2,7 @@
  * the catalogues:
  *   form.hour         "{clock}", or where hours count from six "saa {six} {part} ({clock})"
  *   form.hour.short   the same without the word for hour
+ *   form.old, form.new  which of two, behind an hour that comes twice as the clocks go back
  *   form.parts        parts of the day from the hour at which each begins: "0 usiku|4 alfajiri|..."
  *   form.date         "{day} {month}"        form.decimal  "." or ","
  *   form.ares         "{number} ares"
@@ -27,6 +28,8 @@ bool words_unit_first(const struct words *w, int language);
 enum words_hour_form { WORDS_HOUR_FULL, WORDS_HOUR_SHORT };
 void words_put_hour(const struct words *w, int language, int hour, int minute,
                     enum words_hour_form form, struct buf *out);
+/* Behind an hour that the clocks show twice in a night: " old time", then " new time". */
+void words_put_pass(const struct words *w, int language, bool second, struct buf *out);
 void words_put_weekday(const struct words *w, int language, int weekday,
                        struct buf *out); /* 0 Monday .. 6 */
 void words_put_date(const struct words *w, int language, int day, int month, struct buf *out);

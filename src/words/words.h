@@ -24,8 +24,8 @@
  *   month.1 .. month.12    the first is also the one shown in dates
  * Each context of these is a *group*; its name is the whole context, "when.now".
  * Other contexts: reply.NAME, help.KIND; day.0 (Monday) .. day.6, and form.hour, form.hour.short,
- * form.parts, form.date, form.decimal, form.ares, form.unit, form.feed, form.tin .. form.bag: see
- * words/show.h. */
+ * form.old, form.new, form.parts, form.date, form.decimal, form.ares, form.unit, form.feed,
+ * form.tin .. form.bag: see words/show.h. */
 #ifndef WORDS_WORDS_H
 #define WORDS_WORDS_H
 

@@ -297,6 +297,34 @@ static void leaves_tz(void **unused) {
     assert_null(getenv("TZ"));
 }
 
+/* London goes back at 01:00 UTC on 2026-10-25: the clocks show 01:00 to 01:59 from 00:00 UTC on and
+ * again from 01:00 on. At every minute of two days the two of one time are an hour apart, and no
+ * other has a second. In March, and in Nairobi, there is none. */
+static void which_of_two(void **state) {
+    (void)state;
+    struct zone zone;
+    const int64_t day_s = zone_days(2026, 10, 25) * 86400;
+    assert_int_equal(zone_load("Europe/London", &zone), ERR_OK);
+    for (int64_t at_s = day_s - 43200; at_s < day_s + 129600; at_s += 60) {
+        enum zone_pass want = at_s >= day_s && at_s < day_s + 3600          ? ZONE_FIRST
+                              : at_s >= day_s + 3600 && at_s < day_s + 7200 ? ZONE_SECOND
+                                                                            : ZONE_ONCE;
+        if (zone_pass_of(&zone, at_s) != want)
+            fail_msg("%lld s of the day: pass %d, wanted %d", (long long)(at_s - day_s),
+                     zone_pass_of(&zone, at_s), want);
+        assert_int_equal(zone_second(&zone, at_s), want == ZONE_FIRST ? at_s + 3600 : at_s);
+        struct zone_time a = zone_local(&zone, at_s),
+                         b = zone_local(&zone, zone_second(&zone, at_s));
+        assert_true(a.hour == b.hour && a.minute == b.minute && a.day == b.day);
+    }
+    const int64_t spring_s = zone_days(2026, 3, 29) * 86400;
+    for (int64_t at_s = spring_s - 43200; at_s < spring_s + 129600; at_s += 60)
+        assert_int_equal(zone_pass_of(&zone, at_s), ZONE_ONCE);
+    assert_int_equal(zone_load("Africa/Nairobi", &zone), ERR_OK);
+    assert_int_equal(zone_pass_of(&zone, day_s), ZONE_ONCE);
+    assert_int_equal(zone_pass_of(&zone_utc, day_s), ZONE_ONCE);
+}
+
 int main(void) {
     first_s = zone_days(2000, 1, 1) * DAY_S;
     end_s = zone_days(2100, 1, 1) * DAY_S;
@@ -306,7 +334,7 @@ int main(void) {
         cmocka_unit_test(fields_out_of_range), cmocka_unit_test(midnights),
         cmocka_unit_test(midnights_named),     cmocka_unit_test(days),
         cmocka_unit_test(days_like_libc),      cmocka_unit_test(unknown_names),
-        cmocka_unit_test(leaves_tz),
+        cmocka_unit_test(leaves_tz),           cmocka_unit_test(which_of_two),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

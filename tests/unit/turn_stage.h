@@ -29,6 +29,7 @@ struct stage {
     struct text_reader *reader;
     struct arena arena; /* of the whole test: lines of questions, bodies */
     struct farm farm;
+    const struct zone *zone; /* NULL: UTC */
     struct turn_person people[PHONES];
     int people_count;
     struct turn_question questions[PHONES];
@@ -116,7 +117,7 @@ static inline void stage_begin(struct stage *s, int64_t now_s) {
     s->turn.words = s->grammar.words;
     s->turn.reader = s->reader;
     s->turn.language = s->grammar.en;
-    s->turn.zone = &zone_utc;
+    s->turn.zone = s->zone ? s->zone : &zone_utc;
     s->turn.farm_name = SLICE("Creek");
     s->turn.farm = &s->farm;
     s->turn.people = s->people;
