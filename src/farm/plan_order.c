@@ -174,7 +174,7 @@ static void plan_morning_list(struct plan *p, const struct plan_hand *who) {
     int64_t now_s = p->view->now_s;
     bool fish = feeds(p, who);
     for (int days = 0; days <= 1; days++) {
-        int64_t due_s, at_s = plan_morning(p, who->person, now_s, days);
+        int64_t due_s = 0, at_s = plan_morning(p, who->person, now_s, days);
         struct task task = list_of(p, TASK_MORNING, who, at_s);
         if (told_or_over(p, &task))
             continue;
