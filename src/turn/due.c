@@ -262,8 +262,8 @@ static struct reply first(struct turn *t, const struct task *const *group, int n
     return n > 1 && for_spawns(one.id) != REPLY_COUNT ? of_spawns(t, group, n, &one) : one;
 }
 
-struct slice turn_due_line(struct turn *t, const struct task *task, int person) {
-    const struct reply r = first(t, &task, 1, person);
+struct slice turn_due_line(struct turn *t, const struct task *const *group, int n, int person) {
+    const struct reply r = first(t, group, n, person);
     return turn_render(t, person, &r);
 }
 
@@ -287,8 +287,7 @@ static struct slice routine(struct turn *t, const struct task *const *group, int
             }
         if (done[i])
             continue;
-        const struct reply r = first(t, alike, k, person);
-        lines[count++] = turn_render(t, person, &r);
+        lines[count++] = turn_due_line(t, alike, k, person);
     }
     return turn_lines(t, person, lines, count);
 }

@@ -141,8 +141,8 @@ struct turn_more {
 struct slice turn_lines_more(struct turn *t, int person, const struct slice *lines, int n,
                              const struct turn_more *more);
 
-/* One task as a line. */
-struct slice turn_due_line(struct turn *t, const struct task *task, int person);
+/* One task as a line, or the same work on several spawns (turn_due_spawns). */
+struct slice turn_due_line(struct turn *t, const struct task *const *group, int n, int person);
 
 /* -- the morning (morning.c, week.c, show.c) ----------------------------------------------------
  */

@@ -388,7 +388,7 @@ static void put_feed(struct turn *t, struct day *d) {
 
 static struct slice text_of(struct turn *t, struct line *line, bool own_words) {
     if (line->task && (own_words || line->reply.id == REPLY_COUNT))
-        return turn_due_line(t, line->task, t->sender);
+        return turn_due_line(t, &line->task, 1, t->sender);
     if (line->more) {
         const struct reply more = {REPLY_TODAY_PONDS_MORE,
                                    {line->reply.values[0], V_NUMBER(line->more)}};
@@ -400,15 +400,35 @@ static struct slice text_of(struct turn *t, struct line *line, bool own_words) {
     return line->late ? turn_render(t, t->sender, &late) : text;
 }
 
-/* Lines as texts; whether all of them fit. */
-static bool texts_of(struct turn *t, const struct day *d, bool own_words, struct slice *texts) {
+/* Of spawns with the same words one text, which names them all; those in it are done. */
+static struct slice joined_text(struct turn *t, struct line *lines, int n, bool *done) {
+    const struct task *alike[DUE_SPAWNS_MAX] = {lines[0].task};
+    int count = 1;
+    for (int i = 1; i < n && lines[0].task; i++)
+        if (!done[i] && lines[i].task && lines[i].others == lines[0].others &&
+            turn_due_spawns(t, alike, count, lines[i].task)) {
+            alike[count++] = lines[i].task;
+            done[i] = true;
+        }
+    return count > 1 ? turn_due_line(t, alike, count, t->sender) : text_of(t, &lines[0], true);
+}
+
+/* Lines as texts, `count` of them; whether all of them fit. */
+static bool texts_of(struct turn *t, const struct day *d, bool own_words, struct slice *texts,
+                     int *count) {
     struct buf all = buf_make_in(t->arena, (size_t)SHOWN_MOST * REPLY_BYTES_MAX);
     struct sms_size size = {0};
+    bool done[SHOWN_MOST] = {false};
     int n = d->count < SHOWN_MOST ? d->count : SHOWN_MOST;
+    *count = 0;
     for (int i = 0; i < n; i++) {
-        texts[i] = text_of(t, &d->lines[i], own_words);
-        buf_puts(&all, i ? "\n" : "");
-        buf_put(&all, texts[i]);
+        if (done[i])
+            continue;
+        struct slice text = own_words ? joined_text(t, &d->lines[i], n - i, done + i)
+                                      : text_of(t, &d->lines[i], false);
+        buf_puts(&all, *count ? "\n" : "");
+        buf_put(&all, text);
+        texts[(*count)++] = text;
     }
     return n == d->count && all.n <= (size_t)2 * REPLY_BYTES_MAX &&
            !sms_measure(buf_slice(&all), t->arena, &size) && size.parts <= LINES_PARTS;
@@ -422,10 +442,11 @@ static struct slice day_text(struct turn *t, struct day *d) {
     if (!d->count)
         return SLICE("");
     qsort(d->lines, (size_t)d->count, sizeof d->lines[0], by_hour);
-    if (!texts_of(t, d, true, texts) && d->of->task_count)
-        (void)texts_of(t, d, false, texts);
-    int n = d->count < SHOWN_MOST ? d->count : SHOWN_MOST; /* those behind are only counted */
-    return turn_lines_behind(t, t->sender, texts, n, d->count - n);
+    int count,
+        n = d->count < SHOWN_MOST ? d->count : SHOWN_MOST; /* those behind are only counted */
+    if (!texts_of(t, d, true, texts, &count) && d->of->task_count)
+        (void)texts_of(t, d, false, texts, &count);
+    return turn_lines_behind(t, t->sender, texts, count, d->count - n);
 }
 
 struct slice turn_day_text(struct turn *t, const struct turn_day *of) {
