@@ -144,6 +144,7 @@ enum {
     PREP_MISSED = PREP_PH,   /* and the step: the day after it, when nobody reported it */
     PREP_UNFILLED = PREP_MISSED + PREP_FILL,
     SORT_MISSED = 100, /* and nth of TASK_SORT: two days after it */
+    INJECT_MISSED = 1, /* nth of TASK_INJECT: the morning after it */
     WHITE_MISSED = 1,  /* nth of TASK_WHITE: the time for it is over */
     STOCK_MISSED = 1   /* nth of TASK_STOCK: no fry came in the week after the filling */
 };

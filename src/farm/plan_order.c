@@ -31,7 +31,9 @@ static int64_t hand_of(const struct plan *p, const struct spawn_plan *plan) {
     return plan_hand(p, any ? &state->spawns[state->spawn_count - 1].hands : &plan->hands);
 }
 
-/* In the morning of the evening; what was planned later than that was just said. */
+/* In the morning of the evening, unless it was planned later than that and just said; and in the
+ * morning after it, when none of them is known as injected: the next evening is soon enough still.
+ */
 static void plan_inject(struct plan *p, const struct spawn_plan *plan) {
     int64_t hand = hand_of(p, plan), due_s = plan_morning(p, hand, plan->inject_s, 0);
     if (plan->planned_s < due_s && plan->female_count)
@@ -41,6 +43,16 @@ static void plan_inject(struct plan *p, const struct spawn_plan *plan) {
                                    .useful_s = plan->inject_s + INJECT_USEFUL_S,
                                    .level = LEVEL_STEP,
                                    .hand = hand});
+    int64_t after_s = plan_clock(p->view->zone, plan->inject_s, 1, PLAN_STEP_HOUR);
+    if (plan->planned_s < plan->inject_s && plan->female_count)
+        plan_step(p,
+                  (struct task){
+                      .key = {.kind = TASK_INJECT, .subject = plan->number, .nth = INJECT_MISSED},
+                      .due_s = after_s,
+                      .hour_s = plan->inject_s,
+                      .useful_s = after_s + DAY_S / 2,
+                      .level = LEVEL_STEP,
+                      .hand = hand});
 }
 
 /* -- orders --------------------------------------------------------------------------------------

@@ -50,6 +50,13 @@ int64_t cycle_net(const struct cycle *c) {
     return c->closed_s && c->harvested > c->net_out ? c->harvested - c->net_out : 0;
 }
 
+int64_t cycle_caught(const struct cycle *c, int64_t at_s) {
+    enum { CAUGHT_DAYS = 2 }; /* our own bound: what is caught to be sold is sold within days */
+    bool fresh = c->harvested_s && at_s >= c->harvested_s &&
+                 at_s - c->harvested_s <= CAUGHT_DAYS * INT64_C(86400);
+    return fresh && !c->closed_s ? c->caught : 0;
+}
+
 /* Thought alive in the pond; what is only moved on is no more exact than it is told. */
 static int64_t all_fish(const struct farm_state *state, const struct cycle *c,
                         const struct entry *n) {
@@ -322,6 +329,7 @@ static enum err stocked(struct farm_state *state, const struct entry *n, struct 
 static enum err harvested(struct farm_state *state, struct cycle *c, const struct entry *n,
                           struct arena *arena) {
     int64_t count = farm_taken(state, n);
+    c->caught = cycle_caught(c, n->at_s) + count;
     c->harvested += count;
     c->harvested_mg += n->value[1];
     c->harvested_s = n->at_s;
@@ -399,6 +407,11 @@ enum err farm_step_cycle(struct farm_state *state, const struct entry *n, struct
         return ERR_OK;
     case ENTRY_SOLD:
         count = farm_taken(state, n);
+        if (!n->value[2] && count <= cycle_caught(c, n->at_s)) {
+            c->caught -= count;
+            c->net_out += count;
+            return ERR_OK;
+        }
         return cycle_take(state, c, n, count, each_ug(n->value[1], count), n->value[2] != 0, arena);
     case ENTRY_HARVESTED:
         return harvested(state, c, n, arena);

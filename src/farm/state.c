@@ -168,7 +168,7 @@ static uint64_t mix_cycle(uint64_t h, const struct cycle *c) {
     }
     return MIX(h, c->number, c->pond, c->stocked_s, c->count, c->mean_ug, c->spawn, c->died,
                c->counted_s, c->counted, c->taken, c->graded_s, c->grades, c->out, c->harvested,
-               c->harvested_mg, c->harvested_s, c->closed_s, c->net_out);
+               c->harvested_mg, c->harvested_s, c->caught, c->closed_s, c->net_out);
 }
 
 static uint64_t mix_feed(uint64_t h, const struct farm_state *state) {

@@ -184,6 +184,7 @@ struct cycle {
     int64_t harvested;    /* fish, in all */
     int64_t harvested_mg; /* in all, 0 not weighed */
     int64_t harvested_s;  /* last harvest */
+    int64_t caught;       /* in parts, not sold since: see cycle_caught */
     int64_t closed_s;     /* pond empty; 0 not */
     int64_t net_out;      /* fish of the harvested sold or dead since then, out of a holding net */
     struct hands hands;   /* of the pond before it was stocked, too */
@@ -404,8 +405,12 @@ int64_t pond_no_fry_s(const struct farm_state *state, const struct pond *pond);
  * taken out, each down to 0; no natural loss. Of a closed one those who were never found. */
 int64_t cycle_fish(const struct cycle *cycle);
 /* Of a cycle that is closed: fish harvested and not sold or dead since. What was sold before it was
- * closed came out of the pond. Never below 0. */
+ * closed came out of the pond, but for what was sold right after a part was harvested. Never below
+ * 0. */
 int64_t cycle_net(const struct cycle *cycle);
+/* Of one that is open: fish harvested in the last days and not sold since. So many or fewer that
+ * are sold then are of these, not out of the pond once more. */
+int64_t cycle_caught(const struct cycle *cycle, int64_t at_s);
 
 /* -- orders, plans, money ------------------------------------------------------------------------
  */

@@ -420,11 +420,12 @@ int turn_money_lines(struct turn *t, int person, int64_t from_s, int64_t to_s, s
         lines[0] = (struct reply){REPLY_ACCOUNT_BEYOND, {{0}}};
         return 1;
     }
-    lines[count++] = (struct reply){REPLY_MONEY_LINE,
-                                    {code, V_TEXT(turn_money_text_for(t, person, a.cost)),
-                                     V_TEXT(turn_money_text_for(t, person, a.feed_cost)),
-                                     V_TEXT(turn_money_text_for(t, person, a.income)),
-                                     V_TEXT(turn_money_text_for(t, person, a.result))}};
+    if (a.cost || a.income)
+        lines[count++] = (struct reply){REPLY_MONEY_LINE,
+                                        {code, V_TEXT(turn_money_text_for(t, person, a.cost)),
+                                         V_TEXT(turn_money_text_for(t, person, a.feed_cost)),
+                                         V_TEXT(turn_money_text_for(t, person, a.income)),
+                                         V_TEXT(turn_money_text_for(t, person, a.result))}};
     struct money all = {MONEY_OK, 0};
     int n = account_debts(st, debts, DEBTS_MOST);
     for (int i = 0; i < n && all.reason == MONEY_OK; i++) {

@@ -24,13 +24,17 @@ static struct slice unprepared(struct turn *t, const struct spawn_plan *p) {
     return buf_slice(&b);
 }
 
-static struct slice inject(struct turn *t, const struct spawn_plan *p, int person) {
+static struct slice inject(struct turn *t, const struct spawn_plan *p, bool missed, int person) {
     const struct farm_state *st = &t->farm->state;
     const struct order *o = p->order ? farm_order(st, p->order) : NULL;
     const struct brood *spare = order_plan_spare(t, p);
     struct slice males = offer_males(t), bare = unprepared(t, p);
     struct order_text text = {.person = person};
     struct reply_value at = V_WHEN(p->inject_s), tags = V_TEXT(order_plan_tags(t, p));
+    if (missed) {
+        const struct reply r = {REPLY_MISSED_INJECT, {tags, at}};
+        return turn_render(t, person, &r);
+    }
     if (o)
         PUT(MUST, DUE_INJECT, at, tags, V_NUMBER(o->number));
     else
@@ -127,7 +131,7 @@ bool turn_due_order(struct turn *t, const struct task *task, int person, struct 
     const struct spawn_plan *p = farm_spawn_plan(st, task->key.subject);
     const struct order *o = farm_order(st, task->key.subject);
     if (task->key.kind == TASK_INJECT && p)
-        *text = inject(t, p, person);
+        *text = inject(t, p, task->key.nth == INJECT_MISSED, person);
     else if (task->key.kind == TASK_ORDER && o)
         *text = danger(t, o, person);
     else if (task->key.kind == TASK_ORDER_DAY && o)
@@ -141,7 +145,7 @@ struct reply turn_today_order(struct turn *t, const struct task *task) {
     const struct farm_state *st = &t->farm->state;
     const struct spawn_plan *p = farm_spawn_plan(st, task->key.subject);
     const struct order *o = farm_order(st, task->key.subject);
-    if (task->key.kind == TASK_INJECT && p)
+    if (task->key.kind == TASK_INJECT && p) /* missed: with its own hour, which is past */
         return (struct reply){REPLY_TODAY_INJECT,
                               {V_WHEN(p->inject_s), V_TEXT(order_plan_tags(t, p))}};
     if (task->key.kind == TASK_ORDER && o)

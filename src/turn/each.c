@@ -4,15 +4,23 @@
  * the others out. Errors: as turn_judge. */
 #include "turn/inside.h"
 
-/* Nothing of this text was recorded, and all that is said is what stands from `said` on. */
-static void take_back(struct turn *t, int said) {
-    t->e = farm_cut(t->farm, t->entries_kept);
+/* Nothing of this text stands or was said. */
+static void forget(struct turn *t) {
+    t->e = t->e ? t->e : farm_cut(t->farm, t->entries_kept);
     t->entry_count = t->entries_kept = 0;
     t->told_count = t->told_kept;
-    int count = t->text_count - said;
-    for (int i = 0; i < count; i++)
-        t->texts[i] = t->texts[said + i];
-    t->text_count = count;
+    t->text_count = t->question_count = 0;
+}
+
+/* Why one of them cannot be, said without the others. What can be alone, or is asked back, is asked
+ * for in texts of their own. */
+static void refuse(struct turn *t, struct request *one) {
+    forget(t);
+    turn_judge(t, one);
+    if (t->e || (!t->entry_count && !t->question_count))
+        return;
+    forget(t);
+    TURN_SAY(t, ONE_EACH, V_KIND(one->kind));
 }
 
 bool turn_judge_each(struct turn *t, const struct request *r) {
@@ -29,15 +37,12 @@ bool turn_judge_each(struct turn *t, const struct request *r) {
         one.also_count = 0;
         if (i >= 0)
             one.tag = r->also[i];
-        int said = t->text_count, recorded = t->entry_count, asked = t->question_count;
-        turn_judge(t, &one);
+        struct request judged = one;
+        int recorded = t->entry_count;
+        turn_judge(t, &judged);
         if (t->e || t->entry_count > recorded)
             continue;
-        bool asks = t->question_count > asked;
-        t->question_count = 0;
-        take_back(t, asks ? t->text_count : said);
-        if (asks)
-            TURN_SAY(t, ONE_EACH, V_KIND(r->kind));
+        refuse(t, &one);
         break;
     }
     return true;

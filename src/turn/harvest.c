@@ -43,6 +43,13 @@ static bool of_net(const struct cycle *c, int64_t at_s) {
     return c->closed_s && at_s >= c->closed_s;
 }
 
+/* So many sold right after a part was harvested are of that part. */
+static bool of_part(struct turn *t, const struct request *r, const struct cycle *c, int64_t at_s) {
+    const struct cycle *then = farm_cycle(turn_then(t, at_s), c->number);
+    return request_has(r, SLOT_COUNT) && !request_chose(r, CHOICE_ALL) && r->count > 0 &&
+           r->count <= cycle_caught(then ? then : c, at_s);
+}
+
 const struct cycle *turn_fill_cycle(struct turn *t, struct request *r, int64_t *at_s) {
     if (!turn_fill_instant(t, r, at_s))
         return NULL;
@@ -449,7 +456,7 @@ static bool sale_of(struct turn *t, const struct request *r, const struct cycle 
                     struct catch *out) {
     if (request_has(r, SLOT_COUNT)) {
         n->value[0] = r->count;
-        if (!turn_fish_fit(t, r, c, n->at_s, ENTRY_SOLD, r->count))
+        if (!of_part(t, r, c, n->at_s) && !turn_fish_fit(t, r, c, n->at_s, ENTRY_SOLD, r->count))
             return false;
     }
     *out = (struct catch){.guessed = !n->value[0]};
@@ -498,7 +505,7 @@ void turn_sell_pond(struct turn *t, struct request *r) {
         !sale_of(t, r, c, &n, &out) || !sale_money(t, r, c, &n, out.fish.middle, &sale))
         return;
     n.subject = c->number;
-    bool net = of_net(c, n.at_s);
+    bool net = of_net(c, n.at_s), part = of_part(t, r, c, n.at_s);
     turn_record_sale(t, r, &sale);
     turn_record_entry(t, n);
     if (!turn_commit(t))
@@ -509,6 +516,8 @@ void turn_sell_pond(struct turn *t, struct request *r) {
     struct reply_value left = V_TEXT(turn_left_text(t, c));
     if (net)
         TURN_SAY(t, SOLD_NET, tag, V_NUMBER(out.fish.middle), V_NUMBER(cycle_net(c)));
+    else if (part)
+        TURN_SAY(t, SOLD_NET, tag, V_NUMBER(out.fish.middle), V_NUMBER(cycle_caught(c, n.at_s)));
     else if (c->closed_s && !out.fish.middle) /* none was thought left: it is only closed */
         TURN_SAY(t, POND_CLOSED, tag);
     else if (c->closed_s)

@@ -417,6 +417,5 @@ struct slice offer_males(struct turn *t) {
 }
 
 struct slice offer_name(struct turn *t, int64_t buyer) {
-    struct slice name = buyer && t->party_name ? t->party_name(t->context, buyer) : SLICE("");
-    return slice_head(name, REQUEST_NAME_MAX);
+    return buyer ? slice_head(turn_party_shown(t, buyer), REQUEST_NAME_MAX) : SLICE("");
 }

@@ -384,7 +384,7 @@ static void take(struct turn *t, const struct offer *o, const struct request *r)
                                                .day_s = order->day_s});
     if (!turn_commit(t))
         return;
-    struct slice name = named ? slice_of(r->name) : offer_name(t, order->buyer);
+    struct slice name = named ? turn_name_shown(t, slice_of(r->name)) : offer_name(t, order->buyer);
     struct reply_value what = V_TEXT(order_what(t, t->sender, order, name));
     if (o->changes)
         TURN_SAY(t, ORDER_CHANGED, V_NUMBER(order->number), what);
@@ -401,7 +401,8 @@ static void do_offer(struct turn *t, const struct request *r, const struct order
     }
     if (!offer_make(t, order, changes, o))
         return;
-    struct slice name = request_has(r, SLOT_NAME) ? slice_of(r->name) : offer_name(t, order->buyer);
+    struct slice name = request_has(r, SLOT_NAME) ? turn_name_shown(t, slice_of(r->name))
+                                                  : offer_name(t, order->buyer);
     struct buf line = buf_make_in(t->arena, 400);
     request_write(r, &line);
     turn_about(t, t->sender, ABOUT_ORDER, changes ? order->number : 0, buf_slice(&line));

@@ -222,6 +222,7 @@ static const struct place {
     AT(cycle, harvested_s),
     AT(cycle, closed_s),
     AT(cycle, net_out),
+    AT(cycle, caught),
     AT(cycle, hands),
     AT(cycle, event_count),
     AT(cycle, stolen),

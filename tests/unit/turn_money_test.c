@@ -328,7 +328,7 @@ static void an_empty_pond(void **state) {
     stage_text(s, AT(MON, 8, 1), OWNER, "currency UGX");
     stage_text(s, AT(MON, 8, 2), OWNER, "cost 5000 p4 lime");
     WANT_TEXT(s, OWNER, 0,
-              "P4: spent UGX 5000 on lime, 2 Mar. "
+              "P4: spent UGX 5000 on lime, 2 Mar. Wrong? UNDO. "
               "P4 is empty: this counts for the farm, not for the fish that come");
 }
 

@@ -63,8 +63,8 @@ static void one_text_records_all(void **state) {
         {ENTRY_PREPARE, 4, {AT(30, 12, 0), 0}},
     };
     plain_farm(s);
-    says(s, AT(MON, 8, 0), "order 2000 2g 1 may for mary",
-         "2000 of 2g by 1 May for mary: inject F2+F3 (2kg) on 16 Mar 20:00, water 26C. Spare F1. "
+    says(s, AT(MON, 8, 0), "order 2000 2g 1 may for Mary",
+         "2000 of 2g by 1 May for Mary: inject F2+F3 (2kg) on 16 Mar 20:00, water 26C. Spare F1. "
          "Males: M1. Pond P4 (4 ares), prepare from 11 Mar. 4 times in 5 at least 3300, middle "
          "15000 "
          "(guide). YES takes the order, NO drops it");
@@ -82,7 +82,7 @@ static void one_text_records_all(void **state) {
                          (long long)wanted[i].value[v]);
     }
     says(s, AT(MON, 8, 2), "undo",
-         "Taken back: order 2000 2g 1 may for mary, texted 08:00. All stands as before it");
+         "Taken back: order 2000 2g 1 may for Mary, texted 08:00. All stands as before it");
     assert_int_equal(s->farm.state.order_count, 0);
     assert_int_equal(s->farm.state.plan_count, 0);
     assert_int_equal(farm_pond(&s->farm.state, 4)->ready_s, 0);
@@ -135,7 +135,7 @@ static void only_the_owner(void **state) {
     static const char *const texts[] = {"order 2000 2g 1 may", "order 1 3000", "call off 1",
                                         "season 2000 may-july"};
     plain_farm(s);
-    stage_text(s, AT(MON, 8, 0), OWNER, "order 2000 2g 1 may for mary");
+    stage_text(s, AT(MON, 8, 0), OWNER, "order 2000 2g 1 may for Mary");
     stage_text(s, AT(MON, 8, 1), OWNER, "yes");
     uint64_t before = farm_digest(&s->farm.state);
     for (int who = WORKER; who <= WATCHER; who++)
@@ -147,7 +147,7 @@ static void only_the_owner(void **state) {
             assert_true(farm_digest(&s->farm.state) == before);
         }
     stage_text(s, AT(MON, 9, 2), WORKER, "orders");
-    WANT_TEXT(s, WORKER, 0, "1: 2000 of 2g by 1 May for mary, promised 2000, now 3300");
+    WANT_TEXT(s, WORKER, 0, "1: 2000 of 2g by 1 May for Mary, promised 2000, now 3300");
 }
 
 /* -- delivered -----------------------------------------------------------------------------------
@@ -183,7 +183,7 @@ static void deliveries_count_for_the_earliest_day(void **state) {
     deliver(s, AT(29, 8, 0), mary, 400, "Order 2: 400 delivered, 600 to go");
     says(
         s, AT(29, 8, 1), "order 2",
-        "Order 2: 1000 of 2g by 1 Apr for mary. Promised 0, now 4 times in 5 400, middle 400. 400 "
+        "Order 2: 1000 of 2g by 1 Apr for Mary. Promised 0, now 4 times in 5 400, middle 400. 400 "
         "delivered so far. Nothing is on the way for it. The same ORDER 2 with its day plans anew");
     says(s, AT(29, 8, 2), "order 2 300",
          "Order 2: now 300 fish? Then YES. A new order of 2300: answer the weight of one, like 2g");
