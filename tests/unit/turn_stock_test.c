@@ -127,7 +127,7 @@ static void all_that_came_out_is_told(void **state) {
     stage_text(s, AT(14, 8, 0), OWNER, "grade p6 1000");
     stage_text(s, AT(30, 8, 0), OWNER, "harvest p6 3000 fish all");
     assert_non_null(
-        strstr(stage_got(s, OWNER, 0), "P6 closed: 4000 fish out in all, 33% of those"));
+        strstr(stage_got(s, OWNER, 0), "P6 closed: 3000 now, in all 4000 fish, 33% of those"));
 }
 
 /* A tank with running water bears more than still water: asked, not refused. */

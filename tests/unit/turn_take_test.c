@@ -68,10 +68,9 @@ static const struct {
      {{ENTRY_WATER, SPAWN_F3, NOW_S, 23000, WATER_OWN}},
      -1},
     {"white f4 20 of 50",
-     "F4: 20 of 50 white, about 43000 alive. Lift the white ones out. Frames out by Thu 00:45. "
-     "Wrong? UNDO",
-     {{ENTRY_WHITE, SPAWN_F4, NOW_S, 20, 50}},
-     -1},
+     "F4, stripped 04:10: white eggs show from 14:10. Counted? YES. Hour wrong? FIX F4, hour. "
+     "Nothing recorded",
+     NOTHING, CONFIRM_BASE + CONFIRM_EARLY},
     {"frames f4",
      "F4 frames out 06:35: early, half hatch is Wed 07:10. Eggs still clear on them? Put them back "
      "now and text UNDO",
