@@ -15,6 +15,7 @@
 #include "farm/plan.h"
 #include "farm/runs.h"
 #include "trade/book.h"
+#include "trade/eggs.h"
 #include "trade/nursery.h"
 #include "trade/ration.h"
 
@@ -101,6 +102,14 @@ static void female(struct look *l, int64_t weight_mg) {
     l->x->females++;
 }
 
+/* Hatch is a share of all eggs stripped, and those that are white are among those that do not hatch
+ * in any case: only where more are white than usually fail there are fewer to reckon with. */
+static int64_t eggs_for_hatch(const struct look *l, const struct spawn *s) {
+    double all = (double)eggs_of_weight(s->eggs_mg), alive = (double)spawn_eggs(s);
+    double hatch = (double)l->all->odds->rates.hatch.mean / 1e6;
+    return (int64_t)(alive >= all * hatch ? all : hatch > 0 ? alive / hatch : 0);
+}
+
 /* What it is now; amount 0: nothing of it comes in time. */
 static struct order_part of_spawn(const struct look *l, const struct spawn *s) {
     const struct order_part none = {ORDER_EGGS, 0};
@@ -119,7 +128,7 @@ static struct order_part of_spawn(const struct look *l, const struct spawn *s) {
         return (struct order_part){ORDER_FRY, tally_alive(&tally).middle};
     }
     return s->hatched_s ? (struct order_part){ORDER_LARVAE, s->hatched}
-                        : (struct order_part){ORDER_EGGS, spawn_eggs(s)};
+                        : (struct order_part){ORDER_EGGS, eggs_for_hatch(l, s)};
 }
 
 static void own_spawns(struct look *l) {

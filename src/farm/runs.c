@@ -20,6 +20,7 @@ enum {
     COUNT_OFF_DAYS = 2,
     GONE_OFF_DAYS = 7,
     EARLY_PART = 10, /* at most one in so many taken out before */
+    LOST_PART = 10,  /* fewer than one in so many came out: lost, however early */
     /* A month in the nursery pond, give or take: a rule of this program. */
     NURSERY_LEAST_DAYS = 20,
     NURSERY_MOST_DAYS = 60,
@@ -65,9 +66,19 @@ static void eggs_run(struct runs *r, const struct farm_state *state, const struc
         mean_mdegc(&s->water, s->injected_s, s->stripped_s), s->number, s->stripped_s);
 }
 
-static void hatch_run(struct runs *r, const struct spawn *s) {
-    add(r, learn_share_ppm(s->hatched, spawn_eggs(s)),
-        mean_mdegc(&s->water, s->stripped_s, s->hatched_s), s->number, s->hatched_s);
+/* Of all eggs that were stripped, white ones too: what the next female gives is reckoned from all.
+ */
+static void hatch_run(struct runs *r, const struct spawn *s, int64_t end_s) {
+    add(r, learn_share_ppm(s->hatched, eggs_of_weight(s->eggs_mg)),
+        mean_mdegc(&s->water, s->stripped_s, end_s), s->number, end_s);
+}
+
+/* When all were lost: reported so, or dead to the last one. 0: they were not. */
+static int64_t lost_s(const struct spawn *s) {
+    const struct larvae_event *last = s->event_count ? &s->events[s->event_count - 1] : NULL;
+    if (s->spoilt_s || s->gone_s)
+        return s->spoilt_s;
+    return last && last->what != LARVAE_TAKEN && spawn_none_left(s) ? last->at_s : 0;
 }
 
 /* Those taken out were alive then: of what was taken before the days of the count nobody knows how
@@ -90,9 +101,11 @@ static void survive_run(struct runs *r, const struct spawn *s, int64_t at_s) {
     }
     bool gone = until(s->gone_s, at_s) && s->gone_s >= from_s &&
                 s->gone_s <= hatch_s + (two_weeks + GONE_OFF_DAYS) * DAY_S;
-    if (alive < 0 && gone) {
+    bool few = s->hatched < eggs_of_weight(s->eggs_mg) / EARLY_PART; /* not worth keeping */
+    bool lost = !few && lost_s(s) > hatch_s && until(lost_s(s), at_s) && lost_s(s) <= to_s;
+    if (alive < 0 && (gone || lost)) {
         alive = early + late;
-        end_s = s->gone_s;
+        end_s = gone ? s->gone_s : lost_s(s);
     }
     if (hatch_s && alive >= 0 && early <= s->hatched / EARLY_PART)
         add(r, learn_share_ppm(alive, s->hatched), mean_mdegc(&s->water, hatch_s, end_s), s->number,
@@ -106,7 +119,9 @@ static void of_spawn(struct runs *r, const struct farm_state *state, const struc
     if (r->kind == LEARN_EGGS)
         eggs_run(r, state, s);
     else if (until(s->hatched_s, at_s) && r->kind == LEARN_HATCH)
-        hatch_run(r, s);
+        hatch_run(r, s, s->hatched_s);
+    else if (until(s->spoilt_s, at_s) && !spawn_swims_s(s) && r->kind == LEARN_HATCH)
+        hatch_run(r, s, s->spoilt_s); /* lost as eggs: none hatched */
     else if (until(s->hatched_s, at_s) && s->hatched && r->kind == LEARN_SURVIVE)
         survive_run(r, s, at_s);
 }
@@ -143,7 +158,8 @@ static void nursery_run(struct runs *r, const struct farm_state *state, const st
             return;
         put += e->count;
     }
-    if (stay_s >= NURSERY_LEAST_DAYS * DAY_S && stay_s <= NURSERY_MOST_DAYS * DAY_S)
+    bool lost = out < put / LOST_PART;
+    if ((lost || stay_s >= NURSERY_LEAST_DAYS * DAY_S) && stay_s <= NURSERY_MOST_DAYS * DAY_S)
         add(r, learn_share_ppm(out, put), mean_mdegc(water_of(state, c), c->stocked_s, c->closed_s),
             c->number, c->closed_s);
 }

@@ -5,10 +5,14 @@
  * A spawn or cycle is a run only where both ends of it were said: numbers that the farm was only
  * thought to have ("all", without a count) are the book's own and teach nothing.
  *   eggs      stripped and weighed; of several females in one bowl, over all their weights
- *   hatch     a hatch reported, as share or count, over the eggs alive; one of none is a run, too
+ *   hatch     a hatch reported, as share or count, over all eggs stripped, white ones too; one of
+ *             none is a run, too, and so are eggs that were lost
  *   survive   hatch reported and then a count on the days 12 to 16, or all moved and sold from the
- *             day 12 on; not where over a tenth of them were taken out before
- *   nursery   a cycle of two-week fry, closed after 20 to 60 days: all taken out, over what was put
+ *             day 12 on; not where over a tenth of them were taken out before. All lost
+ *             before is a run of none, unless fewer than a tenth of the eggs had hatched: those
+ *             are given up
+ *   nursery   a cycle of two-week fry, closed after 20 to 60 days, or sooner when fewer than a tenth
+ *             came out: all taken out, over what was put
  *   tgc       samples over four weeks or more since the last change
  * What happened after the instant asked about says nothing. A farm does not say its seasons: they
  * are unknown. */
