@@ -49,8 +49,19 @@ struct look {
     int64_t fish_more; /* thought alive over the low end */
 };
 
+int64_t expect_water(const struct farm_state *state, int64_t now_s, bool *guessed) {
+    int64_t least = (int64_t)book_number(BOOK_WATER_COLDEST) * 1000;
+    int64_t most = (int64_t)book_number(BOOK_WATER_WARMEST) * 1000;
+    int64_t mdegc = runs_water(state, now_s);
+    *guessed = mdegc == LEARN_WATER_UNKNOWN;
+    if (*guessed)
+        mdegc = ration_water_mdegc(RATION_UNKNOWN);
+    return mdegc < least ? least : mdegc > most ? most : mdegc;
+}
+
 void expect_odds(const struct farm_state *state, int64_t now_s, struct order_odds *out) {
-    const struct order_rates rates = runs_rates(state, runs_when(state, now_s), now_s);
+    const struct learn_when when = {runs_water(state, now_s), LEARN_SEASON_UNKNOWN};
+    const struct order_rates rates = runs_rates(state, when, now_s);
     order_odds_make(out, &rates);
 }
 
@@ -301,12 +312,8 @@ static void from_free(struct look *l, struct outlook *all, int64_t wanted) {
 
 static void look_make(struct look *l, const struct outlook *all, const struct order *o,
                       struct expect *x) {
-    const struct water_log *water = &all->state->water;
-    const struct water_reading *last = water_log_last(water);
-    int64_t least = (int64_t)book_number(BOOK_WATER_COLDEST) * 1000;
-    int64_t most = (int64_t)book_number(BOOK_WATER_WARMEST) * 1000;
-    int64_t mdegc = last ? last->mdegc : ration_water_mdegc(RATION_UNKNOWN);
-    mdegc = mdegc < least ? least : mdegc > most ? most : mdegc;
+    bool guessed;
+    int64_t mdegc = expect_water(all->state, all->now_s, &guessed);
     struct zone_time now = zone_local(all->zone, all->now_s);
     *l = (struct look){.all = all, .order = o, .x = x};
     const struct order_want want = {.fish = 1,

@@ -32,6 +32,10 @@ struct expect {
     int fall_tenths;  /* by so many whole tenths the promise lies under it; 0: not in danger */
 };
 
+/* The water that orders are planned with: the hatchery's of the last month, else the book's (then
+ * guessed), within what the tables know. */
+int64_t expect_water(const struct farm_state *state, int64_t now_s, bool *guessed);
+
 /* Odds for expect_orders: made once, with the rates of now. About 72 KB. */
 void expect_odds(const struct farm_state *state, int64_t now_s, struct order_odds *out);
 

@@ -205,6 +205,24 @@ struct runs runs_of(const struct farm_state *state, enum learn_kind kind, int64_
     return r;
 }
 
+int64_t runs_water(const struct farm_state *state, int64_t at_s) {
+    enum { WATER_DAYS = 30 }; /* our own rule: one cold morning is no season */
+    const struct water_log *log = &state->water;
+    int64_t from_s = at_s - WATER_DAYS * (int64_t)DAY_S;
+    int last = log->count - 1;
+    while (last >= 0 && log->readings[last].at_s > at_s)
+        last--;
+    if (last < 0 || log->readings[last].at_s < from_s)
+        return LEARN_WATER_UNKNOWN;
+    int first = last;
+    while (first > 0 && log->readings[first - 1].at_s >= from_s)
+        first--;
+    int64_t sum = 0; /* of the readings, not of the time: they are taken as often as they are */
+    for (int i = first; i <= last; i++)
+        sum += log->readings[i].mdegc;
+    return sum / (last - first + 1);
+}
+
 struct learn_when runs_when(const struct farm_state *state, int64_t at_s) {
     const struct water_reading *fresh = water_log_fresh(&state->water, at_s);
     return (struct learn_when){fresh ? fresh->mdegc : LEARN_WATER_UNKNOWN, LEARN_SEASON_UNKNOWN};

@@ -39,7 +39,11 @@ struct runs {
 /* By all that had happened until at_s. `state` may hold more. */
 struct runs runs_of(const struct farm_state *state, enum learn_kind kind, int64_t at_s);
 
-/* Circumstances of now: the hatchery's last reading, if it is fresh. */
+/* The hatchery's water that is expected: the mean of its readings in the last month;
+ * LEARN_WATER_UNKNOWN: none was read. */
+int64_t runs_water(const struct farm_state *state, int64_t at_s);
+
+/* Circumstances of now: its last reading, if it is fresh. */
 struct learn_when runs_when(const struct farm_state *state, int64_t at_s);
 
 struct learn_rate runs_rate(const struct farm_state *state, enum learn_kind kind,

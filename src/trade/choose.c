@@ -329,3 +329,55 @@ int choose_season(struct choose_farm *farm, const struct order_odds *odds,
     }
     return count;
 }
+
+/* The season of so many fish on a fresh copy of the farm. */
+static bool steady(const struct choose_farm *farm, struct choose_farm *marked,
+                   const struct order_odds *odds, const struct order_want *want, int64_t fish,
+                   int64_t last_day, int every_days, struct choose_plan *rows, int room,
+                   int *count) {
+    struct choose_female *females = marked->females;
+    struct choose_pond *ponds = marked->ponds;
+    struct order_want row = *want;
+    row.fish = fish;
+    *marked = *farm;
+    marked->females = females;
+    marked->ponds = ponds;
+    for (int i = 0; i < farm->female_count; i++)
+        females[i] = farm->females[i];
+    for (int i = 0; i < farm->pond_count; i++)
+        ponds[i] = farm->ponds[i];
+    *count = choose_season(marked, odds, &row, last_day, every_days, rows, room);
+    bool all = true;
+    for (int i = 0; i < *count; i++)
+        all &= rows[i].reason == ORDER_OK;
+    return all;
+}
+
+static int64_t two_figures(int64_t n) {
+    int64_t unit = 1;
+    while (n / unit >= 100)
+        unit *= 10;
+    return n / unit * unit;
+}
+
+int64_t choose_steady(const struct choose_farm *farm, struct choose_farm *marked,
+                      const struct order_odds *odds, const struct order_want *want,
+                      int64_t last_day, int every_days, struct choose_plan *rows, int room,
+                      int *count) {
+    enum { PARTS = 100 };
+    int64_t low = 0, high = want->fish;
+    if (steady(farm, marked, odds, want, high, last_day, every_days, rows, room, count))
+        return high;
+    while (high - low > 1 + high / PARTS) {
+        int64_t middle = low + (high - low) / 2;
+        bool fits =
+            steady(farm, marked, odds, want, middle, last_day, every_days, rows, room, count);
+        *(fits ? &low : &high) = middle;
+    }
+    low = two_figures(low);
+    if (low > want->fish / PARTS &&
+        steady(farm, marked, odds, want, low, last_day, every_days, rows, room, count))
+        return low;
+    (void)steady(farm, marked, odds, want, want->fish, last_day, every_days, rows, room, count);
+    return 0;
+}

@@ -121,16 +121,6 @@ static void add_pond(const struct turn *t, const struct pond *pond, int64_t but,
     out->ponds[at] = pond->number;
 }
 
-static int64_t hatchery_water(const struct farm_state *st, bool *guessed) {
-    int64_t least = (int64_t)book_number(BOOK_WATER_COLDEST) * 1000;
-    int64_t most = (int64_t)book_number(BOOK_WATER_WARMEST) * 1000;
-    int count = st->water.count;
-    int64_t mdegc =
-        count ? st->water.readings[count - 1].mdegc : ration_water_mdegc(RATION_UNKNOWN);
-    *guessed = !count;
-    return mdegc < least ? least : mdegc > most ? most : mdegc;
-}
-
 bool offer_farm_make(struct turn *t, int64_t but, struct offer_farm *out) {
     const struct farm_state *st = &t->farm->state;
     size_t fish = (size_t)st->brood_count + 1, ponds = (size_t)st->pond_count + 1;
@@ -153,7 +143,7 @@ bool offer_farm_make(struct turn *t, int64_t but, struct offer_farm *out) {
     struct zone_time now = zone_local(t->zone, t->now_s);
     out->farm.tgc = runs_rate(st, LEARN_TGC, runs_when(st, t->now_s), t->now_s);
     out->farm.now = (struct order_now){day_of(t, t->now_s), now.hour * 60 + now.minute};
-    out->mdegc = hatchery_water(st, &out->guessed);
+    out->mdegc = expect_water(st, t->now_s, &out->guessed);
     for (int i = 0; i < st->brood_count; i++)
         add_female(t, &st->brood[i], but, out);
     for (int i = 0; i < st->pond_count; i++)

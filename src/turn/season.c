@@ -22,6 +22,7 @@ struct season {
     struct order_want want; /* of a row; day: the first */
     int64_t last_day;
     int rows;
+    int64_t asked; /* fish of a row, where it is less that can be kept; 0 */
     struct offer_farm with;
     struct choose_plan plans[SEASON_ROWS_MAX];
 };
@@ -161,9 +162,14 @@ static struct reply so_many_more(const void *count, int shown) {
 }
 
 static void offer(struct turn *t, const struct request *r, const struct season *s) {
-    struct slice lines[SEASON_ROWS_MAX + 1];
+    struct slice lines[SEASON_ROWS_MAX + 2];
     int64_t number = offer_next_number(t);
     int n = 0, good = 0;
+    if (s->asked) {
+        const struct reply less = {REPLY_SEASON_STEADY,
+                                   {V_NUMBER(s->asked), V_NUMBER(s->want.fish)}};
+        lines[n++] = turn_render(t, t->sender, &less);
+    }
     for (int i = 0; i < s->rows; i++) {
         bool some = promised(s, &s->plans[i]) > 0;
         lines[n++] = line_of(t, s, &s->plans[i], number);
@@ -219,6 +225,25 @@ static void list(struct turn *t) {
         TURN_SAY(t, SEASON_NONE);
 }
 
+/* A steady number: if what is asked cannot be kept each time, the most that can. */
+static bool choose(struct turn *t, struct season *s) {
+    struct choose_farm marked = {
+        .females =
+            ARENA_ARRAY(t->arena, (size_t)s->with.farm.female_count + 1, struct choose_female),
+        .ponds = ARENA_ARRAY(t->arena, (size_t)s->with.farm.pond_count + 1, struct choose_pond)};
+    if (!marked.females || !marked.ponds) {
+        t->e = ERR_NOMEM;
+        return false;
+    }
+    int64_t fish = choose_steady(&s->with.farm, &marked, s->with.odds, &s->want, s->last_day, 0,
+                                 s->plans, SEASON_ROWS_MAX, &s->rows);
+    if (fish && fish < s->want.fish) {
+        s->asked = s->want.fish;
+        s->want.fish = fish;
+    }
+    return true;
+}
+
 void turn_do_season(struct turn *t, struct request *r) {
     if (!request_has(r, SLOT_COUNT)) {
         if (request_has(r, SLOT_MONTHS))
@@ -236,8 +261,8 @@ void turn_do_season(struct turn *t, struct request *r) {
     if (!order_owner(t) || !wanted(t, r, s) || !offer_farm_make(t, 0, &s->with))
         return;
     s->want.hatchery_mdegc = s->want.pond_mdegc = s->with.mdegc;
-    s->rows = choose_season(&s->with.farm, s->with.odds, &s->want, s->last_day, 0, s->plans,
-                            SEASON_ROWS_MAX);
+    if (!choose(t, s))
+        return;
     if (r->confirms & CONFIRM_ORDER)
         take(t, s);
     else
