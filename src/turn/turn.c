@@ -416,8 +416,11 @@ static bool asks_status(const struct turn *t, const struct request *r) {
     return turn_tag_alone(r) && !tag;
 }
 
-/* Where an offer's numbers come from may be asked before it is taken. */
+/* The rest of what was shown, and where an offer's numbers come from, may be asked before it is
+ * taken. */
 static bool asks_why(const struct turn *t, const struct request *r) {
+    if (r->kind == REQUEST_MORE)
+        return turn_question_open(t);
     return r->kind == REQUEST_WHY && turn_question_open(t) &&
            t->question->asked == CONFIRM_BASE + CONFIRM_ORDER;
 }

@@ -269,6 +269,19 @@ static void waters(void **unused) {
     FIELD("then", runs_when(&farm.state, LEDGER_START_S + (600 + 2 * DAY) * MINUTE_S).mdegc, 26000);
     farm_free(&farm);
 
+    /* the mean of a month's readings, whatever the last one is: 24.5 */
+    static const struct say month[] = {
+        OF_HALL(0, ENTRY_WATER, 30000), OF_HALL(2 * DAY, ENTRY_WATER, 26000),
+        OF_HALL(9 * DAY, ENTRY_WATER, 26000), OF_HALL(20 * DAY, ENTRY_WATER, 25000),
+        OF_HALL(31 * DAY, ENTRY_WATER, 21000)};
+    farm = say_all(month, COUNT_OF(month));
+    FIELD("of a month", runs_water(&farm.state, LEDGER_START_S + 31 * (int64_t)DAY_S), 24500);
+    FIELD("before the last", runs_water(&farm.state, LEDGER_START_S + 31 * (int64_t)DAY_S - 1),
+          25667 - 1);
+    FIELD("long ago", runs_water(&farm.state, LEDGER_START_S + 62 * (int64_t)DAY_S),
+          LEARN_WATER_UNKNOWN);
+    farm_free(&farm);
+
     static const struct say none[] = {INJECTED(0, 1, 3), STRIPPED(600, 1, 100000)};
     farm = say_all(none, COUNT_OF(none));
     FIELD("not read", runs_of(&farm.state, LEARN_EGGS, now_s).runs[0].mdegc, LEARN_WATER_UNKNOWN);

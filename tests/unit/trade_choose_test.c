@@ -346,6 +346,54 @@ static void a_season_is_steady(void **state) {
     wants("no day", 0, choose_season(&none, &odds, &want, INT64_MAX, 7, rows, 32), 0);
 }
 
+/* The most that every month can have: all rows keep it, and no season of a twentieth more does.
+ * Farms of a few fish and ponds, against every number tried one by one. */
+static void the_steadiest(void **state) {
+    (void)state;
+    enum { STEP_PARTS = 20, ROWS = 6 };
+    for (int n = 0; n < 8; n++) {
+        struct choose_female females[8], left_f[8];
+        struct choose_pond ponds[3], left_p[3];
+        struct choose_plan rows[ROWS], tried[ROWS];
+        int count = 0;
+        for (int i = 0; i < n; i++)
+            females[i] = (struct choose_female){700000 + 150000 * i, 0};
+        for (int i = 0; i < 1 + n % 3; i++)
+            ponds[i] = (struct choose_pond){2000000 * (i + 1), 1000, 0};
+        const struct choose_farm farm = {females,
+                                         n,
+                                         ponds,
+                                         1 + n % 3,
+                                         learn_rate(LEARN_TGC, NULL, 0, any),
+                                         {zone_days(2027, 1, 4), 0}};
+        struct choose_farm marked = {.females = left_f, .ponds = left_p};
+        struct order_want want = {40000, 2000, zone_days(2027, 5, 15), 26000, 26000};
+        int64_t last = zone_days(2027, 9, 30);
+        int64_t fish = choose_steady(&farm, &marked, &odds, &want, last, 0, rows, ROWS, &count);
+        wants("rows", n, count, 5);
+        for (int i = 0; i < count && fish; i++)
+            wants("kept", n, rows[i].reason, ORDER_OK);
+        int64_t most = 0;
+        for (int64_t k = 400; k <= 40000; k += k / STEP_PARTS) {
+            memcpy(left_f, females, sizeof females);
+            memcpy(left_p, ponds, sizeof ponds);
+            struct choose_farm fresh = farm;
+            fresh.females = left_f;
+            fresh.ponds = left_p;
+            want.fish = k;
+            int got = choose_season(&fresh, &odds, &want, last, 0, tried, ROWS), good = 0;
+            for (int i = 0; i < got; i++)
+                good += tried[i].reason == ORDER_OK;
+            most = good == got ? k : most;
+        }
+        wants_no_less("the most", n, fish, most - most / STEP_PARTS - 1);
+        if (n < 2)
+            wants("one female is none", n, fish, 0);
+        for (int i = 0; i < n; i++)
+            wants("the farm stands", n, females[i].rested_day, 0);
+    }
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(brute_force_agrees),
@@ -354,6 +402,7 @@ int main(void) {
         cmocka_unit_test(nothing_to_choose_from),
         cmocka_unit_test(several_share_fish_and_ponds),
         cmocka_unit_test(a_season_is_steady),
+        cmocka_unit_test(the_steadiest),
     };
     return cmocka_run_group_tests(tests, make_odds, NULL);
 }
