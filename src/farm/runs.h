@@ -11,11 +11,10 @@
  *             day 12 on; not where over a tenth of them were taken out before. All lost
  *             before is a run of none, unless fewer than a tenth of the eggs had hatched: those
  *             are given up
- *   nursery   a cycle of two-week fry, closed after 20 to 60 days, or sooner when fewer than a tenth
- *             came out: all taken out, over what was put
- *   tgc       samples over four weeks or more since the last change
- * What happened after the instant asked about says nothing. A farm does not say its seasons: they
- * are unknown. */
+ *   nursery   a cycle of two-week fry, closed after 20 to 60 days, or sooner when fewer than a
+ * tenth came out: all taken out, over what was put tgc       samples over four weeks or more since
+ * the last change What happened after the instant asked about says nothing. A farm does not say its
+ * seasons: they are unknown. */
 #ifndef FARM_RUNS_H
 #define FARM_RUNS_H
 

@@ -86,8 +86,8 @@ int choose_season(struct choose_farm *farm, const struct order_odds *odds,
 
 /* The most fish, up to want->fish and on two figures, that every row of such a season can promise;
  * 0: not even one of a hundred. The rows of it, and the farm marked by them, as of choose_season;
- * with 0 those of want->fish, which take what they can. `farm` is not marked; `marked` has arrays of
- * its own with as much room. Takes up to twenty seasons. */
+ * with 0 those of want->fish, which take what they can. `farm` is not marked; `marked` has arrays
+ * of its own with as much room. Takes up to twenty seasons. */
 int64_t choose_steady(const struct choose_farm *farm, struct choose_farm *marked,
                       const struct order_odds *odds, const struct order_want *want,
                       int64_t last_day, int every_days, struct choose_plan *rows, int room,
