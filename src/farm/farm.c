@@ -276,9 +276,29 @@ int64_t farm_leans_on(const struct farm *farm, int64_t message) {
     return 0;
 }
 
+/* Until when an entry stood: for ever, or until the undo in force that took it back. */
+static int64_t stood_until(const struct farm *farm, int at) {
+    int64_t seq = 0;
+    if (farm->in_force[at])
+        return INT64_MAX;
+    for (int i = at + 1; i < farm->count; i++)
+        if (farm->in_force[i] && farm->entries[i].kind == ENTRY_UNDO &&
+            farm->entries[i].value[0] == farm->entries[at].message)
+            seq = farm->entries[i].seq;
+    return seq;
+}
+
 int farm_spawn_tag(const struct farm *farm, int64_t spawn) {
-    for (int i = 0; i < farm->count; i++)
-        if (farm->entries[i].kind == ENTRY_INJECTED && farm->entries[i].subject == spawn)
-            return (int)farm->entries[i].value[1];
-    return 0;
+    int64_t last = -1;
+    int tag = 0;
+    for (int i = 0; i < farm->count; i++) {
+        if (farm->entries[i].kind != ENTRY_INJECTED || farm->entries[i].subject != spawn)
+            continue;
+        int64_t until = stood_until(farm, i);
+        if (until > last) {
+            last = until;
+            tag = (int)farm->entries[i].value[1];
+        }
+    }
+    return tag;
 }

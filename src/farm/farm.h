@@ -67,7 +67,7 @@ bool farm_is_fix(const struct farm *farm, int64_t message);
  * about the eggs of one that it strips. 0 none. */
 int64_t farm_leans_on(const struct farm *farm, int64_t message);
 
-/* The tag of a spawn, undone ones included; 0 unknown. */
+/* The tag of a spawn as a fix left it, of an undone one the last that stood; 0 unknown. */
 int farm_spawn_tag(const struct farm *farm, int64_t spawn);
 
 #endif

@@ -159,6 +159,24 @@ static void as_it_was_before(void **unused) {
     farm_free(&farm);
 }
 
+/* A fix of the fish is an undo and the same spawn again with another tag. */
+static void a_spawn_is_named_as_it_last_stood(void **unused) {
+    (void)unused;
+    struct farm farm = farm_make();
+    OK(farm_add(&farm, evening, (int)COUNT_OF(evening)));
+    int64_t first = farm.entries[0].message;
+    assert_int_equal(farm_spawn_tag(&farm, 1), 3);
+    say(&farm, 40, 1, ENTRY_UNDO, 0, first);
+    assert_int_equal(farm_spawn_tag(&farm, 1), 3);
+    say(&farm, 40, 1, ENTRY_INJECTED, 1, 4);
+    assert_int_equal(farm_spawn_tag(&farm, 1), 4);
+    say(&farm, 41, 1, ENTRY_UNDO, 0, 40);
+    assert_int_equal(farm_spawn_tag(&farm, 1), 3);
+    say(&farm, 42, 1, ENTRY_UNDO, 0, first);
+    assert_int_equal(farm_spawn_tag(&farm, 1), 3);
+    farm_free(&farm);
+}
+
 static void numbers(void **unused) {
     (void)unused;
     struct farm farm = farm_make();
@@ -497,6 +515,7 @@ int main(void) {
         cmocka_unit_test(last_message),
         cmocka_unit_test(a_fix_keeps_the_reporter),
         cmocka_unit_test(as_it_was_before),
+        cmocka_unit_test(a_spawn_is_named_as_it_last_stood),
         cmocka_unit_test(numbers),
         cmocka_unit_test(leaning),
         cmocka_unit_test(what_leaned_rests),

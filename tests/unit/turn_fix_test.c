@@ -307,11 +307,35 @@ static void who_reported_is_told_once(void **state) {
     WANT_NONE(s, WORKER);
 }
 
+/* The fish herself put right: whoever was told of her hour hears of her under her own tag. */
+static void what_is_told_goes_by_the_right_fish(void **state) {
+    struct stage *s = *state;
+    stage_empty(s);
+    stage_text(s, AT(MON, 8, 0), OWNER, "brood f3 1.2kg");
+    stage_text(s, AT(MON, 8, 0), OWNER, "brood f4 800g");
+    stage_text(s, AT(MON, 18, 30), WORKER, "inject f3 18:30 t25");
+    stage_text(s, AT(MON, 18, 33), WORKER, "fix f3 f4");
+    stage_text(s, AT(MON, 19, 0), OWNER, "temp 23");
+    stage_text(s, AT(MON, 19, 1), OWNER, "yes");
+    WANT_TEXT(s, WORKER, 0, "F4 first look has moved: Tue 07:55, no longer Tue 05:30");
+    stage_text(s, AT(MON, 19, 5), OWNER, "undo f4"); /* the fish is F3 again */
+    stage_text(s, AT(MON, 19, 6), OWNER, "yes");
+    stage_text(s, AT(MON, 19, 10), OWNER, "temp 25");
+    WANT_TEXT(s, WORKER, 0, "F3 first look has moved: Tue 05:35, no longer Tue 07:55");
+    stage_text(s, AT(MON, 19, 12), WORKER, "fix f3 f4");
+    stage_text(s, AT(MON, 19, 15), OWNER, "undo f4");
+    stage_text(s, AT(MON, 19, 16), OWNER, "yes");
+    stage_text(s, AT(MON, 19, 20), OWNER, "undo f3");
+    stage_text(s, AT(MON, 19, 21), OWNER, "yes");
+    WANT_TEXT(s, WORKER, 1, "F3: nothing to do at Tue 05:35 any more");
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_fix_is_as_if_said_right),
         cmocka_unit_test(a_fix_is_asked_like_a_report),
         cmocka_unit_test(who_reported_is_told_once),
+        cmocka_unit_test(what_is_told_goes_by_the_right_fish),
         cmocka_unit_test(a_strip_made_too_early_is_asked),
         cmocka_unit_test(a_hatch_has_what_left_it),
     };
