@@ -125,19 +125,20 @@ static void plan_receipt(struct plan *p, const struct spawn *s, int64_t look_s) 
     plan_put(p, off);
 }
 
-/* Her water left the table and came back: no hour can be given, so she is looked at each hour by
- * day, from the earliest that any water of the table could make her ready to the latest. */
+/* Her water left the table and came back, or nobody said it: no hour can be given, so she is looked
+ * at each hour by day, from the earliest that any water of the table could make her ready to the
+ * latest. */
 static void plan_blind(struct plan *p, const struct spawn *s) {
     enum { FIRST_H = 7, LAST_H = 42, FROM_HOUR = 6, TO_HOUR = 19 };
     const struct water_reading *last =
         s->water.count ? &s->water.readings[s->water.count - 1] : NULL;
-    bool back = last && last->mdegc >= (int64_t)book_number(BOOK_WATER_COLDEST) * 1000 &&
-                last->mdegc <= (int64_t)book_number(BOOK_WATER_WARMEST) * 1000;
-    for (int hours = FIRST_H; back && hours <= LAST_H; hours++) {
+    bool fit = !last || (last->mdegc >= (int64_t)book_number(BOOK_WATER_COLDEST) * 1000 &&
+                         last->mdegc <= (int64_t)book_number(BOOK_WATER_WARMEST) * 1000);
+    for (int hours = FIRST_H; fit && hours <= LAST_H; hours++) {
         int64_t at_s = plan_shown(s->injected_s) + hours * HOUR_S;
         int hour = zone_local(p->view->zone, at_s).hour;
-        if (at_s <= last->at_s || at_s <= s->waited_s + 30 * MINUTE_S || hour < FROM_HOUR ||
-            hour > TO_HOUR)
+        if ((last && at_s <= last->at_s) || at_s <= s->waited_s + 30 * MINUTE_S ||
+            hour < FROM_HOUR || hour > TO_HOUR)
             continue;
         step(p, s, TASK_BLIND, hours, at_s, at_s, at_s + 30 * MINUTE_S);
         return; /* the next one only: each answer makes the one after it */

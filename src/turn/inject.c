@@ -207,64 +207,173 @@ static void record_one(struct turn *t, const struct request *r, struct tag tag, 
         turn_record(t, ENTRY_WATER, SUBJECT_SPAWN, number, at_s, mdegc, WATER_AT_INJECTION, 0);
 }
 
-/* The degrees said can be; none said and none known: asked. */
-static bool water_known(struct turn *t, const struct request *r, int64_t at_s) {
+/* The degrees said can be. *known: they were said, or a fresh reading stands for them. */
+static bool water_fits(struct turn *t, const struct request *r, int64_t at_s, bool *known) {
     int64_t mdegc;
-    if (turn_fill_water(r, &mdegc))
-        return !turn_impossible_water(t, mdegc);
     const struct tank *tank =
         request_has(r, SLOT_TANK) ? farm_tank(&t->farm->state, r->tank.number) : NULL;
-    if (turn_fresh_water(t, at_s) || (tank && turn_fresh_reading(&tank->water, at_s)))
-        return true;
-    TURN_ASK(t, r, SLOT_WATER, ASK_WATER, V_TAG(r->tag));
+    *known = turn_fill_water(r, &mdegc);
+    if (*known)
+        return !turn_impossible_water(t, mdegc);
+    *known = turn_fresh_water(t, at_s) || (tank && turn_fresh_reading(&tank->water, at_s));
+    return true;
+}
+
+/* -- her water is said later ---------------------------------------------------------------------
+ * She has the needle in any case: what is not answered must not lose her. She is recorded without
+ * her water, has no hour, and her water is asked for again (plan_spawn.c) if nobody answers.
+ */
+
+/* Injected by a text that could not say her water, and this is it once more. */
+static bool awaits_water(const struct spawn *open, const struct request *r, int64_t at_s) {
+    if (!open || open->stripped_s || open->water.count)
+        return false;
+    int64_t off_s = at_s > open->injected_s ? at_s - open->injected_s : open->injected_s - at_s;
+    return off_s <= TWICE_MIN * 60 &&
+           (!request_has(r, SLOT_WEIGHT) || r->weight_mg == open->weight_mg);
+}
+
+/* Nobody registered her, and no other injection named her. */
+static bool first_known_by(const struct turn *t, const struct spawn *s) {
+    for (int i = 0; i < t->farm->count; i++) {
+        const struct entry *n = &t->farm->entries[i];
+        bool registered = n->subject_kind == SUBJECT_BROOD && n->subject == s->female;
+        bool other =
+            n->kind == ENTRY_INJECTED && n->value[0] == s->female && n->subject != s->number;
+        if (t->farm->in_force[i] && (registered || other))
+            return false;
+    }
+    return true;
+}
+
+static void record_water(struct turn *t, const struct spawn *s, int64_t mdegc) {
+    turn_record(t, ENTRY_WATER, SUBJECT_SPAWN, s->number, s->injected_s, mdegc, WATER_AT_INJECTION,
+                0);
+    if (s->tank)
+        turn_record(t, ENTRY_WATER, SUBJECT_TANK, s->tank, s->injected_s, mdegc, WATER_AT_INJECTION,
+                    0);
+}
+
+static void ask_water(struct turn *t, const struct request *r, const struct spawn *s,
+                      struct slice several) {
+    if (several.n)
+        TURN_ASK(t, r, SLOT_WATER, INJECTED_BOTH_UNKNOWN, V_TEXT(several), V_WHEN(s->injected_s));
+    else
+        TURN_ASK(t, r, SLOT_WATER, INJECTED_UNKNOWN, V_TAG(turn_tag(s)), V_WEIGHT(s->weight_mg),
+                 V_WHEN(s->injected_s));
+}
+
+/* False: it was not said now, either, or cannot be; asked or refused. */
+static bool water_said(struct turn *t, const struct request *r, const struct spawn *s,
+                       struct slice several, int64_t *mdegc) {
+    if (turn_fill_water(r, mdegc))
+        return !turn_impossible_water(t, *mdegc);
+    ask_water(t, r, s, several);
     return false;
+}
+
+static void add_water(struct turn *t, const struct request *r, const struct spawn *s) {
+    int64_t mdegc, number = s->number;
+    if (!water_said(t, r, s, (struct slice){0}, &mdegc))
+        return;
+    record_water(t, s, mdegc);
+    if (!turn_commit(t))
+        return;
+    s = farm_spawn(&t->farm->state, number);
+    say_injected(t, s, first_known_by(t, s));
 }
 
 /* -- several at once -----------------------------------------------------------------------------
  */
+
+struct several {
+    int64_t numbers[ALSO_MAX + 1]; /* their spawns */
+    int count;
+    struct slice tags;
+};
+
+static void say_several(struct turn *t, const struct several *all, int64_t at_s) {
+    const struct spawn *s = farm_spawn(&t->farm->state, all->numbers[0]);
+    struct latency l = spawn_latency(s);
+    turn_about(t, t->sender, ABOUT_LOOK, s->number, (struct slice){0});
+    if (l.look.status != PROGRESS_OK) {
+        turn_say_no_hour(t, s);
+        return;
+    }
+    int64_t look_s = plan_shown(l.look.at_s);
+    if (!say_past(t, s, all->tags, look_s))
+        TURN_SAY(t, INJECTED_BOTH, V_TEXT(all->tags), V_WHEN(at_s),
+                 V_WATER(water_at_mdegc(spawn_water(s), at_s)), V_WHEN(look_s),
+                 turn_until(t, look_s, turn_most(s, &l)));
+    for (int i = 0; i < all->count; i++)
+        turn_said(t, TASK_LOOK, farm_spawn(&t->farm->state, all->numbers[i]), look_s);
+}
+
+/* All of them were injected by a text without their water. */
+static bool all_await_water(const struct turn *t, const struct request *r,
+                            const struct brood *const *fish, int64_t at_s, struct several *all) {
+    for (int i = 0; i < all->count; i++) {
+        const struct spawn *open = open_spawn(&t->farm->state, fish[i]->id, at_s);
+        if (!awaits_water(open, r, at_s))
+            return false;
+        all->numbers[i] = open->number;
+    }
+    return true;
+}
+
+static void add_water_several(struct turn *t, const struct request *r, const struct several *all,
+                              int64_t at_s) {
+    int64_t mdegc;
+    if (!water_said(t, r, farm_spawn(&t->farm->state, all->numbers[0]), all->tags, &mdegc))
+        return;
+    for (int i = 0; i < all->count; i++)
+        record_water(t, farm_spawn(&t->farm->state, all->numbers[i]), mdegc);
+    if (turn_commit(t))
+        say_several(t, all, at_s);
+}
 
 /* "inject f3 f4 18:30 t24": all must be registered with their weights. */
 static void inject_several(struct turn *t, struct request *r, int64_t at_s) {
     const struct farm_state *st = &t->farm->state;
     const struct brood *fish[ALSO_MAX + 1], *male;
     struct buf tags = buf_make_in(t->arena, 60);
-    int n = r->also_count + 1;
-    for (int i = 0; i < n; i++) {
+    struct several all = {.count = r->also_count + 1};
+    for (int i = 0; i < all.count; i++) {
         struct tag tag = i ? r->also[i - 1] : r->tag;
         fish[i] = farm_brood_tag(st, SEX_FEMALE, tag.number);
         if (!fish[i] || fish[i]->died_s || !fish[i]->weight_mg || request_has(r, SLOT_WEIGHT)) {
             TURN_SAY(t, INJECT_EACH);
             return;
         }
+        buf_putf(&tags, "%sF%d", i ? "+" : "", tag.number);
+    }
+    all.tags = buf_slice(&tags);
+    if (all_await_water(t, r, fish, at_s, &all)) {
+        add_water_several(t, r, &all, at_s);
+        return;
+    }
+    for (int i = 0; i < all.count; i++) {
+        struct tag tag = i ? r->also[i - 1] : r->tag;
         if (!not_open(t, r, tag, open_spawn(st, fish[i]->id, at_s), at_s) ||
             !rested(t, r, tag, fish[i], at_s))
             return;
-        buf_putf(&tags, "%sF%d", i ? "+" : "", tag.number);
     }
-    if (!water_known(t, r, at_s) || !donor(t, r, &male))
+    bool water;
+    if (!water_fits(t, r, at_s, &water) || !donor(t, r, &male))
         return;
     int64_t first = farm_next(t->farm, SUBJECT_SPAWN);
-    for (int i = 0; i < n; i++) {
+    for (int i = 0; i < all.count; i++) {
+        all.numbers[i] = first + i;
         record_one(t, r, i ? r->also[i - 1] : r->tag, fish[i]->id, fish[i]->weight_mg, first + i,
                    at_s);
         record_with(t, r, first + i, at_s, male);
     }
     if (!turn_commit(t))
         return;
-    const struct spawn *s = farm_spawn(st, first);
-    struct latency l = spawn_latency(s);
-    turn_about(t, t->sender, ABOUT_LOOK, first, (struct slice){0});
-    if (l.look.status != PROGRESS_OK) {
-        turn_say_no_hour(t, s);
-        return;
-    }
-    int64_t look_s = plan_shown(l.look.at_s);
-    if (!say_past(t, s, buf_slice(&tags), look_s))
-        TURN_SAY(t, INJECTED_BOTH, V_TEXT(buf_slice(&tags)), V_WHEN(at_s),
-                 V_WATER(water_at_mdegc(spawn_water(s), at_s)), V_WHEN(look_s),
-                 turn_until(t, look_s, turn_most(s, &l)));
-    for (int i = 0; i < n; i++)
-        turn_said(t, TASK_LOOK, farm_spawn(st, first + i), look_s);
+    if (water)
+        say_several(t, &all, at_s);
+    else
+        ask_water(t, r, farm_spawn(st, first), all.tags);
 }
 
 void turn_do_inject(struct turn *t, struct request *r) {
@@ -278,10 +387,17 @@ void turn_do_inject(struct turn *t, struct request *r) {
     }
     const struct farm_state *st = &t->farm->state;
     const struct brood *known = farm_brood_tag(st, SEX_FEMALE, r->tag.number);
-    if (!turn_fish_alive(t, r, &known) || !fill_weight(t, r, known, &weight_mg) ||
-        !water_known(t, r, at_s) || !donor(t, r, &male))
+    if (!turn_fish_alive(t, r, &known))
         return;
     const struct spawn *open = known ? open_spawn(st, known->id, at_s) : NULL;
+    if (awaits_water(open, r, at_s)) {
+        add_water(t, r, open);
+        return;
+    }
+    bool water;
+    if (!fill_weight(t, r, known, &weight_mg) || !water_fits(t, r, at_s, &water) ||
+        !donor(t, r, &male))
+        return;
     if (!not_open(t, r, r->tag, open, at_s) || (!open && !rested(t, r, r->tag, known, at_s)))
         return;
     int64_t number = farm_next(t->farm, SUBJECT_SPAWN);
@@ -289,6 +405,10 @@ void turn_do_inject(struct turn *t, struct request *r) {
                number, at_s);
     record_with(t, r, number, at_s, male);
     bool is_new = !known;
-    if (turn_commit(t))
+    if (!turn_commit(t))
+        return;
+    if (water)
         say_injected(t, farm_spawn(&t->farm->state, number), is_new);
+    else
+        ask_water(t, r, farm_spawn(&t->farm->state, number), (struct slice){0});
 }

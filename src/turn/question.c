@@ -352,7 +352,8 @@ void turn_answer_question(struct turn *t, const struct request *bare) {
         TURN_SAY(t, NOTED_OK_PLAIN);
         return;
     }
-    if (bare->kind == REQUEST_NO) {
+    bool injected = r.kind == REQUEST_INJECT && turn_message_stands(t, t->question->message);
+    if (bare->kind == REQUEST_NO && !injected) { /* only her water was asked: she is recorded */
         t->question_done = true;
         TURN_SAY(t, NO_CANCELLED);
         return;

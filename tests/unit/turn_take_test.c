@@ -80,7 +80,10 @@ static const struct {
      "F3 was injected Mon 18:30 and is not closed. Injected again? Answer YES or NO", NOTHING,
      CONFIRM_BASE + CONFIRM_OPEN},
     {"inject f9", "F9: what does she weigh? Answer like 1.2kg", NOTHING, SLOT_WEIGHT},
-    {"inject f9 1kg", "F9: how warm is her tank? Answer with the degrees, like 24", NOTHING,
+    {"inject f9 1kg", /* not lost when the question is not answered */
+     "F9 1kg injected 06:35. How warm is her tank? Answer the degrees, like 24: no look hour "
+     "without. Wrong? UNDO",
+     {{ENTRY_INJECTED, 3, NOW_S, 3, 9}},
      SLOT_WATER},
     {"inject f9 5kg t24",
      "F9 5kg? Most females to strip weigh 0.3-2kg. YES if it is right, else answer with the weight",
