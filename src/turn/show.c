@@ -29,6 +29,8 @@ struct line {
     int more;                /* ponds that it has no room for */
     int64_t by_s;            /* its place among the others */
     const struct task *task; /* that is told with it, in its own words */
+    struct task_key hour_of; /* it names this hour of a look or of frames; TASK_NONE: none */
+    int64_t hour_s;
 };
 
 /* The asker's own work first. */
@@ -52,7 +54,9 @@ static struct line line_of_look(const struct turn *t, const struct spawn *s) {
     bool late = t->now_s >= look_s + (int64_t)ALARM_AGAIN_MIN * 60;
     return (struct line){
         .at_s = look_s,
-        .reply = {late ? REPLY_TODAY_LOOK_LATE : REPLY_TODAY_LOOK, {tag, V_WHEN(look_s)}}};
+        .reply = {late ? REPLY_TODAY_LOOK_LATE : REPLY_TODAY_LOOK, {tag, V_WHEN(look_s)}},
+        .hour_of = {TASK_LOOK, s->number, s->waits, STAGE_SAID},
+        .hour_s = look_s};
 }
 
 /* What is open on one female or her eggs within a day from now, late things included. */
@@ -73,6 +77,7 @@ static int lines_of(struct turn *t, const struct spawn *s, struct line *out, int
         out[n++] =
             (struct line){.at_s = white_s, .reply = {REPLY_TODAY_WHITE, {tag, V_WHEN(white_s)}}};
     struct hatch h = spawn_hatch(s);
+    int before = n;
     if (h.last.status == PROGRESS_OK && turn_frames_in(t, s)) {
         int64_t last_s = plan_shown(h.last.at_s), lift_s = plan_lift(s, t->zone);
         if (t->now_s < lift_s && lift_s <= until_s)
@@ -83,6 +88,10 @@ static int lines_of(struct turn *t, const struct spawn *s, struct line *out, int
                 .at_s = last_s,
                 .reply = {t->now_s < last_s ? REPLY_TODAY_FRAMES : REPLY_TODAY_FRAMES_LATE,
                           {tag, V_WHEN(last_s)}}};
+    }
+    for (int i = before; i < n; i++) {
+        out[i].hour_of = (struct task_key){TASK_FRAMES, s->number, 0, STAGE_SAID};
+        out[i].hour_s = plan_shown(h.last.at_s);
     }
     return n;
 }
@@ -434,6 +443,14 @@ static bool texts_of(struct turn *t, const struct day *d, bool own_words, struct
            !sms_measure(buf_slice(&all), t->arena, &size) && size.parts <= LINES_PARTS;
 }
 
+/* Who is sent a list knows its hours from then on, and hears of it when one moves (moved.c). */
+static void remember_hours(struct turn *t, const struct day *d, int n) {
+    int64_t person = t->people[d->of->person].id;
+    for (int i = 0; i < n && d->of->told && t->told_count < TURN_TOLD_MAX / 2; i++)
+        if (d->lines[i].hour_of.kind && d->lines[i].hour_s > t->now_s)
+            turn_told(t, d->lines[i].hour_of, person, d->lines[i].hour_s, OUTCOME_DELIVERED);
+}
+
 static struct slice day_text(struct turn *t, struct day *d) {
     struct slice texts[SHOWN_MOST];
     put_spawns(t, d);
@@ -446,6 +463,7 @@ static struct slice day_text(struct turn *t, struct day *d) {
         n = d->count < SHOWN_MOST ? d->count : SHOWN_MOST; /* those behind are only counted */
     if (!texts_of(t, d, true, texts, &count) && d->of->task_count)
         (void)texts_of(t, d, false, texts, &count);
+    remember_hours(t, d, n);
     return turn_lines_behind(t, t->sender, texts, count, d->count - n);
 }
 

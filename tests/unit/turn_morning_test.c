@@ -351,8 +351,27 @@ static void months(void **state) {
     assert_non_null(strstr(stage_got(s, OWNER, 0), "1 Dec to 30 Apr\nDead: 7 fish, P1 7"));
 }
 
+/* Whoever read an hour in his list is told when it moves, once; a worker's list has his own work
+ * alone, so another worker's hours are none of his. */
+static void who_read_an_hour_hears_that_it_moved(void **state) {
+    struct stage *s = *state;
+    open_farm(s);
+    stage_text(s, AT(MON, 18, 30), WORKER, "inject f3 1.2kg t25");
+    stage_text(s, AT(TUE, 5, 40), WORKER, "strip f3 100g");
+    stage_wake(s, AT(WED, 6, 0), OUTCOME_DELIVERED);
+    WANT_TEXT(s, OWNER, 0, "F3 look at frames 14:05, out by Thu 02:15");
+    stage_text(s, AT(WED, 6, 10), WORKER, "temp f3 28");
+    WANT_TEXT(s, OWNER, 0, "F3 frames: out by 19:20 now, no longer Thu 02:15");
+    WANT_TEXTS(s, OWNER, 1);
+    WANT_NONE(s, ADVISER);
+    WANT_NONE(s, WATCHER);
+    stage_text(s, AT(WED, 6, 20), WORKER, "ok");
+    WANT_NONE(s, OWNER);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(who_read_an_hour_hears_that_it_moved),
         cmocka_unit_test(whose),
         cmocka_unit_test(nothing),
         cmocka_unit_test(days_ahead),
