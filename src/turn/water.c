@@ -378,6 +378,48 @@ static bool say_first_look(struct turn *t, int64_t at_s, int64_t mdegc) {
     return true;
 }
 
+/* The last hour of eggs on frames that this reading bears on. 0: none, or it is long over. */
+static int64_t frames_of(const struct turn *t, const struct spawn *s, int64_t at_s) {
+    bool eggs = s->follows && spawn_open(s, at_s) && spawn_phase(s) == PHASE_EGGS;
+    struct hatch h = eggs ? spawn_hatch(s) : (struct hatch){0};
+    int64_t last_s = eggs && h.last.status == PROGRESS_OK ? plan_shown(h.last.at_s) : 0;
+    return last_s >= t->now_s - 12 * HOUR_S ? last_s : 0;
+}
+
+/* The same of eggs on frames: whose are out first. */
+static bool say_first_frames(struct turn *t, int64_t at_s, int64_t mdegc) {
+    const struct farm_state *st = &t->farm->state;
+    const struct spawn *first = NULL;
+    int n = 0;
+    for (int i = 0; i < st->spawn_count; i++) {
+        int64_t last_s = frames_of(t, &st->spawns[i], at_s);
+        n += last_s != 0;
+        if (last_s && (!first || last_s < frames_of(t, first, at_s)))
+            first = &st->spawns[i];
+    }
+    if (n < 2)
+        return false;
+    TURN_SAY(t, WATER_HATCHERY_FRAMES, V_WATER(mdegc), V_WHEN(at_s), V_NUMBER(n),
+             V_TAG(turn_tag(first)), V_WHEN(frames_of(t, first, at_s)));
+    for (int i = 0; i < st->spawn_count; i++) {
+        const struct spawn *s = &st->spawns[i];
+        const struct task_key key = {TASK_FRAMES, s->number, 0, STAGE_SAID};
+        int64_t last_s = frames_of(t, s, at_s);
+        if (last_s && (s == first || turn_hour_told(t, key, turn_sender(t)->id)))
+            turn_said(t, TASK_FRAMES, s, last_s);
+    }
+    turn_about(t, t->sender, ABOUT_EGGS, first->number, (struct slice){0});
+    return true;
+}
+
+/* Fish that are to be looked at in this water: their hours go before those of eggs. */
+static bool any_look(const struct turn *t, int64_t at_s) {
+    for (int i = 0; i < t->farm->state.spawn_count; i++)
+        if (look_of(t, &t->farm->state.spawns[i], at_s))
+            return true;
+    return false;
+}
+
 static void temp_hatchery(struct turn *t, struct request *r, int64_t at_s, int64_t mdegc) {
     const struct farm_state *st = &t->farm->state;
     if (jumps(t, r, &st->water, at_s, mdegc))
@@ -396,7 +438,7 @@ static void temp_hatchery(struct turn *t, struct request *r, int64_t at_s, int64
             turn_say_no_hour(t, &st->spawns[i]);
             return;
         }
-    if (say_first_look(t, at_s, mdegc))
+    if (say_first_look(t, at_s, mdegc) || (!any_look(t, at_s) && say_first_frames(t, at_s, mdegc)))
         return;
     for (int stage = 0; stage < 2; stage++) /* the fish first, then eggs; one is enough */
         for (int i = st->spawn_count - 1; i >= 0; i--) {
