@@ -216,6 +216,18 @@ int64_t plan_by_day(const struct plan *p, int64_t at_s, int from_hour, int to_ho
     return plan_clock(p->view->zone, at_s, hour >= to_hour ? 1 : 0, PLAN_STEP_HOUR);
 }
 
+/* That it was missed was said when its last useful hour, as it is known now, was over: a report
+ * taken back or an hour put right since then is no news. */
+static bool missed_said(const struct plan *p, struct task_key key, int64_t useful_s) {
+    for (int i = 0; i < p->view->told_count; i++) {
+        const struct told *row = &p->view->told[i];
+        if (row->key.kind == key.kind && row->key.subject == key.subject &&
+            row->key.stage == STAGE_MISSED && row->told_s >= useful_s)
+            return true;
+    }
+    return false;
+}
+
 /* An alarm: told, told again, passed up; OK ends that. Unless it was acted on it is reported missed
  * at its last useful hour, OK or not; what is lost by then wakes nobody: that is said by day. */
 void plan_alarm(struct plan *p, struct task task) {
@@ -246,6 +258,8 @@ void plan_alarm(struct plan *p, struct task task) {
             put(p, task);
         }
     }
+    if (missed_said(p, task.key, useful_s))
+        return;
     task.key.stage = STAGE_MISSED;
     task.due_s = plan_by_day(p, useful_s, MISSED_FROM_HOUR, MISSED_TO_HOUR);
     task.useful_s = task.due_s + 12 * HOUR_S;

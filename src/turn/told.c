@@ -265,6 +265,29 @@ static int64_t hatchery_heard(const struct turn *t, int hand) {
     return last_s;
 }
 
+/* An answer named her hour to this person when looking was over: he knows that it was missed. */
+static bool knows_missed(const struct turn *t, const struct task *task, int person) {
+    const struct spawn *s = farm_spawn(&t->farm->state, task->key.subject);
+    for (int i = 0; i < t->told_count && s && task->key.kind == TASK_LOOK && person >= 0; i++) {
+        const struct told *row = &t->told[i];
+        if (same_task(row->key, task->key) && row->key.stage == STAGE_SAID &&
+            row->person == t->people[person].id && row->told_s >= plan_look_last(s))
+            return true;
+    }
+    return false;
+}
+
+static int tell_missed(struct turn *t, const struct group *g, int hand) {
+    int told = knows_missed(t, g->tasks[0], hand) ? 0 : tell_hand(t, g, STAGE_MISSED, hand);
+    for (int i = 0; i < t->people_count; i++)
+        if (t->people[i].role == ROLE_OWNER && i != hand && !t->people[i].stopped &&
+            !knows_missed(t, g->tasks[0], i)) {
+            tell(t, g, STAGE_MISSED, i, 0);
+            told++;
+        }
+    return told;
+}
+
 /* To whom a stage goes: the hand, else the next in line; then the owner, then the adviser. */
 static int tell_stage(struct turn *t, const struct group *g, int hand, int64_t heard_s) {
     const struct task *task = g->tasks[0];
@@ -291,8 +314,7 @@ static int tell_stage(struct turn *t, const struct group *g, int hand, int64_t h
         told = tell_role(t, g, STAGE_ADVISER, ROLE_ADVISER, hand, heard_s);
         break;
     case STAGE_MISSED:
-        told = tell_hand(t, g, STAGE_MISSED, hand);
-        told += tell_role(t, g, STAGE_MISSED, ROLE_OWNER, hand, heard_s);
+        told = tell_missed(t, g, hand);
         break;
     case STAGE_HEARD: /* of rows only */
         break;

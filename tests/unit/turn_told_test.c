@@ -445,6 +445,36 @@ static void texts_outside_a_farm(void **state) {
     buf_free(&out);
 }
 
+/* The word that a look was missed is news once: not to whoever was just answered so, and not again
+ * when a report is taken back after it. */
+static void what_is_known_as_missed_is_not_told(void **state) {
+    struct stage *s = *state;
+    stage_empty(s);
+    stage_text(s, AT(MON, 18, 31), WORKER, "inject f4 1.2kg t25 18:50 yesterday");
+    WANT_TEXT(s, WORKER, 0,
+              "F4 1.2kg injected Sun 18:50 at 25C. Time ended 16:50: no squeezing. STRIP F4 grams "
+              "hour or NO EGGS F4");
+    stage_wake(s, AT(MON, 18, 36), OUTCOME_DELIVERED);
+    WANT_NONE(s, WORKER);
+    WANT_TEXT(s, OWNER, 0,
+              "F4 was due 05:50, nothing was reported: look missed. Do not squeeze. Text STRIP F4 "
+              "grams, or NO EGGS F4");
+    a_night(s);
+    stage_text(s, AT(TUE, 6, 31), WORKER, "wait f3");
+    for (int minute = 0; minute <= 60; minute += 15)
+        stage_wake(s, AT(TUE, 7, minute), OUTCOME_DELIVERED);
+    stage_wake(s, AT(TUE, 18, 30), OUTCOME_DELIVERED);
+    WANT_TEXT(s, WORKER, 0,
+              "F3 was due 07:00, nothing was reported: look missed. Do not squeeze. Text STRIP F3 "
+              "grams, or NO EGGS F3");
+    stage_text(s, AT(TUE, 18, 40), WORKER, "undo f3");
+    stage_text(s, AT(TUE, 18, 41), WORKER, "yes");
+    WANT_TEXT(s, WORKER, 0, "Taken back: wait f3, texted 06:30. All stands as before it");
+    stage_wake(s, AT(TUE, 19, 0), OUTCOME_DELIVERED);
+    WANT_NONE(s, WORKER);
+    WANT_NONE(s, OWNER);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(an_alarm_goes_up_the_ladder),
@@ -467,6 +497,7 @@ int main(void) {
         cmocka_unit_test(at_night_a_wrong_hour_is_told_at_once),
         cmocka_unit_test(what_was_acted_on_is_not_told_again),
         cmocka_unit_test(a_text_that_asks_takes_a_bare_number),
+        cmocka_unit_test(what_is_known_as_missed_is_not_told),
         cmocka_unit_test(texts_outside_a_farm),
     };
     return cmocka_run_group_tests(tests, stage_open, stage_close);
