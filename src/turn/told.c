@@ -69,8 +69,9 @@ int turn_person_index(const struct turn *t, int64_t id) {
 /* -- heard -------------------------------------------------------------------------------------
  */
 
-/* Whoever is asked something, or was not understood, is at the phone. Without a tag it can be about
- * any of those that he was told of. */
+/* Whoever reported something, is asked something, or was not understood, is at the phone; a text
+ * that was refused leaves her as she was. Without a tag it can be about any of those that he was
+ * told of. */
 void turn_hear(struct turn *t) {
     bool asked = t->doubted;
     for (int i = 0; i < t->question_count; i++)
@@ -90,8 +91,8 @@ void turn_hear(struct turn *t) {
         if (!alarm || !s || spawn_closed(s) || row.person != turn_sender(t)->id ||
             row.key.stage < STAGE_FIRST || row.key.stage > STAGE_ADVISER)
             continue;
-        bool his = t->about_tag.letter ? t->about_tag.letter == 'f' && t->about_tag.number == s->tag
-                                       : asked;
+        bool hers = t->about_tag.letter == 'f' && t->about_tag.number == s->tag;
+        bool his = t->about_tag.letter ? hers && (asked || t->entries_kept) : asked;
         struct task_key key = row.key;
         key.stage = STAGE_HEARD;
         if (his)

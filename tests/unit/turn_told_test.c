@@ -114,12 +114,17 @@ static void who_is_being_asked_is_not_silent(void **state) {
     }
 }
 
-/* A text about something else, or of another phone, is no word of her. */
+/* A text about something else, or of another phone, is no word of her; nor is one that was refused.
+ */
 static void other_talk_is_no_word_of_her(void **state) {
     static const struct {
         int who;
         const char *text;
-    } texts[] = {{WORKER, "strip f4"}, {WORKER, "today"}, {ADVISER, "strip f3"}};
+    } texts[] = {{WORKER, "strip f4"},
+                 {WORKER, "today"},
+                 {ADVISER, "strip f3"},
+                 {WORKER, "white f3 40"},
+                 {WORKER, "fix f3 250g"}};
     struct stage *s = *state;
     for (size_t i = 0; i < sizeof texts / sizeof texts[0]; i++) {
         stage_empty(s);
