@@ -120,6 +120,12 @@ static const struct spawn *open_spawn(const struct farm_state *st, int64_t femal
     return NULL;
 }
 
+/* Her eggs lie in a tank: what is to be asked is that she rests, not whether it is the same
+ * injection. */
+static bool only_rests(const struct spawn *open, const struct brood *fish) {
+    return open && open->stripped_s && fish && fish->spent_s;
+}
+
 /* One that has not rested, or is too young, is asked about first; what was done is recorded then.
  */
 static bool rested(struct turn *t, const struct request *r, struct tag tag,
@@ -354,7 +360,8 @@ static void inject_several(struct turn *t, struct request *r, int64_t at_s) {
     }
     for (int i = 0; i < all.count; i++) {
         struct tag tag = i ? r->also[i - 1] : r->tag;
-        if (!not_open(t, r, tag, open_spawn(st, fish[i]->id, at_s), at_s) ||
+        const struct spawn *open = open_spawn(st, fish[i]->id, at_s);
+        if ((!only_rests(open, fish[i]) && !not_open(t, r, tag, open, at_s)) ||
             !rested(t, r, tag, fish[i], at_s))
             return;
     }
@@ -398,7 +405,9 @@ void turn_do_inject(struct turn *t, struct request *r) {
     if (!fill_weight(t, r, known, &weight_mg) || !water_fits(t, r, at_s, &water) ||
         !donor(t, r, &male))
         return;
-    if (!not_open(t, r, r->tag, open, at_s) || (!open && !rested(t, r, r->tag, known, at_s)))
+    bool rests = only_rests(open, known);
+    if ((!rests && !not_open(t, r, r->tag, open, at_s)) ||
+        ((!open || rests) && !rested(t, r, r->tag, known, at_s)))
         return;
     int64_t number = farm_next(t->farm, SUBJECT_SPAWN);
     record_one(t, r, r->tag, known ? known->id : farm_next(t->farm, SUBJECT_BROOD), weight_mg,

@@ -241,7 +241,8 @@ static void of_spawn(struct turn *t, int64_t number) {
 /* -- brood fish ----------------------------------------------------------------------------------
  */
 
-/* Her open spawn; else what the register has of the fish. */
+/* Her open spawns, the newest first: eggs in a tank, and she has the needle again. None: what the
+ * register has of the fish. */
 static void of_brood(struct turn *t, struct tag tag) {
     const struct farm_state *st = &t->farm->state;
     const struct brood *fish = farm_brood_tag(st, turn_sex(tag), tag.number);
@@ -251,11 +252,12 @@ static void of_brood(struct turn *t, struct tag tag) {
         return;
     }
     for (int i = st->spawn_count - 1; i >= 0; i--)
-        if (st->spawns[i].female == fish->id && spawn_open(&st->spawns[i], t->now_s)) {
+        if (st->spawns[i].female == fish->id && spawn_open(&st->spawns[i], t->now_s))
             add_open(t, &lines, &st->spawns[i]);
-            say(t, &lines);
-            return;
-        }
+    if (lines.count) {
+        say(t, &lines);
+        return;
+    }
     struct request r = {.kind = REQUEST_BROOD, .has = SLOT_BIT(SLOT_TAG), .tag = tag};
     turn_do_brood(t, &r); /* asked without news it shows */
 }
