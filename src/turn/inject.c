@@ -79,7 +79,35 @@ static bool say_past(struct turn *t, const struct spawn *s, struct slice several
     return true;
 }
 
-static void say_injected(struct turn *t, const struct spawn *s, bool is_new) {
+/* "B2, M2, dried": what the text said beside her, said back. Empty: nothing. */
+static struct slice said_with(struct turn *t, const struct request *r) {
+    static const struct {
+        enum choice choice;
+        const char *words;
+    } substances[] = {{CHOICE_GLAND, "choice.gland"},
+                      {CHOICE_DRIED, "choice.dried"},
+                      {CHOICE_HCG, "choice.hcg"},
+                      {CHOICE_MIX, "choice.mix"}};
+    struct buf out = buf_make_in(t->arena, 60);
+    if (request_has(r, SLOT_TANK))
+        buf_putf(&out, "B%d", r->tank.number);
+    if (request_has(r, SLOT_MALE))
+        buf_putf(&out, "%sM%d", out.n ? ", " : "", r->male.number);
+    for (size_t i = 0; i < sizeof substances / sizeof *substances; i++) {
+        struct slice first, others;
+        if (!request_chose(r, substances[i].choice))
+            continue;
+        (void)slice_cut(words_get(t->words, turn_language(t, t->sender), substances[i].words), '|',
+                        &first, &others);
+        buf_puts(&out, out.n ? ", " : "");
+        buf_put(&out, first);
+        break;
+    }
+    return buf_slice(&out);
+}
+
+static void say_injected(struct turn *t, const struct request *r, const struct spawn *s,
+                         bool is_new) {
     struct latency l = spawn_latency(s);
     struct reply_value tag = V_TAG(turn_tag(s)), weight = V_WEIGHT(s->weight_mg);
     struct reply_value at = V_WHEN(s->injected_s);
@@ -96,12 +124,16 @@ static void say_injected(struct turn *t, const struct spawn *s, bool is_new) {
     struct eggs_range eggs = eggs_expected(s->weight_mg);
     int64_t look_s = plan_shown(l.look.at_s);
     int64_t most_s = turn_most(s, &l);
-    const struct reply r = {is_new ? REPLY_INJECTED_NEW : REPLY_INJECTED,
-                            {tag, weight, at, V_WATER(mdegc), V_WHEN(look_s),
-                             turn_until(t, look_s, most_s), V_NUMBER(thousands(eggs.low)),
-                             V_NUMBER(thousands(eggs.high))}};
+    struct slice with = said_with(t, r);
+    const struct reply plain = {is_new ? REPLY_INJECTED_NEW : REPLY_INJECTED,
+                                {tag, weight, at, V_WATER(mdegc), V_WHEN(look_s),
+                                 turn_until(t, look_s, most_s), V_NUMBER(thousands(eggs.low)),
+                                 V_NUMBER(thousands(eggs.high))}};
+    const struct reply full = {is_new ? REPLY_INJECTED_WITH_NEW : REPLY_INJECTED_WITH,
+                               {tag, weight, V_TEXT(with), at, V_WATER(mdegc), V_WHEN(look_s),
+                                turn_until(t, look_s, most_s)}};
     if (!say_past(t, s, (struct slice){0}, look_s))
-        turn_say(t, &r);
+        turn_say(t, with.n ? &full : &plain);
     turn_said(t, TASK_LOOK, s, look_s);
 }
 
@@ -122,8 +154,9 @@ static const struct spawn *open_spawn(const struct farm_state *st, int64_t femal
 
 /* Her eggs lie in a tank: what is to be asked is that she rests, not whether it is the same
  * injection. */
-static bool only_rests(const struct spawn *open, const struct brood *fish) {
-    return open && open->stripped_s && fish && fish->spent_s;
+static bool only_rests(const struct spawn *open, const struct brood *fish, int64_t at_s) {
+    return open && open->stripped_s && fish && fish->spent_s && fish->spent_s < at_s &&
+           turn_rested_s(fish) > at_s;
 }
 
 /* One that has not rested, or is too young, is asked about first; what was done is recorded then.
@@ -286,7 +319,7 @@ static void add_water(struct turn *t, const struct request *r, const struct spaw
     if (!turn_commit(t))
         return;
     s = farm_spawn(&t->farm->state, number);
-    say_injected(t, s, first_known_by(t, s));
+    say_injected(t, r, s, first_known_by(t, s));
 }
 
 /* -- several at once -----------------------------------------------------------------------------
@@ -298,7 +331,8 @@ struct several {
     struct slice tags;
 };
 
-static void say_several(struct turn *t, const struct several *all, int64_t at_s) {
+static void say_several(struct turn *t, const struct request *r, const struct several *all,
+                        int64_t at_s) {
     const struct spawn *s = farm_spawn(&t->farm->state, all->numbers[0]);
     struct latency l = spawn_latency(s);
     turn_about(t, t->sender, ABOUT_LOOK, s->number, (struct slice){0});
@@ -307,10 +341,15 @@ static void say_several(struct turn *t, const struct several *all, int64_t at_s)
         return;
     }
     int64_t look_s = plan_shown(l.look.at_s);
-    if (!say_past(t, s, all->tags, look_s))
-        TURN_SAY(t, INJECTED_BOTH, V_TEXT(all->tags), V_WHEN(at_s),
-                 V_WATER(water_at_mdegc(spawn_water(s), at_s)), V_WHEN(look_s),
-                 turn_until(t, look_s, turn_most(s, &l)));
+    struct reply_value water = V_WATER(water_at_mdegc(spawn_water(s), at_s));
+    struct reply_value until = turn_until(t, look_s, turn_most(s, &l));
+    struct slice with = said_with(t, r);
+    bool past = say_past(t, s, all->tags, look_s);
+    if (!past && with.n)
+        TURN_SAY(t, INJECTED_BOTH_WITH, V_TEXT(all->tags), V_TEXT(with), V_WHEN(at_s), water,
+                 V_WHEN(look_s), until);
+    else if (!past)
+        TURN_SAY(t, INJECTED_BOTH, V_TEXT(all->tags), V_WHEN(at_s), water, V_WHEN(look_s), until);
     for (int i = 0; i < all->count; i++)
         turn_said(t, TASK_LOOK, farm_spawn(&t->farm->state, all->numbers[i]), look_s);
 }
@@ -335,7 +374,7 @@ static void add_water_several(struct turn *t, const struct request *r, const str
     for (int i = 0; i < all->count; i++)
         record_water(t, farm_spawn(&t->farm->state, all->numbers[i]), mdegc);
     if (turn_commit(t))
-        say_several(t, all, at_s);
+        say_several(t, r, all, at_s);
 }
 
 /* "inject f3 f4 18:30 t24": all must be registered with their weights. */
@@ -361,7 +400,7 @@ static void inject_several(struct turn *t, struct request *r, int64_t at_s) {
     for (int i = 0; i < all.count; i++) {
         struct tag tag = i ? r->also[i - 1] : r->tag;
         const struct spawn *open = open_spawn(st, fish[i]->id, at_s);
-        if ((!only_rests(open, fish[i]) && !not_open(t, r, tag, open, at_s)) ||
+        if ((!only_rests(open, fish[i], at_s) && !not_open(t, r, tag, open, at_s)) ||
             !rested(t, r, tag, fish[i], at_s))
             return;
     }
@@ -378,7 +417,7 @@ static void inject_several(struct turn *t, struct request *r, int64_t at_s) {
     if (!turn_commit(t))
         return;
     if (water)
-        say_several(t, &all, at_s);
+        say_several(t, r, &all, at_s);
     else
         ask_water(t, r, farm_spawn(st, first), all.tags);
 }
@@ -405,7 +444,7 @@ void turn_do_inject(struct turn *t, struct request *r) {
     if (!fill_weight(t, r, known, &weight_mg) || !water_fits(t, r, at_s, &water) ||
         !donor(t, r, &male))
         return;
-    bool rests = only_rests(open, known);
+    bool rests = only_rests(open, known, at_s);
     if ((!rests && !not_open(t, r, r->tag, open, at_s)) ||
         ((!open || rests) && !rested(t, r, r->tag, known, at_s)))
         return;
@@ -417,7 +456,7 @@ void turn_do_inject(struct turn *t, struct request *r) {
     if (!turn_commit(t))
         return;
     if (water)
-        say_injected(t, farm_spawn(&t->farm->state, number), is_new);
+        say_injected(t, r, farm_spawn(&t->farm->state, number), is_new);
     else
         ask_water(t, r, farm_spawn(&t->farm->state, number), (struct slice){0});
 }

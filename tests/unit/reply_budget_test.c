@@ -64,6 +64,9 @@ static const struct {
 } long_in_english[] = {
     {REPLY_INJECTED, "hour, range and eggs of the whole night, and the caution of the needle"},
     {REPLY_INJECTED_NEW, "the same, and that she is new"},
+    {REPLY_INJECTED_WITH, "hour and range of the night, and tank, donor and substance said back"},
+    {REPLY_INJECTED_WITH_NEW, "the same, and that she is new"},
+    {REPLY_INJECTED_BOTH_WITH, "the same of several"},
     {REPLY_STRIPPED, "everything that must be done with the eggs in hand"},
     {REPLY_DUE_LOOK, "the whole recipe must be in the phone before the eggs are"},
     {REPLY_DUE_LOOK_NEXT, "the recipe again: each text stands alone"},
