@@ -378,11 +378,42 @@ static bool word_first(const struct text_value_context *c, struct text_piece pie
     return true;
 }
 
+/* Where the word for each that stands at `at` ends; 0: none does. */
+static size_t each_end(const struct text_value_context *c, size_t at) {
+    struct text_hits hits = text_scan_hits(c->scanner, c->folded, at);
+    size_t end = 0;
+    for (int i = 0; i < hits.count; i++) {
+        const struct text_phrase *p = &hits.all[i];
+        if (p->meaning == MEAN_CHOICE && p->end > end &&
+            words_group_choice(c->scanner->words, p->group) == CHOICE_EACH)
+            end = p->end;
+    }
+    return end;
+}
+
+/* "100 each 10", "each 10 100": which of them are fish, and which is the price, nobody can tell. */
+static bool each_between(const struct text_value_context *c, struct text_piece piece,
+                         struct text_value *out) {
+    bool number = piece.token == TOKEN_NUMBER;
+    size_t each = number ? past_spaces(c, piece.end) : piece.at;
+    size_t end = c->kind == REQUEST_SOLD ? each_end(c, each) : 0;
+    struct text_piece next = text_scan_next(c->scanner, c->folded, end);
+    struct found f;
+    if (end == 0 || next.token != TOKEN_NUMBER || dated(c, next.at) ||
+        !find(c, next.at, no_code, &f) || f.marked)
+        return false;
+    *out = value(c, next.at, next.end);
+    out->doubt = TEXT_DOUBT_TWICE;
+    return true;
+}
+
 bool text_money(const struct text_value_context *c, struct text_piece piece,
                 const struct text_hits *hits, struct text_value *out) {
     struct found f;
     if (!takes(c, SLOT_MONEY))
         return false;
+    if (each_between(c, piece, out))
+        return true;
     if (piece.token == TOKEN_WORD)
         return currency_first(c, piece.at, out) || word_first(c, piece, hits, out);
     if (dated(c, piece.at) || !find(c, piece.at, no_code, &f))

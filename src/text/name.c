@@ -129,8 +129,21 @@ static bool behind(const struct text_value_context *c, struct text_piece piece,
     return true;
 }
 
-/* Kinds about somebody: any word. A SALE only of a tag, and right before "paid" or "owes": "sold 2
- * goats" is another trade. */
+/* The word right before `at` says that it was paid, or is owed: "owes mary 1500". */
+static bool settled_before(const struct text_value_context *c, size_t at) {
+    const uint64_t settles = CHOICE_BIT(CHOICE_PAID) | CHOICE_BIT(CHOICE_OWES);
+    struct text_piece piece = {0}, last = {0};
+    for (;;) {
+        piece = text_scan_next(c->scanner, c->folded, piece.end);
+        if (piece.token == TOKEN_END || piece.at >= at)
+            break;
+        last = piece;
+    }
+    return last.end > 0 && last.token == TOKEN_WORD && chosen(c, last.at, settles);
+}
+
+/* Kinds about somebody: any word. A SALE only of a tag, and right beside "paid" or "owes": "sold 2
+ * goats" is another trade; "paid cash" is nobody. */
 static bool alone(const struct text_value_context *c, struct text_piece piece,
                   struct text_value *out) {
     bool nobody, sold = c->kind == REQUEST_SOLD;
@@ -140,7 +153,9 @@ static bool alone(const struct text_value_context *c, struct text_piece piece,
     size_t end = words_end(c, piece.at, &nobody);
     struct text_piece next = text_scan_next(c->scanner, c->folded, end);
     const uint64_t settles = CHOICE_BIT(CHOICE_PAID) | CHOICE_BIT(CHOICE_OWES);
-    if (end == piece.at || nobody || (sold && !chosen(c, next.at, settles)))
+    bool cash = phrase(c, piece.at, MEANS(MEAN_CURRENCY)).meaning != MEAN_NONE;
+    if (end == piece.at || nobody ||
+        (sold && !chosen(c, next.at, settles) && (cash || !settled_before(c, piece.at))))
         return false;
     *out = named(c, piece.at, piece.at, end);
     return true;

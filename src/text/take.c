@@ -423,15 +423,29 @@ static bool number_measured(const struct text_reading_state *r, struct text_numb
     return first ? before > 0 || (behind > 0 && !between) : behind > 0 || (before > 0 && !between);
 }
 
+/* Of fish sold the one number behind the buyer's name, where how many or how heavy they are is said
+ * before it; and beside a weight the only number, when the text says that all were sold, or that it
+ * was paid or owed. */
+static bool sold_for(const struct text_reading_state *r, struct text_number n) {
+    const struct request *q = &r->out->request;
+    bool weighed = request_has(q, SLOT_WEIGHT), one = r->plain_count == 1;
+    int behind = 0;
+    for (int i = 0; i < r->plain_count && r->buyer_end > 0; i++)
+        behind += (size_t)(r->plain[i].text.p - r->context.folded.p) >= r->buyer_end;
+    bool last = behind == 1 && (size_t)(n.text.p - r->context.folded.p) >= r->buyer_end;
+    bool settled = request_chose(q, CHOICE_PAID) || request_chose(q, CHOICE_OWES) ||
+                   request_chose(q, CHOICE_ALL);
+    return !request_has(q, SLOT_MONEY) &&
+           ((last && (weighed || !one)) || (weighed && one && settled));
+}
+
 /* What was bought is said by its weight, or by bags whose number stands at their word: another
- * number is what it cost. Of fish sold by weight it is when the text says that it was paid or owed;
- * a count otherwise. */
+ * number is what it cost. */
 static bool money_like(const struct text_reading_state *r, struct text_number n) {
     const struct request *q = &r->out->request;
     bool measured = false;
     if (q->kind == REQUEST_SOLD)
-        return !request_has(q, SLOT_MONEY) && request_has(q, SLOT_WEIGHT) && r->plain_count == 1 &&
-               (request_chose(q, CHOICE_PAID) || request_chose(q, CHOICE_OWES));
+        return sold_for(r, n);
     for (int i = 0; i < r->plain_count; i++)
         measured |= number_measured(r, r->plain[i]);
     return q->kind == REQUEST_BOUGHT && (request_has(q, SLOT_WEIGHT) || measured) &&
@@ -521,6 +535,12 @@ static void take_plain(struct text_reading_state *r, struct text_number n) {
     }
 }
 
+/* Beside fish and feed that are sold, bought and caught a sum stands oftener than an hour without
+ * its sign: 1500 is asked about there before it is 15:00. */
+static bool sums_likelier(enum request_kind kind) {
+    return kind == REQUEST_SOLD || kind == REQUEST_HARVEST;
+}
+
 /* 1830 where the kind takes an hour: one, unless none is wanted any more, or a weight or a count
  * is still wanted that it could be as well. 0630 is always an hour. */
 static void take_clock_like(struct text_reading_state *r, struct text_number n,
@@ -531,7 +551,7 @@ static void take_clock_like(struct text_reading_state *r, struct text_number n,
         open = 0; /* three tins are as good as their weight */
     bool zero = n.text.p[0] == '0';
     bool wanted = (slots & SLOT_BIT(SLOT_TIME)) != 0 && r->context.kind != REQUEST_NONE &&
-                  (has & SLOT_BIT(SLOT_TIME)) == 0 &&
+                  (has & SLOT_BIT(SLOT_TIME)) == 0 && !sums_likelier(r->context.kind) &&
                   (open & (SLOT_BIT(SLOT_WEIGHT) | SLOT_BIT(SLOT_COUNT))) == 0 &&
                   (!counts_things(r) || (has & SLOT_BIT(SLOT_COUNT)) != 0);
     if (zero || wanted)

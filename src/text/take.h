@@ -32,6 +32,7 @@ struct text_reading_state {
     struct text_kept weight;    /* beside a list */
     struct text_kept part;      /* a name or a weight whose share is not yet said */
     size_t name_end;            /* of the last name of feed */
+    size_t buyer_end;           /* of the name of somebody */
     struct text_kept sides[SIDES_MAX];
     int side_count;
     bool round;

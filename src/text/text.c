@@ -422,6 +422,8 @@ static bool take_value(struct text_reading_state *r, size_t at, const struct tex
         r->from = v->from;
     } else if (!text_several_take(r, at, v)) {
         text_take(r, &v->said, r->context.slots, v->token);
+        if (request_has(&v->said, SLOT_NAME))
+            r->buyer_end = v->end;
         if (request_has(&v->said, SLOT_CHOICE) && r->measure_count < PLAIN_MAX)
             r->measures[r->measure_count++] = v->end;
     }

@@ -192,6 +192,23 @@ bool turn_sale_unclear(struct turn *t, const struct request *r, struct tag pond,
     return true;
 }
 
+/* Two numbers of a sale, and which is the money is not said; or a part of it is paid. */
+bool turn_say_sale_doubt(struct turn *t, const struct text_result *read) {
+    const struct request *r = &read->request;
+    int64_t number;
+    bool digits = slice_int(slice_of(read->token), &number) == ERR_OK;
+    bool part = request_chose(r, CHOICE_PAID) || request_chose(r, CHOICE_OWES);
+    if (r->kind != REQUEST_SOLD || read->doubt != TEXT_DOUBT_TWICE)
+        return false;
+    if (request_has(r, SLOT_MONEY) && part)
+        TURN_SAY(t, SALE_PART_HOW);
+    else if (digits)
+        TURN_SAY(t, SALE_WHICH_MONEY, V_TEXT(slice_of(read->token)));
+    else
+        return false;
+    return true;
+}
+
 /* -- feed ----------------------------------------------------------------------------------------
  */
 

@@ -378,6 +378,8 @@ static void say_doubt(struct turn *t, const struct text_result *read) {
         TURN_SAY(t, HELP);
         return;
     }
+    if (turn_say_sale_doubt(t, read))
+        return;
     switch (read->doubt) {
     case TEXT_DOUBT_TWICE:
         TURN_SAY(t, DOUBT_TWICE, kind, V_TEXT(token));
