@@ -434,6 +434,40 @@ struct text_value text_money_plain(const struct text_value_context *c, struct sl
     return said(c, at, &f);
 }
 
+/* -- signs --------------------------------------------------------------------------------------
+ */
+
+static const struct {
+    const char *sign, *code;
+} signs[] = {{"$", " usd "}, {"\u00a3", " gbp "}, {"\u20ac", " eur "}};
+
+static bool digit_beside(struct slice text, size_t at, size_t end) {
+    size_t next = end < text.n && text.p[end] == ' ' ? end + 1 : end;
+    return (at > 0 && digit(text.p[at - 1])) || (next < text.n && digit(text.p[next]));
+}
+
+struct slice text_money_signs(struct slice text, struct arena *arena) {
+    const size_t count = sizeof signs / sizeof *signs;
+    struct buf out = buf_make_in(arena, (size_t)4 * TEXT_BYTES_MAX);
+    bool any = false;
+    for (size_t at = 0; at < text.n;) {
+        size_t i = 0, end = at + 1;
+        while (i < count && !slice_starts(slice_from(text, at), slice_of(signs[i].sign)))
+            i++;
+        end = i < count ? at + slice_of(signs[i].sign).n : end;
+        bool sign = i < count && digit_beside(text, at, end);
+        any |= sign;
+        if (sign)
+            buf_puts(&out, signs[i].code);
+        else
+            buf_put(&out, slice_head(slice_from(text, at), end - at));
+        at = end;
+    }
+    if (out.e != ERR_OK)
+        return (struct slice){NULL, 0};
+    return any ? buf_slice(&out) : text;
+}
+
 /* -- lines ------------------------------------------------------------------------------------- */
 
 void text_money_write(const struct request *r, struct buf *out) {

@@ -3,6 +3,7 @@
 #ifndef TEXT_MONEY_H
 #define TEXT_MONEY_H
 
+#include "base/arena.h"
 #include "base/buf.h"
 #include "text/value.h"
 
@@ -11,6 +12,10 @@
  * is asked. False: none here. */
 bool text_money(const struct text_value_context *c, struct text_piece piece,
                 const struct text_hits *hits, struct text_value *out);
+
+/* $, pounds' and euros' signs beside a digit as the codes of their currencies, which folding would
+ * drop; NULL bytes: the arena is full. */
+struct slice text_money_signs(struct slice text, struct arena *arena);
 
 /* A plain number that the whole text says is money. */
 struct text_value text_money_plain(const struct text_value_context *c, struct slice digits);

@@ -8,7 +8,7 @@
 
 #include "text/measure.h"
 
-enum { WORDS_MAX = 3, SMALL_MAX = 2 };
+enum { WORDS_MAX = 3, SMALL_MAX = 2, NUMBERED_MAX = 99 };
 
 #define SMALL (MEANS(MEAN_SKIP) | MEANS(MEAN_FOR) | MEANS(MEAN_OF))
 #define UNITS (TEXT_MEASURE_UNITS | MEANS(MEAN_KG) | MEANS(MEAN_G) | MEANS(MEAN_MG))
@@ -44,10 +44,35 @@ static bool chosen(const struct text_value_context *c, size_t at, uint64_t among
     return false;
 }
 
+/* The tag that "pond 4" and "spawn 4" say in a text about costs; where it ends, 0: none. A larger
+ * number is a sum. */
+static size_t numbered(const struct text_value_context *c, size_t at, struct tag *tag) {
+    int64_t number = 0;
+    struct text_phrase p = phrase(c, at, MEANS(MEAN_KIND));
+    int kind = p.meaning == MEAN_KIND ? words_group_kind(c->scanner->words, p.group) : -1;
+    struct text_piece next = text_scan_next(c->scanner, c->folded, p.end);
+    if (c->kind != REQUEST_COST || (kind != REQUEST_POND && kind != REQUEST_STATUS) ||
+        next.token != TOKEN_NUMBER || slice_int(next.part[PART_NUMBER], &number) != ERR_OK ||
+        number < 1 || number > NUMBERED_MAX)
+        return 0;
+    *tag = (struct tag){kind == REQUEST_POND ? 'p' : 'f', (int)number};
+    return next.end;
+}
+
+/* Where the word for pond ends that stands right before a tag: "cost of pond p4"; 0: none does. */
+static size_t named_beside(const struct text_value_context *c, size_t at) {
+    struct text_phrase p = phrase(c, at, MEANS(MEAN_KIND));
+    int kind = p.meaning == MEAN_KIND ? words_group_kind(c->scanner->words, p.group) : -1;
+    bool tag = text_scan_next(c->scanner, c->folded, p.end).token == TOKEN_TAG;
+    return c->kind == REQUEST_COST && kind == REQUEST_POND && tag ? p.end : 0;
+}
+
 /* What ends a name: it is something else here. */
 static bool stops(const struct text_value_context *c, struct text_piece piece) {
+    struct tag tag;
     if (piece.token != TOKEN_WORD || (c->kind_end > 0 && piece.at == c->kind_at) ||
-        phrase(c, piece.at, STOPS).meaning != MEAN_NONE || chosen(c, piece.at, UINT64_MAX))
+        numbered(c, piece.at, &tag) > 0 || phrase(c, piece.at, STOPS).meaning != MEAN_NONE ||
+        chosen(c, piece.at, UINT64_MAX))
         return true;
     struct text_phrase beside =
         phrase(c, piece.at, UNITS | MEANS(MEAN_MONTH) | MEANS(MEAN_CURRENCY) | MEANS(MEAN_TIMES));
@@ -166,6 +191,19 @@ bool text_name(const struct text_value_context *c, struct text_piece piece,
     bool wants = takes(c, SLOT_NAME) || takes(c, SLOT_MONEY) || takes(c, SLOT_MONTHS);
     if (c->kind == REQUEST_NONE || c->kind == REQUEST_BROOD || c->kind == REQUEST_FARM || !wants)
         return false;
+    struct tag tag;
+    size_t end = numbered(c, piece.at, &tag), thing = named_beside(c, piece.at);
+    if (thing > 0) {
+        *out = (struct text_value){.end = thing, .skip = true};
+        return true;
+    }
+    if (end > 0) {
+        *out = (struct text_value){.end = end,
+                                   .token =
+                                       slice_head(slice_from(c->folded, piece.at), end - piece.at),
+                                   .said = {.has = SLOT_BIT(SLOT_TAG), .tag = tag}};
+        return true;
+    }
     return behind(c, piece, hits, out) || (takes(c, SLOT_NAME) && alone(c, piece, out));
 }
 

@@ -192,6 +192,9 @@ static enum err fold(struct slice text, struct arena *arena, struct buf *out) {
         if (text.p == NULL)
             return ERR_NOMEM;
     }
+    text = text_money_signs(text, arena);
+    if (text.p == NULL)
+        return ERR_NOMEM;
     enum err e = words_fold(text, out);
     return e == ERR_UTF8 ? ERR_NOT_FOUND : e;
 }

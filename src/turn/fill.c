@@ -139,11 +139,11 @@ bool turn_past_day(struct turn *t, const struct request *r, int64_t *at_s) {
     return true;
 }
 
-/* What is kept by days as well as by hours: feed given, food left, the dead, a step of
+/* What is kept by days as well as by hours: feed given, food left, the dead, a sale, a step of
  * preparing. Of larvae the hour is asked, unless a date says that nobody knows it any more. */
 static bool kept_by_day(const struct request *r) {
     bool pond = request_has(r, SLOT_POND) || (request_has(r, SLOT_TAG) && r->tag.letter == 'p');
-    bool either = r->kind == REQUEST_DEAD || r->kind == REQUEST_FED;
+    bool either = r->kind == REQUEST_DEAD || r->kind == REQUEST_FED || r->kind == REQUEST_SOLD;
     return r->kind == REQUEST_GAVE || r->kind == REQUEST_LEFT || r->kind == REQUEST_PREP ||
            (either && (pond || request_has(r, SLOT_DATE)));
 }

@@ -169,6 +169,8 @@ void turn_say_sale(struct turn *t, const struct turn_sale *sale) {
     turn_say_delivered(t, &sale->delivery);
     if (!sale->booked)
         return;
+    if (zone_days_between(t->zone, sale->sold.at_s, t->base_s) > 0)
+        TURN_SAY(t, SALE_DAY, V_DATE(sale->sold.at_s));
     if (!sale->paid)
         TURN_SAY(t, SALE_OWED, who, code, sum);
     else if (sale->buyer)
