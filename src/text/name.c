@@ -176,6 +176,9 @@ static bool alone(const struct text_value_context *c, struct text_piece piece,
         !(sold && c->tagged))
         return false;
     size_t end = words_end(c, piece.at, &nobody);
+    struct text_phrase month = phrase(c, piece.at, MEANS(MEAN_MONTH));
+    if (c->kind == REQUEST_COST && month.meaning != MEAN_NONE && month.end == end)
+        return false; /* "cost p4 march" bought no march */
     struct text_piece next = text_scan_next(c->scanner, c->folded, end);
     const uint64_t settles = CHOICE_BIT(CHOICE_PAID) | CHOICE_BIT(CHOICE_OWES);
     bool cash = phrase(c, piece.at, MEANS(MEAN_CURRENCY)).meaning != MEAN_NONE;

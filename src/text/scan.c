@@ -86,6 +86,7 @@ static const char *const group_names[MEAN_GROUPS] = {
     [MEAN_FOOD] = "skip.food",
     [MEAN_AND_HALF] = "slot.and-half",
     [MEAN_AGO] = "slot.ago",
+    [MEAN_ACCOUNT] = "slot.account",
 };
 
 /* Of these the meaning is one: MEAN_NUMBER. */

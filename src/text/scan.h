@@ -100,6 +100,7 @@ enum text_meaning {
     MEAN_FOOD,     /* passed over beside feed */
     MEAN_AND_HALF, /* behind a number: half more */
     MEAN_AGO,      /* behind days: 3 days ago */
+    MEAN_ACCOUNT,  /* a kind's word that asks and never books: profit, money */
     MEAN_GROUPS,
     MEAN_KIND = MEAN_GROUPS, /* which: words_group_kind */
     MEAN_LANGUAGE,           /* which: words_group_language */

@@ -284,6 +284,21 @@ static bool stands_for(const struct text_reading_state *r, const struct text_hit
     return true;
 }
 
+/* Profit, income: words that ask for an account and book nothing. */
+static bool asks_account(const struct text_hits *hits, struct text_phrase p) {
+    for (int i = 0; i < hits->count; i++)
+        if (hits->all[i].meaning == MEAN_ACCOUNT && hits->all[i].end == p.end)
+            return true;
+    return false;
+}
+
+/* Of a tag or alone they are COST, with a month beside them MONTH. */
+static int account_kind(const struct text_reading_state *r, const struct text_hits *hits,
+                        struct text_phrase p, int kind) {
+    bool month = asks_account(hits, p) && !r->context.tagged && !rest_is_skip(r, p.end);
+    return month ? REQUEST_MONTH : kind;
+}
+
 /* The kind whose words stand at `at`: the longest, the person's language first. One that only the
  * whole message can be is none when more follows. */
 static bool kind_at(struct text_reading_state *r, size_t at) {
@@ -298,8 +313,11 @@ static bool kind_at(struct text_reading_state *r, size_t at) {
         int kind = words_group_kind(r->reader->words, p.group);
         if (words_kind_whole(r->reader->words, kind) ? stands_whole(r, kind, p.end)
                                                      : stands_for(r, &all, p, kind)) {
+            kind = account_kind(r, &all, p, kind);
             c->kind = (enum request_kind)kind;
             c->slots = words_kind_slots(r->reader->words, kind);
+            if (asks_account(&all, p))
+                c->slots &= SLOT_BIT(SLOT_TAG) | SLOT_BIT(SLOT_POND) | SLOT_BIT(SLOT_MONTHS);
             c->language = p.language;
             c->kind_at = at;
             c->kind_end = p.end;

@@ -59,6 +59,13 @@ static void note_cost(struct turn *t, struct request *r) {
     }
     struct slice name = slice_of(r->name);
     int64_t what = t->party_id ? t->party_id(t->context, name) : 0;
+    const struct entry cost = {.kind = ENTRY_COST,
+                               .subject_kind = of,
+                               .subject = subject,
+                               .at_s = at_s,
+                               .value = {minor, what}};
+    if (!turn_sale_once(t, r, &cost, NULL))
+        return;
     turn_record_currency(t, r, at_s);
     turn_record(t, ENTRY_COST, of, subject, at_s, minor, what, 0);
     if (!turn_commit(t))

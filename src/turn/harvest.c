@@ -117,7 +117,8 @@ bool turn_too_many(struct turn *t, const struct request *r, const struct cycle *
     struct survival_range fish = fish_then(t, c, at_s);
     bool exact = fish.low == fish.high;
     int64_t told = exact ? fish.high : turn_two_figures(fish.high);
-    return more_than(t, r, c, count, fish.high, told);
+    /* "1500 of at most 1500" would be no question */
+    return more_than(t, r, c, count, told > fish.high ? told : fish.high, told);
 }
 
 /* What was in the hands is no guess: only more than ever went in, less what came out, is asked. */

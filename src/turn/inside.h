@@ -575,6 +575,9 @@ void turn_record_sale(struct turn *t, const struct request *r, struct turn_sale 
 void turn_say_sale(struct turn *t, const struct turn_sale *sale); /* behind its answer */
 /* A count beside a weight that is more fish than there can be: money, perhaps. True: refused. */
 bool turn_sale_unclear(struct turn *t, const struct request *r, struct tag pond, int64_t most);
+/* False: the same stands within the hour, and it was asked. `money`: what is booked beside it. */
+bool turn_sale_once(struct turn *t, const struct request *r, const struct entry *n,
+                    const struct entry *money);
 bool turn_say_sale_doubt(struct turn *t, const struct text_result *read);
 /* What feed cost, by the sum said or by the farm's price. False: an answer was given. */
 bool turn_fill_feed_cost(struct turn *t, const struct request *r, int64_t feed, int64_t at_s,

@@ -81,7 +81,7 @@ static bool known_thing(const struct turn *t, const struct request *r, struct pr
 }
 
 /* By what it is counted. False: several, or none that goes with the thing. */
-static bool per_of(const struct request *r, bool known, struct price *p) {
+static bool per_of(const struct request *r, bool heard, struct price *p) {
     bool each = request_chose(r, CHOICE_EACH), kilo = request_chose(r, CHOICE_KILO);
     int measures = 0;
     for (int m = MEASURE_TIN; m < MEASURE_END; m++)
@@ -93,7 +93,7 @@ static bool per_of(const struct request *r, bool known, struct price *p) {
         return false;
     p->per = each ? PRICE_EACH : kilo ? PRICE_KG : measures ? PRICE_MEASURE : PRICE_WHOLE;
     bool weighed = p->per == PRICE_KG || p->per == PRICE_MEASURE;
-    if (p->thing == PRICE_FEED && !known && !weighed) /* fuel, a net */
+    if (p->thing == PRICE_FEED && !heard && !weighed) /* fuel, a net */
         p->thing = PRICE_NAMED;
     if (p->thing == PRICE_NAMED)
         return true;
@@ -176,11 +176,11 @@ static void set_price(struct turn *t, const struct request *r) {
     if (!turn_fill_money(t, r, &p.minor))
         return;
     bool known = known_thing(t, r, &p);
-    if (!per_of(r, known, &p)) {
+    bool heard = known || text_feed_heard(t->reader, r->feed);
+    if (!per_of(r, heard, &p)) {
         say_how(t, r, &p);
         return;
     }
-    bool heard = known || text_feed_heard(t->reader, r->feed);
     if (!heard && !(r->confirms & CONFIRM_NAME)) {
         ask_name(t, r);
         return;

@@ -10,6 +10,9 @@
 enum {
     FISH_TIMES = 4, /* so often what swims there is no number of fish: our own */
 
+    TWICE_S = 3600,
+    TOLD_S = 24 * 3600, /* until when it may still be told */
+
     G_MG = 1000,
     MEASURE_MG = 1000 /* a thousandth of a measure beside a kilogram's milligrams */
 };
@@ -116,8 +119,8 @@ static bool not_kept(const struct turn *t, const struct request *r) {
            (role == ROLE_WATCHER || (role != ROLE_OWNER && !farm_currency(&t->farm->state)));
 }
 
-bool turn_fill_sale(struct turn *t, struct request *r, const struct turn_sold *sold,
-                    struct turn_sale *sale) {
+static bool fill_sale(struct turn *t, struct request *r, const struct turn_sold *sold,
+                      struct turn_sale *sale) {
     const uint64_t said = CHOICE_BIT(CHOICE_PAID) | CHOICE_BIT(CHOICE_OWES);
     *sale = (struct turn_sale){.sold = *sold};
     if (r->confirms & CONFIRM_GONE) /* the rest of what was sold before */
@@ -134,8 +137,12 @@ bool turn_fill_sale(struct turn *t, struct request *r, const struct turn_sold *s
         sale->booked = true;
         if (!said_sum(t, r, sold, &sale->minor))
             return false;
-    } else if (turn_sender(t)->role != ROLE_WATCHER && !priced_sum(t, sold, sale)) {
+    } else if (!priced_sum(t, sold, sale)) {
         return false;
+    }
+    if (turn_sender(t)->role == ROLE_WATCHER) { /* by the price: not his to book, either */
+        *sale = (struct turn_sale){.sold = *sold, .unkept = sale->booked};
+        return fill_buyer(t, r, sale);
     }
     if (!sale->booked && (r->choices & said)) {
         TURN_ASK(t, r, SLOT_MONEY, ASK_SALE_SUM);
@@ -144,9 +151,75 @@ bool turn_fill_sale(struct turn *t, struct request *r, const struct turn_sold *s
     return fill_buyer(t, r, sale);
 }
 
+/* What a message booked; 0: nothing. */
+static const struct entry *booked_by(const struct farm *farm, int64_t message,
+                                     enum entry_kind kind) {
+    for (int i = 0; i < farm->count; i++)
+        if (farm->entries[i].message == message && farm->entries[i].kind == kind &&
+            farm->in_force[i])
+            return &farm->entries[i];
+    return NULL;
+}
+
+/* The same was said within the hour, by whomever: one of two who tell of it, or one who is not sure
+ * that his text went. NULL: it was not. */
+static const struct entry *said_before(const struct turn *t, const struct entry *n,
+                                       const struct entry *money) {
+    const struct farm *farm = t->farm;
+    for (int i = farm->count - 1; i >= 0; i--) {
+        const struct entry *o = &farm->entries[i];
+        int64_t apart_s = o->at_s > n->at_s ? o->at_s - n->at_s : n->at_s - o->at_s;
+        if (!farm->in_force[i] || o->kind != n->kind || o->subject_kind != n->subject_kind ||
+            o->subject != n->subject || o->value[0] != n->value[0] || o->value[1] != n->value[1] ||
+            o->message == t->root || apart_s > TWICE_S)
+            continue;
+        const struct entry *paid = money ? booked_by(farm, o->message, money->kind) : NULL;
+        if (!money || !money->value[0] ||
+            (paid && paid->value[0] == money->value[0] && paid->value[1] == money->value[1]))
+            return o;
+    }
+    return NULL;
+}
+
+bool turn_sale_once(struct turn *t, const struct request *r, const struct entry *n,
+                    const struct entry *money) {
+    const struct entry *before = r->confirms & CONFIRM_TWICE ? NULL : said_before(t, n, money);
+    if (before)
+        TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_TWICE, ASK_SAID_TWICE, V_KIND(r->kind),
+                 V_WHEN(before->at_s));
+    return !before;
+}
+
+bool turn_fill_sale(struct turn *t, struct request *r, const struct turn_sold *sold,
+                    struct turn_sale *sale) {
+    if (!fill_sale(t, r, sold, sale))
+        return false;
+    const struct entry fish = {.kind = ENTRY_SOLD,
+                               .subject_kind = sold->of,
+                               .subject = sold->subject,
+                               .at_s = sold->at_s,
+                               .value = {sold->count, sold->weight_mg}};
+    const struct entry money = {.kind = ENTRY_INCOME, .value = {sale->minor, sale->buyer}};
+    return (r->confirms & CONFIRM_GONE) || !sold->count || turn_sale_once(t, r, &fish, &money);
+}
+
+/* Of money that a watcher brings the owners hear: they alone can note it. */
+static void tell_owners(struct turn *t, const struct request *r) {
+    const struct reply reply = {REPLY_OWNER_SALE_UNKEPT,
+                                {V_TEXT(turn_sender(t)->phone),
+                                 V_TEXT(turn_message_text(t, t->root)),
+                                 V_TAG(request_has(r, SLOT_POND) ? r->pond : r->tag)}};
+    for (int i = 0; i < t->people_count; i++)
+        if (t->people[i].role == ROLE_OWNER && !t->people[i].stopped)
+            turn_send(t, i, LEVEL_ALARM, (struct task_key){0}, t->now_s + TOLD_S,
+                      turn_render(t, i, &reply));
+}
+
 void turn_record_sale(struct turn *t, const struct request *r, struct turn_sale *sale) {
     const struct turn_sold *s = &sale->sold;
     turn_delivers(t, sale->buyer, s->thought, s->at_s, &sale->delivery);
+    if (sale->unkept && turn_sender(t)->role == ROLE_WATCHER)
+        tell_owners(t, r);
     if (!sale->booked)
         return;
     turn_record_currency(t, r, s->at_s);
@@ -163,7 +236,7 @@ void turn_say_sale(struct turn *t, const struct turn_sale *sale) {
     struct reply_value sum = V_TEXT(turn_money_text(t, sale->minor));
     struct reply_value who = V_TEXT(turn_party_shown(t, sale->buyer));
     if (sale->unkept && turn_sender(t)->role == ROLE_WATCHER)
-        TURN_SAY(t, SALE_UNKEPT_WATCHER);
+        TURN_SAY(t, SALE_UNKEPT_TOLD);
     else if (sale->unkept)
         TURN_SAY(t, SALE_UNKEPT);
     turn_say_delivered(t, &sale->delivery);

@@ -241,6 +241,13 @@ static void do_bought(struct turn *t, struct request *r) {
     struct turn_sale cost;
     if (!fill_store(t, r, &feed, &at_s, &a) || !turn_fill_feed_cost(t, r, feed, at_s, &a, &cost))
         return;
+    const struct entry bought = {.kind = ENTRY_BOUGHT,
+                                 .subject_kind = SUBJECT_HATCHERY,
+                                 .at_s = at_s,
+                                 .value = {a.weight_mg, feed}};
+    const struct entry money = {.kind = ENTRY_COST, .value = {cost.minor}};
+    if (!turn_sale_once(t, r, &bought, &money))
+        return;
     bool is_new = turn_feed_new(t, feed);
     turn_record_holds(t, &a, feed, at_s);
     turn_record_feed_cost(t, r, feed, at_s, &a, &cost);

@@ -348,8 +348,29 @@ void turn_judge(struct turn *t, struct request *r) {
 /* -- reading
  * ---------------------------------------------------------------------------------------- */
 
+/* The word is one, only not so: the sum lacks, or it stands alone. */
+static bool say_lacking(struct turn *t, struct slice word) {
+    static const struct {
+        const char *group;
+        enum reply_id id;
+    } lacking[] = {{"word.cost", REPLY_COST_HOW},
+                   {"word.price", REPLY_PRICE_WHAT},
+                   {"word.paid", REPLY_PAID_HOW},
+                   {"word.week", REPLY_WEEK_ALONE},
+                   {"slot.tax", REPLY_TAX_NONE}};
+    for (size_t i = 0; i < sizeof lacking / sizeof *lacking; i++)
+        if (words_is(t->words, words_group_find(t->words, lacking[i].group), word)) {
+            const struct reply reply = {.id = lacking[i].id};
+            turn_say(t, &reply);
+            return true;
+        }
+    return false;
+}
+
 static void say_unknown(struct turn *t, const struct text_result *read) {
     struct slice word = slice_of(read->token);
+    if (say_lacking(t, word))
+        return;
     struct buf near = buf_make_in(t->arena, 200);
     int language = turn_language(t, t->sender);
     for (int i = 0; i < TEXT_NEAR_MAX && read->near[i]; i++) {
