@@ -512,6 +512,8 @@ static void bags_of_so_much_are_asked_about(void **state) {
     assert_int_equal(s->turn.entry_count, 2); /* and what a bag holds */
     assert_int_equal(s->turn.entries[1].value[0], 50000000);
     stage_text(s, AT(MON, 8, 2), OWNER, "bought 2 bags 25kg"); /* known now */
+    WANT_TEXT(s, OWNER, 0, "The same BOUGHT stands already, 08:00. Was it once more? YES or NO");
+    stage_text(s, AT(MON, 8, 2), OWNER, "yes");
     assert_int_equal(s->turn.entries[0].value[0], 50000000);
     stage_text(s, AT(MON, 8, 3), OWNER, "bought 3 bags 74kg");
     assert_int_equal(s->turn.entries[0].value[0], 74000000);

@@ -300,7 +300,8 @@ static void refused(void **state) {
     }
     stage_text(s, AT(TUE, 9, 0), WATCHER, "sold p4 100 for 1500 to mary");
     assert_non_null(strstr(stage_got(s, WATCHER, 0),
-                           "The money was not noted: it is taken from the owner and workers"));
+                           "The money was not noted: the owner is told, and only he"));
+    assert_non_null(strstr(stage_got(s, OWNER, 0), "sold p4 100 for 1500 to mary. The fish are"));
     same("no money of a watcher", s->farm.state.booking_count, 0);
     same("but his fish", farm_cycle(&s->farm.state, 1)->out, 100);
 }
@@ -311,8 +312,10 @@ static void beyond(void **state) {
     stocked(s, "currency UGX");
     stage_text(s, AT(TUE, 8, 0), OWNER, "sold p4 10 at 1000000000000 each");
     same("ten million million are kept", entry_value(s, ENTRY_INCOME, 0), 10000000000000);
-    for (int i = 0; i < 101; i++) /* 1.01 x 10^15 */
+    for (int i = 0; i < 101; i++) { /* 1.01 x 10^15 */
         stage_text(s, AT(TUE, 9, i), OWNER, "sold p4 10 at 1000000000000 each");
+        stage_text(s, AT(TUE, 9, i), OWNER, "yes"); /* once more */
+    }
     stage_text(s, AT(WED, 9, 0), OWNER, "cost");
     WANT_TEXT(s, OWNER, 0, "These sums of money are too large to add up");
     struct reply lines[2];
