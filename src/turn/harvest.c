@@ -136,8 +136,9 @@ bool turn_fish_fit(struct turn *t, const struct request *r, const struct cycle *
         return false;
     if (!counted)
         return !turn_too_many(t, r, c, at_s, count);
+    const struct survival_range thought = fish_then(t, c, at_s);
     return !more_than_put_in(t, r, c, at_s, count) &&
-           !turn_too_few(t, r, turn_pond_tag(c->pond), fish_then(t, c, at_s).low);
+           !turn_too_few(t, r, turn_pond_tag(c->pond), thought.low, thought.middle);
 }
 
 /* -- harvest -------------------------------------------------------------------------------------

@@ -274,9 +274,12 @@ struct slice turn_donors(struct turn *t, int64_t female_mg);
 struct tag turn_tank_tag(int number);
 /* The tank that she, or her eggs, were in at an instant; 0: not said. */
 int turn_tank_then(const struct turn *t, const struct spawn *s, int64_t at_s);
-/* Fewer counted than a tenth of what was thought: asked. */
-bool turn_too_few(struct turn *t, const struct request *r, struct tag tag, int64_t thought);
+/* Fewer counted than a tenth of the least thought alive: asked, the middle named. */
+bool turn_too_few(struct turn *t, const struct request *r, struct tag tag, int64_t least,
+                  int64_t middle);
 void turn_warn_tank(struct turn *t, const struct spawn *s, int64_t larvae);
+/* The same of all that is in a tank now; REPLY_COUNT: it holds them, or its size is not known. */
+struct reply turn_tank_full(const struct turn *t, int64_t number);
 /* What swam in the pond at an instant; NULL nothing. */
 const struct cycle *turn_cycle_then(const struct farm_state *st, int pond, int64_t at_s);
 /* The cycle whose harvested fish wait in a net at an instant: the last one that the pond had, not

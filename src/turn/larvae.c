@@ -201,11 +201,12 @@ void turn_do_hatch(struct turn *t, struct request *r) {
 }
 
 /* A count of less than a tenth of what was thought: a digit is missing, or the fish are. */
-bool turn_too_few(struct turn *t, const struct request *r, struct tag tag, int64_t thought) {
-    if (r->count * 10 >= thought || (r->confirms & CONFIRM_MANY))
+bool turn_too_few(struct turn *t, const struct request *r, struct tag tag, int64_t least,
+                  int64_t middle) {
+    if (r->count * 10 >= least || (r->confirms & CONFIRM_MANY))
         return false;
     TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_MANY, ASK_COUNT_FEW, V_TAG(tag), V_NUMBER(r->count),
-             V_NUMBER(turn_two_figures(thought)));
+             V_NUMBER(turn_two_figures(middle)));
     return true;
 }
 
@@ -225,9 +226,10 @@ static int64_t counted_most(struct turn *t, const struct spawn *s, int64_t at_s)
 static bool count_fits(struct turn *t, const struct request *r, const struct spawn *s, int64_t at_s,
                        int64_t count) {
     int64_t eggs = eggs_of_weight(s->eggs_mg), most = counted_most(t, s, at_s);
+    struct larvae_range thought = turn_larvae_then(t, s, at_s);
     struct reply_value tag = V_TAG(turn_tag(s));
     if (count <= most || (r->confirms & CONFIRM_MANY))
-        return !turn_too_few(t, r, turn_tag(s), turn_larvae_then(t, s, at_s).low);
+        return !turn_too_few(t, r, turn_tag(s), thought.low, thought.middle);
     if (count > eggs)
         TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_MANY, ASK_HATCH_MANY, tag, V_NUMBER(count),
                  V_NUMBER(turn_two_figures(eggs)));

@@ -304,6 +304,9 @@ static void of_tank(struct turn *t, struct tag tag) {
         ADD(t, &lines, STATUS_TANK_HOLDS, V_TEXT(fish));
     else
         ADD(t, &lines, STATUS_TANK_EMPTY, {0});
+    const struct reply full = turn_tank_full(t, tag.number);
+    if (full.id != REPLY_COUNT)
+        put(t, &lines, &full);
     if (tank && tank->water.count)
         ADD(t, &lines, STATUS_WATER, V_WATER(tank->water.readings[tank->water.count - 1].mdegc),
             V_WHEN(tank->water.readings[tank->water.count - 1].at_s));

@@ -84,15 +84,18 @@ void turn_do_tank(struct turn *t, struct request *r) {
         TURN_SAY(t, TANK_HOLDS, V_TAG(r->tank), V_TEXT(tags_of(t, r)));
     else
         say_volume(t, r->tank, tank->volume_ml, true);
+    const struct reply full = turn_tank_full(t, r->tank.number); /* the strip may be of before */
+    if (full.id != REPLY_COUNT)
+        turn_say(t, &full);
 }
 
-/* Eggs or larvae of the other spawns in her tank, too. */
-static int64_t beside(const struct turn *t, const struct spawn *s, bool larvae) {
+/* Eggs, or larvae, of all spawns in the tank but one (NULL none). */
+static int64_t in_tank(const struct turn *t, int64_t tank, const struct spawn *but, bool larvae) {
     const struct farm_state *st = &t->farm->state;
     int64_t sum = 0;
     for (int i = 0; i < st->spawn_count; i++) {
         const struct spawn *other = &st->spawns[i];
-        if (other == s || other->tank != s->tank || !spawn_open(other, t->now_s) || other->bowl)
+        if (other == but || other->tank != tank || !spawn_open(other, t->now_s) || other->bowl)
             continue;
         if (larvae && spawn_swims(other))
             sum += turn_larvae(other, t->now_s).middle;
@@ -102,18 +105,35 @@ static int64_t beside(const struct turn *t, const struct spawn *s, bool larvae) 
     return sum;
 }
 
+/* Which sentence says that so many are too many for it; REPLY_COUNT none. */
+static struct reply too_many(const struct tank *tank, int64_t eggs, int64_t larvae) {
+    struct reply_value tag = V_TAG(turn_tank_tag(tank->number));
+    int64_t eggs_most = eggs_tank_most(tank->volume_ml);
+    int64_t larvae_most = larvae_tank_most(tank->volume_ml);
+    if (larvae > larvae_most)
+        return (struct reply){REPLY_TANK_CROWDED, {tag, V_NUMBER(larvae_most)}};
+    if (eggs > eggs_most)
+        return (struct reply){REPLY_TANK_SMALL, {tag, V_NUMBER(eggs_most)}};
+    return (struct reply){REPLY_COUNT, {{0}}};
+}
+
 /* A sentence behind the answer when the tank is too small for what is in it. */
 void turn_warn_tank(struct turn *t, const struct spawn *s, int64_t larvae) {
     const struct tank *tank = s->tank ? farm_tank(&t->farm->state, s->tank) : NULL;
     if (!tank || !tank->volume_ml)
         return;
-    int64_t eggs = spawn_eggs(s) + beside(t, s, false);
-    larvae += larvae ? beside(t, s, true) : 0;
-    struct reply_value tag = V_TAG(turn_tank_tag(tank->number));
-    if (larvae && larvae > larvae_tank_most(tank->volume_ml))
-        TURN_SAY(t, TANK_CROWDED, tag, V_NUMBER(larvae_tank_most(tank->volume_ml)));
-    else if (!larvae && eggs > eggs_tank_most(tank->volume_ml))
-        TURN_SAY(t, TANK_SMALL, tag, V_NUMBER(eggs_tank_most(tank->volume_ml)));
+    int64_t eggs = larvae ? 0 : spawn_eggs(s) + in_tank(t, s->tank, s, false);
+    larvae += larvae ? in_tank(t, s->tank, s, true) : 0;
+    const struct reply warn = too_many(tank, eggs, larvae);
+    if (warn.id != REPLY_COUNT)
+        turn_say(t, &warn);
+}
+
+struct reply turn_tank_full(const struct turn *t, int64_t number) {
+    const struct tank *tank = farm_tank(&t->farm->state, number);
+    if (!tank || !tank->volume_ml)
+        return (struct reply){REPLY_COUNT, {{0}}};
+    return too_many(tank, in_tank(t, number, NULL, false), in_tank(t, number, NULL, true));
 }
 
 /* -- where the water comes from ------------------------------------------------------------------
