@@ -89,3 +89,54 @@ bool text_spelled_share(const struct text_value_context *c, struct text_piece pi
                                .number = {.text = token, .micro = count * MICRO / of}};
     return true;
 }
+
+/* A unit of land behind `end`, "of an" and the like between them or not. */
+static bool land_behind(const struct text_value_context *c, size_t end, struct text_phrase *unit) {
+    const uint64_t land = MEANS(MEAN_ARE) | MEANS(MEAN_ACRE) | MEANS(MEAN_HA);
+    const uint64_t small = MEANS(MEAN_SKIP) | MEANS(MEAN_OF);
+    struct text_phrase skip = phrase(c, past_spaces(c, end), small);
+    *unit = phrase(c, past_spaces(c, end), land);
+    for (int i = 0; i < 2 && unit->meaning == MEAN_NONE && skip.meaning != MEAN_NONE; i++) {
+        size_t next = past_spaces(c, skip.end);
+        *unit = phrase(c, next, land);
+        skip = phrase(c, next, small);
+    }
+    return unit->meaning != MEAN_NONE;
+}
+
+bool text_spelled_area(const struct text_value_context *c, size_t at, struct text_number *number,
+                       struct text_phrase *unit) {
+    if (!(c->slots & SLOT_BIT(SLOT_AREA)))
+        return false;
+    struct text_phrase p = phrase(c, at, MEANS(MEAN_NUMBER));
+    if (p.meaning == MEAN_NONE || !land_behind(c, p.end, unit))
+        return false;
+    *number = (struct text_number){.text = slice_head(slice_from(c->folded, at), p.end - at),
+                                   .micro = text_scan_number(c->scanner, p.group)};
+    return true;
+}
+
+size_t text_spelled_behind(const struct text_value_context *c, size_t at, enum text_meaning unit,
+                           struct text_number *number) {
+    bool land = unit == MEAN_ARE || unit == MEAN_ACRE || unit == MEAN_HA;
+    struct text_phrase p = phrase(c, at, MEANS(MEAN_NUMBER));
+    if (!land || !(c->slots & SLOT_BIT(SLOT_AREA)) || p.meaning == MEAN_NONE)
+        return text_spelled_number(c, at, number);
+    *number = (struct text_number){.text = slice_head(slice_from(c->folded, at), p.end - at),
+                                   .micro = text_scan_number(c->scanner, p.group)};
+    return p.end;
+}
+
+bool text_spelled_area_share(const struct text_value_context *c, struct text_piece piece,
+                             struct text_number *number, struct text_phrase *unit) {
+    enum { PARTS_MOST = 16 };
+    int64_t count = 0, of = 0;
+    if (!(c->slots & SLOT_BIT(SLOT_AREA)) || slice_int(piece.part[PART_COUNT], &count) != ERR_OK ||
+        slice_int(piece.part[PART_OF], &of) != ERR_OK || count < 1 || count >= of ||
+        of > PARTS_MOST || !land_behind(c, piece.end, unit))
+        return false;
+    *number = (struct text_number){
+        .text = slice_head(slice_from(c->folded, piece.at), piece.end - piece.at),
+        .micro = count * MICRO / of};
+    return true;
+}

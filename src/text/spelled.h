@@ -22,6 +22,16 @@ size_t text_spelled_more(const struct text_value_context *c, size_t at, struct t
 bool text_spelled_share(const struct text_value_context *c, struct text_piece piece,
                         struct text_value *out);
 
+/* Half an acre, 1/4 acre, robo ekari: a part of a unit of land where the kind takes an area. The
+ * number and its unit; false: none stands there. */
+bool text_spelled_area(const struct text_value_context *c, size_t at, struct text_number *number,
+                       struct text_phrase *unit);
+/* Ekari nusu: a number in words behind its unit; where it ends, 0 if none stands there. */
+size_t text_spelled_behind(const struct text_value_context *c, size_t at, enum text_meaning unit,
+                           struct text_number *number);
+bool text_spelled_area_share(const struct text_value_context *c, struct text_piece piece,
+                             struct text_number *number, struct text_phrase *unit);
+
 /* "and a half" on its own, behind a measure: the value is added to the number before. */
 bool text_spelled_add(const struct text_value_context *c, size_t at, struct text_value *out);
 

@@ -358,6 +358,10 @@ static struct text_value read_number(const struct text_value_context *c, struct 
 static struct text_value read_share(const struct text_value_context *c, struct text_piece piece) {
     int64_t count = 0, of = 0;
     struct text_value day, share;
+    struct text_number part;
+    struct text_phrase land;
+    if (text_spelled_area_share(c, piece, &part, &land))
+        return text_measure(c, piece.at, land.end, part, land.meaning);
     if (text_spelled_share(c, piece, &share))
         return share;
     bool date = text_measure_date(c, piece, &day); /* 14/3 where a day can stand */
@@ -407,6 +411,11 @@ static struct text_value read_water(const struct text_value_context *c, struct t
 /* Half a tin, half a kilo, kopo moja. */
 static bool read_spelled(const struct text_value_context *c, size_t at, struct text_value *out) {
     struct text_number number;
+    struct text_phrase land;
+    if (text_spelled_area(c, at, &number, &land)) {
+        *out = text_measure(c, at, land.end, number, land.meaning);
+        return true;
+    }
     if (text_spelled_add(c, at, out))
         return true;
     size_t end = text_spelled_number(c, at, &number);
@@ -427,7 +436,8 @@ static bool unit_before(const struct text_value_context *c, size_t at, struct te
                         struct text_value *out) {
     struct text_number number;
     struct text_piece piece = text_scan_next(c->scanner, c->folded, past_small_words(c, unit.end));
-    size_t end = piece.token == TOKEN_WORD ? text_spelled_number(c, piece.at, &number) : 0;
+    size_t end =
+        piece.token == TOKEN_WORD ? text_spelled_behind(c, piece.at, unit.meaning, &number) : 0;
     if (end > 0) { /* kilo moja */
         *out = with_unit(c, at, end, number, unit.meaning);
         return true;

@@ -177,6 +177,8 @@ static const struct book_value values[BOOK_COUNT] = {
     [BOOK_GRADE_DAYS] = {"grade every", 14, "days", BOOK_PUBLISHED, "Mwangi et al. 2020"},
     [BOOK_DIRECT_DAYS] = {"larvae in a pond", 40, "days", BOOK_PUBLISHED,
                           "de Graaf, Galemoni and Banzoussi 1995"},
+    [BOOK_DIRECT_FROM_DAYS] = {"larvae into a pond, after the hatch", 3, "days", BOOK_PUBLISHED,
+                               "de Graaf, Galemoni and Banzoussi 1995: larvae of three days"},
     [BOOK_DIRECT_LARVAE_M2] = {"larvae into a pond", 100, "larvae/m2", BOOK_PUBLISHED,
                                "de Graaf, Galemoni and Banzoussi 1995"},
     [BOOK_DIRECT_FENCED_M2] = {"fingerlings, fenced", 32.3, "fish/m2", BOOK_PUBLISHED,

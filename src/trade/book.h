@@ -121,7 +121,8 @@ enum book_id {
     BOOK_NURSERY_DAYS,
     BOOK_NET_DAYS, /* from the harvest */
     BOOK_GRADE_DAYS,
-    BOOK_DIRECT_DAYS, /* larvae straight into a pond */
+    BOOK_DIRECT_DAYS,      /* larvae straight into a pond */
+    BOOK_DIRECT_FROM_DAYS, /* after the hatch */
     BOOK_DIRECT_LARVAE_M2,
     BOOK_DIRECT_FENCED_M2, /* fingerlings from them, and the spread */
     BOOK_DIRECT_FENCED_SPREAD,

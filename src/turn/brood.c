@@ -100,6 +100,30 @@ void turn_say_brood_pond(struct turn *t, struct tag tag) {
         TURN_SAY(t, BROOD_POND, V_TAG(tag), V_NUMBER(sum.fish), V_WEIGHT(sum.weight_mg), feed);
 }
 
+bool turn_say_brood_shape(struct turn *t, const struct pond *pond) {
+    const struct brood_pond sum = brood_pond(&t->farm->state, pond->number);
+    if (!sum.fish || pond->cycle || !pond->area_cm2 || !pond->depth_mm)
+        return false;
+    int64_t room = brood_room(pond->area_cm2);
+    struct reply_value tag = V_TAG(turn_pond_tag(pond->number));
+    struct reply_value area = V_AREA(pond->area_cm2), depth = V_METRE(pond->depth_mm);
+    if (sum.fish > room)
+        TURN_SAY(t, POND_NOTED_BROOD_FULL, tag, area, depth, V_NUMBER(sum.fish), V_NUMBER(room));
+    else
+        TURN_SAY(t, POND_NOTED_BROOD, tag, area, depth, V_NUMBER(sum.fish), V_NUMBER(room));
+    return true;
+}
+
+/* One more than the pond has room for: said with the fish that came. */
+static void warn_full(struct turn *t, int number) {
+    const struct brood_pond sum = brood_pond(&t->farm->state, number);
+    const struct pond *pond = farm_pond(&t->farm->state, number);
+    int64_t room = pond && pond->area_cm2 ? brood_room(pond->area_cm2) : 0;
+    if (room && sum.fish > room)
+        TURN_SAY(t, BROOD_TOO_MANY, V_TAG(turn_pond_tag(number)), V_NUMBER(sum.fish),
+                 V_NUMBER(room));
+}
+
 /* Brood fish are in the pond that is named, and no others. */
 static bool brood_alone(const struct turn *t, const struct request *r) {
     const struct farm_state *st = &t->farm->state;
@@ -277,6 +301,8 @@ void turn_do_brood(struct turn *t, struct request *r) {
     const struct reply done = {is_new ? REPLY_BROOD_NEW : REPLY_BROOD_NOTED,
                                {V_TAG(r->tag), V_WEIGHT(fish->weight_mg), V_TEXT(facts(t, fish))}};
     turn_say(t, &done);
+    if (request_has(r, SLOT_POND))
+        warn_full(t, r->pond.number);
 }
 
 void turn_dead_brood(struct turn *t, struct request *r) {
@@ -406,6 +432,53 @@ struct slice turn_donors(struct turn *t, int64_t female_mg) {
     return list(t, 'M', donors, n, false);
 }
 
+/* Nobody is injected too young, or before she has rested: asked as INJECT asks. */
+static bool dose_doubtful(struct turn *t, const struct request *r, const struct brood *fish) {
+    if (!fish || fish->died_s || (r->confirms & CONFIRM_REST))
+        return false;
+    int64_t rested_s = turn_rested_s(fish);
+    bool young = fish->born_s && !brood_mature(t->now_s - fish->born_s, 0);
+    if (rested_s > t->now_s)
+        TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_REST, ASK_DOSE_REST, V_TAG(r->tag), V_DATE(rested_s));
+    else if (young)
+        TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_REST, ASK_DOSE_YOUNG, V_TAG(r->tag),
+                 V_NUMBER((t->now_s - fish->born_s) / ((int64_t)30 * DAY_S)));
+    return rested_s > t->now_s || young;
+}
+
+/* A male named with her: can he give the gland. False: none was named. */
+static bool dose_of_male(struct turn *t, const struct request *r, int64_t female_mg) {
+    if (!request_has(r, SLOT_MALE))
+        return false;
+    const struct brood *male = farm_brood_tag(&t->farm->state, SEX_MALE, r->male.number);
+    const struct dose dose = dose_of(female_mg);
+    struct reply_value tag = V_TAG(r->tag), weight = V_WEIGHT(female_mg), of = V_TAG(r->male);
+    struct reply_value least = V_WEIGHT(dose.donor_least_mg);
+    if (!male)
+        turn_refuse_tag(t, r->male);
+    else if (male->died_s)
+        TURN_SAY(t, BROOD_DEAD, of, V_DATE(male->died_s));
+    else if (male->weight_mg < dose.donor_least_mg)
+        TURN_SAY(t, DOSE_MALE_LIGHT, tag, weight, of, V_WEIGHT(male->weight_mg), least);
+    else
+        TURN_SAY(t, DOSE_MALE, tag, weight, of, V_WEIGHT(male->weight_mg), least);
+    return true;
+}
+
+/* Males are registered, and each is too light for her. */
+static bool males_light(const struct farm_state *st, int64_t least_mg) {
+    bool any = false;
+    for (int i = 0; i < st->brood_count; i++) {
+        const struct brood *fish = &st->brood[i];
+        if (fish->sex != SEX_MALE || fish->died_s || !fish->weight_mg)
+            continue;
+        if (fish->weight_mg >= least_mg)
+            return false;
+        any = true;
+    }
+    return any;
+}
+
 void turn_do_dose(struct turn *t, struct request *r) {
     if (!turn_fill_female(t, r))
         return;
@@ -415,7 +488,7 @@ void turn_do_dose(struct turn *t, struct request *r) {
         return;
     }
     int64_t weight_mg = request_has(r, SLOT_WEIGHT) ? r->weight_mg : fish->weight_mg;
-    if (!turn_fish_weight(t, r, weight_mg))
+    if (!turn_fish_weight(t, r, weight_mg) || dose_of_male(t, r, weight_mg))
         return;
     struct reply_value tag = V_TAG(r->tag), weight = V_WEIGHT(weight_mg);
     turn_about(t, t->sender, ABOUT_DOSE, 0, (struct slice){0});
@@ -426,15 +499,20 @@ void turn_do_dose(struct turn *t, struct request *r) {
             return;
         }
         int64_t mix_ul = dose_mix_ul(weight_mg, r->per_kg_ul);
-        if (mix_ul > 0) /* no amount is no dose of 0 ml */
-            TURN_SAY(t, DOSE_MIX, tag, weight, V_CENTI(r->per_kg_ul), V_CENTI(mix_ul));
-        else
+        if (mix_ul <= 0) /* no amount is no dose of 0 ml */
             TURN_SAY(t, VALUE_IMPOSSIBLE);
+        else if (!dose_doubtful(t, r, fish))
+            TURN_SAY(t, DOSE_MIX, tag, weight, V_CENTI(r->per_kg_ul), V_CENTI(mix_ul));
         return;
     }
     struct slice donors = turn_donors(t, weight_mg);
+    if (dose_doubtful(t, r, fish))
+        return;
     if (donors.n)
         TURN_SAY(t, DOSE_DONORS, tag, weight, V_WEIGHT(dose.donor_least_mg), V_TEXT(donors),
+                 V_DECIMAL(dose.dried_ug), V_NUMBER(dose.hcg_low_iu), V_NUMBER(dose.hcg_high_iu));
+    else if (males_light(&t->farm->state, dose.donor_least_mg))
+        TURN_SAY(t, DOSE_NO_DONOR, tag, weight, V_WEIGHT(dose.donor_least_mg),
                  V_DECIMAL(dose.dried_ug), V_NUMBER(dose.hcg_low_iu), V_NUMBER(dose.hcg_high_iu));
     else
         TURN_SAY(t, DOSE, tag, weight, V_WEIGHT(dose.donor_least_mg), V_WEIGHT(dose.donor_safe_mg),

@@ -254,9 +254,11 @@ struct bowl {
     int64_t male[ALSO_MAX + 1];
     int spawn_count, male_count;
     int64_t females_mg;
+    struct slice unknown; /* males that are not registered: "M1+M2", empty none */
 };
 
-/* Every female and male named must be known and fit. False: an answer was given. */
+/* Every female named must be known and fit; a male who is not costs nobody the weight of the eggs.
+ * False: an answer was given. */
 static bool fill_bowl(struct turn *t, const struct request *r, const struct spawn *s, int64_t at_s,
                       struct bowl *bowl) {
     struct tag males[ALSO_MAX + 1];
@@ -276,14 +278,15 @@ static bool fill_bowl(struct turn *t, const struct request *r, const struct spaw
         bowl->spawn[bowl->spawn_count++] = other->number;
         bowl->females_mg += other->weight_mg;
     }
+    struct buf unknown = buf_make_in(t->arena, 60);
     for (int i = 0; i < n; i++) {
         const struct brood *male = farm_brood_tag(&t->farm->state, SEX_MALE, males[i].number);
-        if (!male) {
-            turn_refuse_tag(t, males[i]);
-            return false;
-        }
-        bowl->male[bowl->male_count++] = male->id;
+        if (male)
+            bowl->male[bowl->male_count++] = male->id;
+        else
+            buf_putf(&unknown, "%sM%d", unknown.n ? "+" : "", males[i].number);
     }
+    bowl->unknown = buf_slice(&unknown);
     return true;
 }
 
@@ -337,6 +340,8 @@ void turn_do_strip(struct turn *t, struct request *r) {
         TURN_SAY(t, STRIPPED_LATE, V_TAG(turn_tag(s)));
     if (bowl.spawn_count)
         TURN_SAY(t, ONE_BOWL, V_TEXT(with(t, r, 'f')), V_TAG(turn_tag(s)));
+    if (bowl.unknown.n)
+        TURN_SAY(t, MILT_UNKNOWN, V_TEXT(bowl.unknown));
     turn_warn_tank(t, s, 0);
 }
 

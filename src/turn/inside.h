@@ -77,6 +77,7 @@ void turn_open_question(struct turn *t, int64_t person, const struct request *r,
     turn_ask((turn), (request), (code), &(struct reply){REPLY_##id, {__VA_ARGS__}})
 
 bool turn_question_open(const struct turn *t); /* the sender has one, not yet over */
+void turn_say_dropped(struct turn *t);         /* what the open question waits with is not done */
 /* Yes, no or a bare value to it. */
 void turn_answer_question(struct turn *t, const struct request *bare);
 /* Something was reported since about what the open question's request names. */
@@ -311,6 +312,11 @@ void turn_do_undo(struct turn *t, const struct request *r);
 void turn_do_fix(struct turn *t, struct request *r);
 void turn_do_trouble(struct turn *t, const struct request *r);
 void turn_do_air(struct turn *t, const struct request *r);
+/* YES or NO to "Is the air back?", the last thing that this phone was asked. */
+bool turn_answers_air(const struct turn *t, const struct request *r);
+bool turn_judge_air(struct turn *t, const struct request *r);
+/* Degrees alone, where the water of several females was asked for and not said: asked of which. */
+bool turn_judge_degrees(struct turn *t, const struct request *r);
 void turn_do_fertile(struct turn *t, struct request *r);
 void turn_do_spoilt(struct turn *t, struct request *r);
 void turn_do_hatch(struct turn *t, struct request *r);
@@ -436,6 +442,8 @@ void turn_why_ration(struct turn *t, const struct pond *pond);
 /* Feed a day of the brood fish in a pond, and how many there are. */
 int64_t turn_brood_feed(const struct farm_state *st, int pond, int *fish);
 void turn_say_brood_pond(struct turn *t, struct tag tag);
+/* The size of a pond with brood fish, noted. False: it has none, or its size is not known whole. */
+bool turn_say_brood_shape(struct turn *t, const struct pond *pond);
 /* GAVE for a pond of brood fish alone. False: it is none, or other fish were in it then. */
 bool turn_gave_brood(struct turn *t, struct request *r);
 /* More than its fish eat in a day: asked, true. */

@@ -106,6 +106,8 @@ static void say_pond(struct turn *t, const struct pond *pond) {
         TURN_SAY(t, POND_NOTED_NO_DEPTH, tag, area);
         return;
     }
+    if (turn_say_brood_shape(t, pond))
+        return;
     int64_t low = turn_two_figures(nursery_least(pond->area_cm2, pond->depth_mm));
     int64_t high = turn_two_figures(nursery_most(pond->area_cm2, pond->depth_mm));
     if (pond->depth_mm > (int64_t)(book_number(BOOK_POND_DEPTH_MOST_M) * 1000))
@@ -378,7 +380,11 @@ static void say_prepared(struct turn *t, const struct pond *pond) {
                  day[PREP_FILL]);
         break;
     case PREP_SHORT:
-        TURN_SAY(t, PREPARE_SHORT, tag, ready, day[PREP_DRY], day[PREP_MANURE], day[PREP_FILL]);
+        if (lime_of(pond->soil_ph_milli, (enum soil)pond->soil, pond->area_cm2).reason == LIME_OK)
+            TURN_SAY(t, PREPARE_SHORT_LIME, tag, ready, day[PREP_DRY], day[PREP_LIME],
+                     day[PREP_MANURE], day[PREP_FILL]);
+        else
+            TURN_SAY(t, PREPARE_SHORT, tag, ready, day[PREP_DRY], day[PREP_MANURE], day[PREP_FILL]);
         break;
     case PREP_LATE: /* what is left of it can still be done */
         say_step(t, pond, last_step(pond));

@@ -186,6 +186,10 @@ static bool takes_measures(struct request *r, const struct request *bare) {
 static bool complete(struct request *r, const struct request *bare, int64_t asked) {
     switch (asked) {
     case SLOT_TAG:
+        if (r->kind == REQUEST_TEMP && request_chose(bare, CHOICE_ALL)) {
+            r->has &= ~SLOT_BIT(SLOT_TAG); /* the hatchery's water */
+            return true;
+        }
         if (request_has(bare, SLOT_WEIGHT) && !takes_weight(r->kind))
             return false; /* "f5 110g" is no answer to WAIT */
         if (request_has(bare, SLOT_WEIGHT) && !request_has(r, SLOT_WEIGHT)) {
@@ -309,6 +313,14 @@ static bool question_request(struct turn *t, struct request *r) {
     return true;
 }
 
+void turn_say_dropped(struct turn *t) {
+    struct request r;
+    if (question_request(t, &r) && r.kind == REQUEST_UNDO)
+        TURN_SAY(t, UNDO_LEFT);
+    else
+        TURN_SAY(t, NO_CANCELLED);
+}
+
 /* Of what has changed since it was shown no doubt counts as answered any more. What is put right or
  * taken back is then shown in any case: another text may be meant now. */
 static void forget_doubts(struct request *r) {
@@ -355,7 +367,7 @@ void turn_answer_question(struct turn *t, const struct request *bare) {
     bool injected = r.kind == REQUEST_INJECT && turn_message_stands(t, t->question->message);
     if (bare->kind == REQUEST_NO && !injected) { /* only her water was asked: she is recorded */
         t->question_done = true;
-        TURN_SAY(t, NO_CANCELLED);
+        turn_say_dropped(t);
         return;
     }
     if (bare->kind == REQUEST_YES) {

@@ -411,6 +411,17 @@ static int64_t usual_mean_ug(const struct turn *t, const struct spawn *s, int64_
                  UG);
 }
 
+/* Larvae on their yolk do not eat what a pond holds: asked once. */
+static bool too_young(struct turn *t, const struct request *r, const struct spawn *s,
+                      int64_t at_s) {
+    int days = spawn_larvae_days(s, t->zone, at_s), from = (int)book_number(BOOK_DIRECT_FROM_DAYS);
+    if (days < 0 || days >= from || (r->confirms & CONFIRM_EARLY))
+        return false;
+    TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_EARLY, ASK_STOCK_YOUNG, V_TAG(turn_tag(s)),
+             V_DATE(spawn_hatch_s(s)), V_NUMBER(from), V_DATE(plan_larvae_day(s, t->zone, from)));
+    return true;
+}
+
 static void stock_from_spawn(struct turn *t, struct request *r, const struct pond *pond,
                              int64_t at_s) {
     const struct spawn *gone = r->tag.letter == 'f' ? gone_spawn(t, r->tag.number, at_s) : NULL;
@@ -429,6 +440,8 @@ static void stock_from_spawn(struct turn *t, struct request *r, const struct pon
                  V_NUMBER(turn_two_figures(left.middle)));
         return;
     }
+    if (too_young(t, r, s, at_s))
+        return;
     int64_t about = turn_two_figures(left.middle);
     struct load load = {.count = request_has(r, SLOT_COUNT) ? r->count : about,
                         .mean_ug = usual_mean_ug(t, s, at_s),

@@ -68,13 +68,60 @@ static void told_already(struct turn *t, int64_t off_s) {
                   turn_sender(t)->id, off_s, OUTCOME_DELIVERED);
 }
 
+/* When it is asked next whether it is back, as the plan has it. */
+static int64_t next_ask(const struct turn *t, int64_t off_s) {
+    enum { CLOSE_ASKS = 6 };
+    int64_t each_s = (int64_t)AIR_AGAIN_MIN * 60;
+    for (int nth = 1; nth <= AIR_ASKS; nth++)
+        if ((nth <= CLOSE_ASKS || nth % 2 == 0) && plan_shown(off_s) + nth * each_s > t->now_s)
+            return plan_shown(off_s) + nth * each_s;
+    return plan_clock(t->zone, t->now_s, 1, PLAN_STEP_HOUR);
+}
+
+/* It is off still: what to go on with. */
+static void say_go_on(struct turn *t, int64_t off_s) {
+    struct reply_value at = V_WHEN(next_ask(t, off_s));
+    enum reply_id was = turn_air_advice(t, true).id;
+    if (was == REPLY_AIR_EGGS_AGAIN)
+        TURN_SAY(t, AIR_GO_EGGS, at);
+    else if (was == REPLY_AIR_EMPTY_AGAIN)
+        TURN_SAY(t, AIR_GO_EMPTY);
+    else
+        TURN_SAY(t, AIR_GO, at);
+}
+
+/* "Is the air back?" is answered with a word: the last thing this phone was asked. */
+bool turn_answers_air(const struct turn *t, const struct request *r) {
+    int64_t asked_s = 0, since_s = t->now_s - (int64_t)AIR_AGAIN_MIN * 2 * 60;
+    for (int i = 0; i < t->told_count; i++)
+        if (t->told[i].key.kind == TASK_AIR && t->told[i].person == t->people[t->sender].id &&
+            t->told[i].told_s > asked_s)
+            asked_s = t->told[i].told_s;
+    bool later = !turn_question_open(t) || t->question->asked_s < asked_s;
+    return t->farm->state.air_off_s && asked_s >= since_s && later &&
+           (r->kind == REQUEST_YES || r->kind == REQUEST_NO);
+}
+
+bool turn_judge_air(struct turn *t, const struct request *r) {
+    const struct request on = {.kind = REQUEST_AIR_ON};
+    if (!turn_answers_air(t, r))
+        return false;
+    if (r->kind == REQUEST_YES)
+        turn_do_air(t, &on);
+    else
+        say_go_on(t, t->farm->state.air_off_s);
+    return true;
+}
+
 /* What an outage that lasts asks for. Word of it that comes in again, or of an earlier hour, asks
  * for the same. */
 static void say_off(struct turn *t, bool again, int64_t at_s) {
-    const struct reply advice = turn_air_advice(t, again);
-    turn_say(t, &advice);
-    if (again)
+    const struct reply advice = turn_air_advice(t, false);
+    if (again) {
+        say_go_on(t, at_s);
         return;
+    }
+    turn_say(t, &advice);
     tell_owner(t, REPLY_OWNER_AIR, at_s);
     told_already(t, at_s);
 }

@@ -339,7 +339,7 @@ void turn_judge(struct turn *t, struct request *r) {
         !turn_judge_pond_water(t, r) && !judge_spawn(t, r) && !judge_hatchery(t, r) &&
         !judge_pond(t, r) && !judge_talk(t, r) && !judge_people(t, r) && !turn_judge_fish(t, r) &&
         !turn_judge_status(t, r) && !turn_judge_order(t, r) && !turn_judge_money(t, r) &&
-        !turn_judge_morning(t, r))
+        !turn_judge_morning(t, r) && !turn_judge_air(t, r) && !turn_judge_degrees(t, r))
         TURN_SAY(t, NO_QUESTION); /* yes, no and a value alone, without a question */
     if (request_has(r, SLOT_TAG))
         t->about_tag = r->tag;
@@ -475,12 +475,14 @@ static void take_reading(struct turn *t, struct slice text, struct text_result *
         } else if (read->request.kind == REQUEST_UNDO && waits_unrecorded(t)) {
             /* what waits for its answer is taken back first */
             t->question_done = true;
-            TURN_SAY(t, NO_CANCELLED);
+            turn_say_dropped(t);
         } else if (reply_to_question && turn_question_open(t) &&
-                   !answers_source(t, &read->request) && !asks_status(t, &read->request)) {
+                   !answers_source(t, &read->request) && !asks_status(t, &read->request) &&
+                   !turn_answers_air(t, &read->request)) {
             turn_answer_question(t, &read->request);
         } else {
-            t->question_done = read->reading == TEXT_REQUEST && !asks_why(t, &read->request);
+            t->question_done = read->reading == TEXT_REQUEST && !asks_why(t, &read->request) &&
+                               !turn_answers_air(t, &read->request);
             turn_judge(t, &read->request);
         }
         break;
