@@ -134,8 +134,8 @@ static void whole_texts(void **state) {
            "Eggs "
            "10-100 thousand. Cap the needle. Wrong? UNDO");
     expect(grammar.sw, &zone_utc, injected,
-           "F3 1.2kg: sindano 12:30 jioni (18:30), maji 24C. Angalia kwanza Jumanne 12:30 asubuhi "
-           "(06:30). Funika sindano. Kosa? GHAIRI");
+           "F3 1.2kg: sindano 12:30 jioni (18:30), 24C. Angalia kwanza Jumanne 12:30 asubuhi "
+           "(06:30), kila dk 30. Funika sindano. Kosa? GHAIRI");
 }
 
 static void wrong_values_are_a_bug(void **state) {

@@ -257,6 +257,7 @@ static void a_hatch_has_what_left_it(void **state) {
         (void)played(s, NULL, 0, row_of("frames f3") + 1);
         stage_text(s, AT(WED, 17, 10), OWNER, "hatch f3 30000");
         stage_text(s, AT(WED, 17, 20), OWNER, "stock p4 from f3 20000");
+        stage_text(s, AT(WED, 17, 20), OWNER, "yes"); /* on their yolk */
         if (rows[i].later)
             stage_text(s, AT(WED, 17, 30), OWNER, rows[i].later);
         stage_text(s, AT(WED, 17, 40), OWNER, rows[i].fix);
