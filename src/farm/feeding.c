@@ -5,7 +5,9 @@
 #include "farm/feeding.h"
 
 #include "farm/plan.h"
+#include "trade/ammonia.h"
 #include "trade/book.h"
+#include "trade/brood.h"
 #include "trade/oxygen.h"
 
 enum { HOUR_S = 3600, DAY_S = 86400, G_MG = 1000, UG_MG = 1000, LEFT_MOST = 64 };
@@ -31,7 +33,8 @@ static int64_t water_read(const struct farm_state *state, const struct pond *pon
 
 /* The lower of the last reading and that of dawn: what is little by day was less at dawn, and what
  * was little at dawn is not healed by the sun. -1: none that counts. */
-static int64_t oxygen_read(const struct pond *pond, const struct zone *zone, int64_t at_s) {
+static int64_t oxygen_read(const struct pond *pond, const struct zone *zone, int64_t at_s,
+                           bool *dawn) {
     int64_t last = -1;
     for (int i = pond->oxygen.count - 1; i >= 0; i--) {
         const struct measured *m = &pond->oxygen.all[i];
@@ -42,10 +45,31 @@ static int64_t oxygen_read(const struct pond *pond, const struct zone *zone, int
         int hour = zone_local(zone, m->at_s).hour;
         if (last < 0)
             last = m->value;
-        if (hour >= DAWN_FROM_HOUR && hour < DAWN_TO_HOUR)
-            return m->value < last ? m->value : last;
+        if (hour < DAWN_FROM_HOUR || hour >= DAWN_TO_HOUR)
+            continue;
+        *dawn = m->value < last && last >= (int64_t)(book_number(BOOK_OXYGEN_HALF) * UG_MG);
+        return m->value < last ? m->value : last;
     }
     return last;
+}
+
+/* What was measured of a kind, if it is not too old; 0 nothing. */
+static int64_t lately(int64_t value, int64_t then_s, int64_t at_s) {
+    return within(then_s, at_s, (int64_t)FEEDING_AMMONIA_H * HOUR_S) ? value : 0;
+}
+
+/* As WATER judges it: for fish of that weight, in the degrees and the pH there are. */
+static void put_poisons(struct feeding *f, const struct pond *pond, int64_t at_s) {
+    const struct measured *ammonia = &pond->last[READING_AMMONIA];
+    const struct measured *nitrite = &pond->last[READING_NITRITE];
+    f->ph_milli = lately(pond->ph_milli, pond->ph_s, at_s);
+    int64_t nitrite_ug_l = lately(nitrite->value, nitrite->at_s, at_s);
+    f->nitrite_permille = nitrite_ug_l > 0 ? ammonia_nitrite_permille(nitrite_ug_l) : 0;
+    int64_t total_ug_l = lately(ammonia->value, ammonia->at_s, at_s);
+    if (total_ug_l <= 0 || !f->ph_milli || f->water_mdegc == RATION_UNKNOWN)
+        return;
+    const struct ammonia a = ammonia_of(total_ug_l, f->ph_milli, f->water_mdegc, f->weight_mg);
+    f->ammonia_permille = a.reason == AMMONIA_OK ? a.permille : 0;
 }
 
 bool feeding_gasps(const struct pond *pond, int64_t at_s) {
@@ -225,13 +249,15 @@ static struct measure measured(const struct feeding *f, int64_t holds_mg, int64_
     struct measure m = measure_of(f->ration_mg, f->meals, holds_mg, most_mg);
     if (m.reason == MEASURE_OK && m.meals == 3) /* there are no hours for three */
         m = measure_of(f->ration_mg, 2, holds_mg, most_mg);
+    if (m.reason == MEASURE_OK && m.meals == 2 && !f->eats_little &&
+        m.day_mg + holds_mg / 2 <= most_mg)
+        m.day_mg += holds_mg / 2; /* to the first of them */
     return m;
 }
 
 static void put_measures(struct feeding *f, const struct farm_state *state,
                          const struct pond *pond) {
-    int64_t feed = feed_used(state, pond), bears_mg = ration_most_mg(pond->area_cm2);
-    int64_t most_mg = f->rule == FEEDING_NURSERY ? f->ration_mg : bears_mg; /* "up to" */
+    int64_t feed = feed_used(state, pond), most_mg = f->ration_mg; /* down: food left fouls */
     struct measure best = {.reason = MEASURE_NOTHING};
     int best_suits = 0;
     for (int kind = MEASURE_TIN; kind < MEASURE_END; kind++) {
@@ -250,6 +276,7 @@ static void put_measures(struct feeding *f, const struct farm_state *state,
         f->with_mg = size->weight_mg;
     }
     f->halves = best.halves;
+    f->first_more = f->with && best.day_mg > best.meals * best.meal_mg;
     f->half_halves = best.halves / 2;
     f->meals = f->with ? best.meals : f->meals;
     f->meal_mg = f->with ? best.meal_mg : feeding_weighable_mg(f->ration_mg / f->meals);
@@ -273,6 +300,8 @@ static void put_meals(struct feeding *f, const struct farm_state *state, const s
     f->meals = meals_of(f);
     put_measures(f, state, pond);
     f->half_meals = half_meals(pond, f->cycle, zone, at_s, f->meals);
+    f->first_more = f->first_more && !f->half_meals;
+    f->told_mg = f->first_more ? f->with_mg / 2 : 0;
     for (int i = 0; i < f->meals; i++)
         f->told_mg += f->half_meals & 1u << i ? f->half_mg : f->meal_mg;
     if (f->rule == FEEDING_NURSERY && !f->with && !f->half_meals) /* "up to": of both meals */
@@ -299,38 +328,52 @@ static enum feeding_rule rule_of(const struct pond *pond, const struct cycle *c,
     return f->weight_mg ? FEEDING_WEIGHT : FEEDING_NO_WEIGHT;
 }
 
-/* What trade wants to know of the pond. Where nothing is known of the fish it is asked about one of
- * a gram: what stops feeding does not hang on it. */
-static struct ration_pond pond_of(const struct farm_state *state, const struct pond *pond,
-                                  const struct zone *zone, int64_t at_s, struct feeding *f) {
-    int age = growing_age_days(state, f->cycle, at_s);
+/* What trade wants to know of the water, whatever swims in it. */
+static struct ration_pond water_of(const struct farm_state *state, const struct pond *pond,
+                                   const struct zone *zone, int64_t at_s, struct feeding *f) {
     const struct measured *secchi = &pond->last[READING_SECCHI];
     bool clear = within(secchi->at_s, at_s, (int64_t)FEEDING_READING_DAYS * DAY_S);
     int64_t treated_h = (at_s - pond->treated_s) / HOUR_S;
     bool treated = pond->treated_s && pond->treated_s <= at_s &&
                    treated_h < (int64_t)book_number(BOOK_FEED_TREATED_H);
+    f->water_mdegc = water_read(state, pond, at_s);
+    f->oxygen_ug_l = oxygen_read(pond, zone, at_s, &f->dawn);
+    f->secchi_mm = clear ? secchi->value : -1;
+    f->treated_s = treated ? pond->treated_s : 0;
+    put_poisons(f, pond, at_s);
+    return (struct ration_pond){.water_mdegc = f->water_mdegc,
+                                .area_cm2 = pond->area_cm2,
+                                .oxygen_ug_l = f->oxygen_ug_l,
+                                .secchi_mm = f->secchi_mm,
+                                .ph_milli = f->ph_milli,
+                                .ammonia_permille = f->ammonia_permille,
+                                .nitrite_permille = f->nitrite_permille,
+                                .treated_h = treated ? treated_h : -1,
+                                .harvest_d = -1,
+                                .share_ppm = -1,
+                                .age_days = -1,
+                                .aerated = pond->aerator == AERATOR_RUNS,
+                                .gasping = feeding_gasps(pond, at_s)};
+}
+
+/* And of the fish. Where nothing is known of them it is asked about one of a gram: what stops
+ * feeding does not hang on it. */
+static struct ration_pond pond_of(const struct farm_state *state, const struct pond *pond,
+                                  const struct zone *zone, int64_t at_s, struct feeding *f) {
+    struct ration_pond asked = water_of(state, pond, zone, at_s, f);
     int catch_d = pond->catch_s ? zone_days_between(zone, at_s, pond->catch_s) : -1;
     struct plan_night night = plan_night(state, pond, zone);
     f->night = night.danger && at_s >= night.second_s && at_s < night.dawn_s;
-    f->water_mdegc = water_read(state, pond, at_s);
-    f->oxygen_ug_l = oxygen_read(pond, zone, at_s);
-    f->secchi_mm = clear ? secchi->value : -1;
-    f->treated_s = treated ? pond->treated_s : 0;
     f->catch_s = catch_d >= 0 ? pond->catch_s : 0;
-    return (struct ration_pond){.count = f->fish > 0 ? f->fish : 1,
-                                .weight_mg = f->weight_mg ? f->weight_mg : G_MG,
-                                .water_mdegc = f->water_mdegc,
-                                .area_cm2 = pond->area_cm2,
-                                .oxygen_ug_l = f->night ? 0 : f->oxygen_ug_l,
-                                .secchi_mm = f->secchi_mm,
-                                .treated_h = treated ? treated_h : -1,
-                                .harvest_d = catch_d >= 0 ? catch_d : -1,
-                                .share_ppm = f->own ? f->share_ppm : -1,
-                                .age_days = age,
-                                .left_steps = f->steps,
-                                .aerated = pond->aerator == AERATOR_RUNS,
-                                .gasping = feeding_gasps(pond, at_s),
-                                .many_dead = many_died(state, f->cycle, zone, at_s)};
+    asked.count = f->fish > 0 ? f->fish : 1;
+    asked.weight_mg = f->weight_mg ? f->weight_mg : G_MG;
+    asked.oxygen_ug_l = f->night ? 0 : f->oxygen_ug_l;
+    asked.harvest_d = catch_d >= 0 ? catch_d : -1;
+    asked.share_ppm = f->own ? f->share_ppm : -1;
+    asked.age_days = growing_age_days(state, f->cycle, at_s);
+    asked.left_steps = f->steps;
+    asked.many_dead = many_died(state, f->cycle, zone, at_s);
+    return asked;
 }
 
 /* Of larvae that went straight in the least is that of fry, too: fewer than are usual. */
@@ -361,7 +404,7 @@ static void by_area(struct feeding *f, const struct farm_state *state, const str
     f->guard = line.guard;
     f->capped = line.capped;
     f->ration_mg = line.ration_mg;
-    if (r->halved)
+    if (r->halved || r->halved_ammonia)
         f->ration_mg = (int64_t)((double)line.ration_mg * book_number(BOOK_FEED_HALF));
 }
 
@@ -435,6 +478,7 @@ struct feeding feeding_of(const struct farm_state *state, const struct pond *pon
     f.reason = r.reason;
     f.reasons = r.reasons;
     f.halved = r.halved;
+    f.halved_ammonia = r.halved_ammonia;
     f.grain_um = grain_of(&f);
     if (f.rule == FEEDING_NURSERY)
         by_area(&f, state, pond, &r, zone, at_s);
@@ -445,5 +489,56 @@ struct feeding feeding_of(const struct farm_state *state, const struct pond *pon
         f.ration_mg = 0;
     if (f.ration_mg > 0)
         put_meals(&f, state, pond, zone, at_s);
+    return f;
+}
+
+/* -- brood fish ----------------------------------------------------------------------------------
+ */
+
+/* How many there are, what they weigh, and what they would eat in warm water. */
+static int64_t brood_line_mg(const struct farm_state *state, int pond, struct feeding *f) {
+    int64_t line_mg = 0;
+    for (int i = 0; i < state->brood_count; i++) {
+        const struct brood *fish = &state->brood[i];
+        if (fish->pond != pond || fish->died_s)
+            continue;
+        f->fish++;
+        f->biomass_mg += fish->weight_mg;
+        line_mg += brood_feed_mg(fish->weight_mg, -1);
+    }
+    f->weight_mg = f->fish ? f->biomass_mg / f->fish : 0;
+    return line_mg;
+}
+
+struct feeding feeding_brood(const struct farm_state *state, int number, const struct zone *zone,
+                             int64_t at_s) {
+    const struct pond unknown = {.number = number}, *known = farm_pond(state, number);
+    const struct pond *pond = known ? known : &unknown;
+    struct feeding f = {.rule = FEEDING_BROOD};
+    int64_t line_mg = brood_line_mg(state, number, &f);
+    if (!number || pond->cycle || !f.fish)
+        return (struct feeding){.rule = FEEDING_EMPTY};
+    struct ration_pond asked = water_of(state, pond, zone, at_s, &f);
+    asked.count = f.fish;
+    asked.weight_mg = f.weight_mg ? f.weight_mg : G_MG;
+    const struct ration r = ration_of(&asked);
+    f.factor_permille = ration_factor_permille(ration_water_mdegc(f.water_mdegc));
+    f.reason = r.reason;
+    f.reasons = r.reasons;
+    f.halved = r.halved;
+    f.halved_ammonia = r.halved_ammonia;
+    f.guessed = r.guessed;
+    f.line_mg = (line_mg * f.factor_permille + 500) / 1000;
+    f.ration_mg = f.halved || f.halved_ammonia
+                      ? (int64_t)((double)f.line_mg * book_number(BOOK_FEED_HALF))
+                      : f.line_mg;
+    f.ration_mg = f.reason == RATION_OK ? f.ration_mg : 0;
+    for (int i = 0; i < pond->given_count; i++)
+        if (pond->given[i].at_s <= at_s && !zone_days_between(zone, pond->given[i].at_s, at_s))
+            f.given_mg += pond->given[i].feed_mg;
+    f.meals = ration_meals(f.weight_mg);
+    if (f.ration_mg > 0)
+        put_measures(&f, state, pond);
+    f.told_mg = f.meal_mg * f.meals + (f.first_more ? f.with_mg / 2 : 0);
     return f;
 }

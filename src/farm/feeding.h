@@ -23,7 +23,8 @@ enum {
     FEEDING_NURSERY_DAYS = 42, /* a month and what it may be late; our own bound */
     FEEDING_READING_DAYS = 7,  /* an older temperature or Secchi depth says nothing; our own */
     FEEDING_OXYGEN_H = 24,     /* an older oxygen, or gasping; our own */
-    FEEDING_OFTEN = 3,         /* food left on so many of the last days is pointed out */
+    FEEDING_AMMONIA_H = 48, /* older ammonia, nitrite or pH: it is read again next day; our own */
+    FEEDING_OFTEN = 3,      /* food left on so many of the last days is pointed out */
     FEEDING_OFTEN_DAYS = 7,
     FEEDING_DEAD_PART = 20,      /* a twentieth dead in a day is no common loss; our own bound */
     FEEDING_COOL_PERMILLE = 750, /* under it the ration is said to be less for the water */
@@ -34,6 +35,7 @@ enum feeding_rule {
     FEEDING_EMPTY,    /* no fish */
     FEEDING_NURSERY,  /* by area and day of stay: up to so much */
     FEEDING_WEIGHT,   /* by what the fish weigh */
+    FEEDING_BROOD,    /* brood fish alone, each by its weight */
     FEEDING_NO_AREA,  /* a nursery pond of which nobody said how large it is */
     FEEDING_NO_WEIGHT /* fish that were never weighed */
 };
@@ -50,6 +52,8 @@ struct feeding {
     int64_t factor_permille;
     int64_t water_mdegc; /* RATION_UNKNOWN: not read lately, the book's is taken */
     int64_t oxygen_ug_l, secchi_mm, treated_s, catch_s; /* that count now; -1, 0: none */
+    int64_t ammonia_permille, nitrite_permille, ph_milli;
+    bool dawn;          /* the oxygen is that of dawn, it was read enough since */
     bool night;         /* oxygen is thought to run low before the coming dawn (plan_night) */
     int steps;          /* down, for food left */
     int64_t fry, least; /* FEEDING_NURSERY: fewer stocked than the least for the pond; else 0 */
@@ -59,7 +63,7 @@ struct feeding {
     int64_t line_mg;           /* before the steps and all else */
     enum ration_reason reason; /* the first that stands, RATION_OK: fed */
     unsigned reasons;          /* all that stand: 1u << reason */
-    bool halved, capped, guessed;
+    bool halved, halved_ammonia, capped, guessed;
     enum ration_guard guard;
     int64_t ration_mg; /* 0 unless it is fed */
 
@@ -70,9 +74,10 @@ struct feeding {
     int64_t with_mg;             /* what it holds */
     int64_t meal_mg, half_mg;    /* a meal, and one after food was left */
     int64_t halves, half_halves; /* the same in half measures */
-    unsigned half_meals;         /* 1u << meal, the first is 0: these get half */
-    int64_t told_mg;             /* all meals together */
-    int64_t grain_um;            /* 0 not known */
+    bool first_more;     /* the first meal of two gets half a measure more, then it is nearer */
+    unsigned half_meals; /* 1u << meal, the first is 0: these get half */
+    int64_t told_mg;     /* all meals together */
+    int64_t grain_um;    /* 0 not known */
 
     int64_t given_mg; /* that day until the instant */
     int left_days;    /* of the last FEEDING_OFTEN_DAYS */
@@ -96,6 +101,11 @@ int64_t feeding_weighable_mg(int64_t mg);
 
 struct feeding feeding_of(const struct farm_state *state, const struct pond *pond,
                           const struct zone *zone, int64_t at_s);
+
+/* The same of the brood fish of a pond that nothing else is in, described or not: by the weight of
+ * each. FEEDING_EMPTY: there are none, or others grow there. Food left lowers nothing. */
+struct feeding feeding_brood(const struct farm_state *state, int pond, const struct zone *zone,
+                             int64_t at_s);
 
 /* The first weight between these at which a table's share is over the book's by more than half,
  * 0 none: small fish that eat so much burst. Points in rising order. */

@@ -92,6 +92,12 @@ static bool sane(const struct ration_pond *p) {
            p->share_ppm <= SHARE_MOST_PPM;
 }
 
+/* Such that fish can die. */
+static bool deadly_ph(int64_t ph_milli) {
+    return ph_milli > 0 && (ph_milli < (int64_t)(book_number(BOOK_PH_ACID_DANGER) * 1000) ||
+                            ph_milli >= (int64_t)(book_number(BOOK_PH_ALKALINE_DANGER) * 1000));
+}
+
 static bool known_under(int64_t value, int64_t limit) {
     return value >= 0 && value < limit;
 }
@@ -105,6 +111,9 @@ static unsigned reasons_of(const struct ration_pond *p) {
         [RATION_OXYGEN] = known_under(p->oxygen_ug_l, oxygen_limit_ug_l(p->age_days)),
         [RATION_SECCHI] =
             known_under(p->secchi_mm, (int64_t)(book_number(BOOK_SECCHI_STOP_CM) * 10 + 0.5)),
+        [RATION_AMMONIA] = p->ammonia_permille > 1000,
+        [RATION_NITRITE] = p->nitrite_permille > 1000,
+        [RATION_PH] = deadly_ph(p->ph_milli),
         [RATION_TREATED] = known_under(p->treated_h, (int64_t)book_number(BOOK_FEED_TREATED_H)),
         [RATION_COLD] = water && p->water_mdegc < book_mdegc(BOOK_FEED_COLDEST),
         [RATION_WARM] = water && p->water_mdegc > book_mdegc(BOOK_FEED_WARMEST),
@@ -140,7 +149,8 @@ struct ration ration_of(const struct ration_pond *pond) {
     r.ration_mg = r.line_mg;
     r.halved =
         known_under(pond->oxygen_ug_l, (int64_t)(book_number(BOOK_OXYGEN_HALF) * 1000 + 0.5));
-    if (r.halved)
+    r.halved_ammonia = pond->ammonia_permille > 500;
+    if (r.halved || r.halved_ammonia)
         r.ration_mg = (int64_t)((double)r.ration_mg * book_number(BOOK_FEED_HALF) + 0.5);
     r.guard = ration_guard(r.ration_mg, pond->area_cm2, pond->aerated);
     r.capped = r.guard == RATION_GUARD_LIMIT;

@@ -51,9 +51,12 @@ enum ration_reason {
     RATION_OK,
     RATION_IMPOSSIBLE, /* no fish, no weight, or beyond sense: no ration, and no advice either */
     RATION_GASPING,
-    RATION_DEAD,   /* many died */
-    RATION_OXYGEN, /* under the limit of the fish */
-    RATION_SECCHI, /* under 25 cm */
+    RATION_DEAD,    /* many died */
+    RATION_OXYGEN,  /* under the limit of the fish */
+    RATION_SECCHI,  /* under 25 cm */
+    RATION_AMMONIA, /* over what they bear */
+    RATION_NITRITE,
+    RATION_PH, /* such that fish can die */
     RATION_TREATED,
     RATION_COLD, /* under 18 degC */
     RATION_WARM, /* over 34 degC */
@@ -69,6 +72,8 @@ struct ration_pond {
     int64_t area_cm2;    /* 0: unknown */
     int64_t oxygen_ug_l; /* at dawn */
     int64_t secchi_mm;
+    int64_t ph_milli;                           /* 0: unknown */
+    int64_t ammonia_permille, nitrite_permille; /* of what they bear; 0 or less: unknown */
     int64_t treated_h; /* hours since the last treatment ended, 0 while it runs */
     int64_t harvest_d; /* days until harvest or transport; 0: today */
     int64_t share_ppm; /* of body weight a day, from the farm's own table; -1: the book's */
@@ -84,6 +89,7 @@ struct ration {
     int64_t meal_mg;           /* of two */
     int64_t line_mg;           /* by weight, water and the steps of food left alone */
     bool halved;               /* oxygen at dawn was between 2 and 4 mg/l */
+    bool halved_ammonia;       /* ammonia is over half of what they bear: they are fed less */
     bool capped;               /* held at the limit of 1.1 kg an are */
     bool guessed;              /* the water is not known */
     enum ration_guard guard;   /* before it was capped */

@@ -7,6 +7,7 @@
 
 #include "trade/book.h"
 #include "trade/dose.h"
+#include "farm/feeding.h"
 #include "turn/inside.h"
 
 enum {
@@ -85,21 +86,6 @@ int64_t turn_brood_feed(const struct farm_state *st, int pond, int *fish) {
     return (sum.feed_mg + 9999) / 10000 * 10000;
 }
 
-void turn_say_brood_pond(struct turn *t, struct tag tag) {
-    const struct farm_state *st = &t->farm->state;
-    const struct brood_pond sum = brood_pond(st, tag.number);
-    const struct pond *pond = farm_pond(st, tag.number);
-    int64_t room = pond && pond->area_cm2 ? brood_room(pond->area_cm2) : 0;
-    struct reply_value feed = V_WEIGHT(turn_brood_feed(st, tag.number, &(int){0}));
-    if (!sum.fish)
-        TURN_SAY(t, BROOD_POND_EMPTY, V_TAG(tag));
-    else if (room && sum.fish > room)
-        TURN_SAY(t, BROOD_POND_FULL, V_TAG(tag), V_NUMBER(sum.fish), V_WEIGHT(sum.weight_mg),
-                 V_NUMBER(room), feed);
-    else
-        TURN_SAY(t, BROOD_POND, V_TAG(tag), V_NUMBER(sum.fish), V_WEIGHT(sum.weight_mg), feed);
-}
-
 bool turn_say_brood_shape(struct turn *t, const struct pond *pond) {
     const struct brood_pond sum = brood_pond(&t->farm->state, pond->number);
     if (!sum.fish || pond->cycle || !pond->area_cm2 || !pond->depth_mm)
@@ -124,8 +110,7 @@ static void warn_full(struct turn *t, int number) {
                  V_NUMBER(room));
 }
 
-/* Brood fish are in the pond that is named, and no others. */
-static bool brood_alone(const struct turn *t, const struct request *r) {
+bool turn_brood_alone(const struct turn *t, const struct request *r) {
     const struct farm_state *st = &t->farm->state;
     bool tagged = request_has(r, SLOT_TAG) && r->tag.letter == 'p';
     const struct tag tag = request_has(r, SLOT_POND) ? r->pond : r->tag;
@@ -140,7 +125,7 @@ bool turn_gave_brood(struct turn *t, struct request *r) {
     int64_t at_s, feed, day_mg = 0;
     const struct tag tag = request_has(r, SLOT_POND) ? r->pond : r->tag;
     const struct pond *pond = farm_pond(&t->farm->state, tag.number);
-    if (!brood_alone(t, r))
+    if (!turn_brood_alone(t, r))
         return false;
     if (!turn_fill_instant(t, r, &at_s))
         return true;
@@ -157,10 +142,11 @@ bool turn_gave_brood(struct turn *t, struct request *r) {
     for (int i = 0; i < pond->given_count; i++)
         if (zone_days_between(t->zone, pond->given[i].at_s, at_s) == 0)
             day_mg += pond->given[i].feed_mg;
-    int fish = 0;
-    int64_t brood_mg = turn_brood_feed(&t->farm->state, tag.number, &fish);
+    const struct feeding f = feeding_brood(&t->farm->state, tag.number, t->zone, t->now_s);
     TURN_SAY(t, GAVE_BROOD, V_TAG(tag), V_TEXT(turn_amount_text(t, t->sender, &amount)),
-             V_WHEN(at_s), V_NUMBER(fish), V_WEIGHT(day_mg), V_WEIGHT(brood_mg));
+             V_WHEN(at_s), V_NUMBER(f.fish), V_WEIGHT(day_mg),
+             V_WEIGHT(f.told_mg ? f.told_mg : feeding_weighable_mg(f.line_mg)));
+    turn_say_brood_left(t, tag.number, at_s);
     return true;
 }
 

@@ -56,22 +56,9 @@ static void gasp_tank(struct turn *t, struct tag tag) {
     open_for_oxygen(t, tag);
 }
 
-void turn_do_gasp(struct turn *t, struct request *r) {
-    int64_t at_s;
-    if (request_has(r, SLOT_TANK)) {
-        gasp_tank(t, r->tank);
-        return;
-    }
-    const struct cycle *c = turn_fill_cycle(t, r, &at_s);
-    if (!c) { /* whichever pond it is, known or not, the fish want air */
-        TURN_SAY(t, GASP_AID);
-        return;
-    }
-    int64_t number = c->number, before_s = farm_pond(&t->farm->state, c->pond)->gasping_s;
-    struct tag tag = turn_pond_tag(c->pond);
-    turn_record(t, ENTRY_GASPING, SUBJECT_POND, c->pond, at_s, 0, 0, 0);
-    if (!turn_commit(t) || turn_said_late(t, r, farm_cycle(&t->farm->state, number), at_s))
-        return;
+/* What was recorded of it, into words. */
+static void say_gasping(struct turn *t, const struct request *r, struct tag tag, int64_t before_s,
+                        int64_t at_s) {
     if (at_s < t->now_s - (int64_t)LATE_H * HOUR_S) {
         TURN_SAY(t, NOTED_LATE, V_KIND(r->kind), V_TAG(tag), V_WHEN(at_s));
         return;
@@ -84,9 +71,48 @@ void turn_do_gasp(struct turn *t, struct request *r) {
     open_for_oxygen(t, tag);
 }
 
+/* Brood fish alone. False: others are in it, or none. */
+static bool gasp_brood(struct turn *t, struct request *r) {
+    int64_t at_s;
+    if (!turn_brood_alone(t, r))
+        return false;
+    if (!turn_fill_instant(t, r, &at_s))
+        return true;
+    struct tag tag = turn_pond_tag(request_has(r, SLOT_POND) ? r->pond.number : r->tag.number);
+    const struct pond *pond = farm_pond(&t->farm->state, tag.number);
+    int64_t before_s = pond ? pond->gasping_s : 0;
+    turn_record(t, ENTRY_GASPING, SUBJECT_POND, tag.number, at_s, 0, 0, 0);
+    if (turn_commit(t))
+        say_gasping(t, r, tag, before_s, at_s);
+    return true;
+}
+
+void turn_do_gasp(struct turn *t, struct request *r) {
+    int64_t at_s;
+    if (request_has(r, SLOT_TANK)) {
+        gasp_tank(t, r->tank);
+        return;
+    }
+    if (gasp_brood(t, r))
+        return;
+    const struct cycle *c = turn_fill_cycle(t, r, &at_s);
+    if (!c) { /* whichever pond it is, known or not, the fish want air */
+        TURN_SAY(t, GASP_AID);
+        return;
+    }
+    int64_t number = c->number, before_s = farm_pond(&t->farm->state, c->pond)->gasping_s;
+    struct tag tag = turn_pond_tag(c->pond);
+    turn_record(t, ENTRY_GASPING, SUBJECT_POND, c->pond, at_s, 0, 0, 0);
+    if (!turn_commit(t) || turn_said_late(t, r, farm_cycle(&t->farm->state, number), at_s))
+        return;
+    say_gasping(t, r, tag, before_s, at_s);
+}
+
 bool turn_gasped(const struct turn *t, struct tag tag) {
     const struct pond *pond = tag.letter == 'p' ? farm_pond(&t->farm->state, tag.number) : NULL;
-    return pond && pond->cycle && pond->gasping_s &&
+    int fish = 0;
+    (void)turn_brood_feed(&t->farm->state, tag.number, &fish);
+    return pond && (pond->cycle || fish) && pond->gasping_s &&
            t->now_s - pond->gasping_s <= (int64_t)AGAIN_H * HOUR_S;
 }
 

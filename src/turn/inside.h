@@ -441,6 +441,9 @@ void turn_say_ration_first(struct turn *t, const struct pond *pond);
 void turn_why_ration(struct turn *t, const struct pond *pond);
 /* Feed a day of the brood fish in a pond, and how many there are. */
 int64_t turn_brood_feed(const struct farm_state *st, int pond, int *fish);
+/* Brood fish are in the pond that is named, and no others. */
+bool turn_brood_alone(const struct turn *t, const struct request *r);
+void turn_say_brood_left(struct turn *t, int pond, int64_t at_s);
 void turn_say_brood_pond(struct turn *t, struct tag tag);
 /* The size of a pond with brood fish, noted. False: it has none, or its size is not known whole. */
 bool turn_say_brood_shape(struct turn *t, const struct pond *pond);

@@ -39,12 +39,25 @@ struct place {
     int64_t weight_mg; /* 0 not known: judged as the smallest */
 };
 
+/* The smallest of the brood fish of a pond where nothing else is. */
+static struct place brood_place(const struct turn *t, struct place p, int64_t at_s) {
+    const struct farm_state *st = &t->farm->state;
+    p.fish = feeding_brood(st, p.tag.number, t->zone, at_s).rule != FEEDING_EMPTY;
+    for (int i = 0; i < st->brood_count; i++) {
+        const struct brood *fish = &st->brood[i];
+        if (fish->pond == p.tag.number && !fish->died_s && fish->weight_mg &&
+            (!p.weight_mg || fish->weight_mg < p.weight_mg))
+            p.weight_mg = fish->weight_mg;
+    }
+    return p;
+}
+
 static struct place pond_place(const struct turn *t, int number, int64_t at_s) {
     const struct farm_state *st = &t->farm->state;
     const struct cycle *c = turn_cycle_then(st, number, at_s);
     struct place p = {.tag = turn_pond_tag(number), .kind = SUBJECT_POND, .age_days = -1};
     if (!c)
-        return p;
+        return brood_place(t, p, at_s);
     struct growing g = growing_of(st, c, at_s);
     p.fish = true;
     p.closed = c->closed_s != 0;
@@ -313,7 +326,8 @@ static bool eat_less(const struct turn *t, const struct place *p, const struct r
     const struct pond *pond = farm_pond(&t->farm->state, p->tag.number);
     return request_has(r, SLOT_WATER) && p->kind == SUBJECT_POND && pond &&
            ration_factor_permille(r->water_mdegc) < FEEDING_COOL_PERMILLE &&
-           feeding_of(&t->farm->state, pond, t->zone, at_s).rule == FEEDING_WEIGHT;
+           (feeding_of(&t->farm->state, pond, t->zone, at_s).rule == FEEDING_WEIGHT ||
+            (p->fish && !pond->cycle));
 }
 
 static struct reply of_the_evening(struct turn *t, const struct place *p, const struct request *r,

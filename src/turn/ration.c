@@ -29,9 +29,8 @@ static struct slice said(struct turn *t, const struct reply *reply) {
  */
 
 /* "3 tins", "1.05kg", "none". */
-static struct slice amount(struct turn *t, const struct feeding *f, bool half) {
-    int64_t halves = half ? f->half_halves : f->halves;
-    int64_t weight_mg = half ? f->half_mg : f->meal_mg;
+static struct slice amount_of(struct turn *t, const struct feeding *f, int64_t halves,
+                              int64_t weight_mg) {
     if (weight_mg <= 0)
         return SAID(t, MEAL_NONE);
     if (!f->with)
@@ -39,12 +38,20 @@ static struct slice amount(struct turn *t, const struct feeding *f, bool half) {
     return SAID(t, MEAL_MEASURED, turn_measures(f->with, halves * 500));
 }
 
+static struct slice amount(struct turn *t, const struct feeding *f, bool half) {
+    return amount_of(t, f, half ? f->half_halves : f->halves, half ? f->half_mg : f->meal_mg);
+}
+
+static struct slice first_amount(struct turn *t, const struct feeding *f) {
+    if (f->first_more)
+        return amount_of(t, f, f->halves + 1, f->meal_mg + f->with_mg / 2);
+    return amount(t, f, f->half_meals & 1u);
+}
+
 /* What is still to give, as whole and half measures and what they hold: "1.5 tins = 525g". */
 static struct slice rest(struct turn *t, const struct feeding *f) {
     int64_t rest_mg = f->told_mg - f->given_mg;
-    /* an upper line is kept to; else to the nearest, a half goes down as in measure.c */
-    int64_t more_mg = f->rule == FEEDING_NURSERY || !f->with_mg ? 0 : f->with_mg - 1;
-    int64_t halves = f->with_mg > 0 ? (4 * rest_mg + more_mg) / (2 * f->with_mg) : 0;
+    int64_t halves = f->with_mg > 0 ? 2 * rest_mg / f->with_mg : 0; /* never over it */
     if (!f->with || halves < 1)
         return SAID(t, AMOUNT_WEIGHED, V_WEIGHT(rest_mg));
     return SAID(t, AMOUNT_MEASURED, turn_measures(f->with, halves * 500),
@@ -53,7 +60,7 @@ static struct slice rest(struct turn *t, const struct feeding *f) {
 
 /* "3 tins at 8, 1.5 tins at 17" */
 static struct slice meals(struct turn *t, const struct feeding *f) {
-    struct reply_value first = V_TEXT(amount(t, f, f->half_meals & 1u));
+    struct reply_value first = V_TEXT(first_amount(t, f));
     struct reply_value then = V_TEXT(amount(t, f, f->half_meals & 2u));
     if (f->meals == 1)
         return SAID(t, MEALS_ONE, first);
@@ -91,9 +98,17 @@ static struct slice reason_text(struct turn *t, const struct feeding *f,
     case RATION_OXYGEN:
         if (f->night)
             return SAID(t, NO_FEED_NIGHT);
+        if (f->dawn)
+            return SAID(t, NO_FEED_DAWN, V_DECIMAL(f->oxygen_ug_l));
         return SAID(t, NO_FEED_OXYGEN, V_DECIMAL(f->oxygen_ug_l));
     case RATION_SECCHI:
         return SAID(t, NO_FEED_SECCHI, V_DECIMAL(f->secchi_mm * 100));
+    case RATION_AMMONIA:
+        return SAID(t, NO_FEED_AMMONIA, V_NUMBER((f->ammonia_permille + 9) / 10));
+    case RATION_NITRITE:
+        return SAID(t, NO_FEED_NITRITE, V_NUMBER((f->nitrite_permille + 9) / 10));
+    case RATION_PH:
+        return SAID(t, NO_FEED_PH, V_CENTI(f->ph_milli));
     case RATION_TREATED:
         return SAID(t, NO_FEED_TREATED, V_WHEN(f->treated_s));
     case RATION_COLD:
@@ -132,6 +147,10 @@ static void say_none(struct turn *t, struct reply_value tag, const struct feedin
     switch (f->reason) {
     case RATION_GASPING:
     case RATION_OXYGEN:
+        if (f->dawn && !f->night && f->reason == RATION_OXYGEN) {
+            TURN_SAY_MORE(t, NO_FEED_DO_DAWN, tag);
+            break;
+        }
         TURN_SAY_MORE(t, NO_FEED_DO_AIR, tag);
         break;
     case RATION_DEAD:
@@ -139,6 +158,15 @@ static void say_none(struct turn *t, struct reply_value tag, const struct feedin
         break;
     case RATION_SECCHI:
         TURN_SAY_MORE(t, NO_FEED_DO_SECCHI, tag);
+        break;
+    case RATION_AMMONIA:
+        TURN_SAY_MORE(t, NO_FEED_DO_AMMONIA, tag);
+        break;
+    case RATION_NITRITE:
+        TURN_SAY_MORE(t, NO_FEED_DO_NITRITE, tag);
+        break;
+    case RATION_PH:
+        TURN_SAY_MORE(t, NO_FEED_DO_PH, tag);
         break;
     case RATION_TREATED:
         TURN_SAY_MORE(t, NO_FEED_DO_TREATED, V_WHEN(again_s));
@@ -178,10 +206,13 @@ static void say_rest(struct turn *t, const struct feeding *f) {
 static void say_besides(struct turn *t, struct reply_value tag, const struct feeding *f) {
     if (f->given_mg)
         say_rest(t, f);
-    if (f->rule == FEEDING_WEIGHT && f->factor_permille < FEEDING_COOL_PERMILLE)
+    if ((f->rule == FEEDING_WEIGHT || f->rule == FEEDING_BROOD) &&
+        f->factor_permille < FEEDING_COOL_PERMILLE)
         TURN_SAY_MORE(t, RATION_COOL, V_WATER(f->water_mdegc));
     if (f->halved)
         TURN_SAY_MORE(t, RATION_HALVED, V_DECIMAL(f->oxygen_ug_l));
+    if (f->halved_ammonia)
+        TURN_SAY_MORE(t, RATION_HALVED_AMMONIA, V_NUMBER((f->ammonia_permille + 9) / 10));
     if (f->left_days >= FEEDING_OFTEN)
         TURN_SAY_MORE(t, RATION_LEFT_OFTEN, V_NUMBER(f->left_days));
     else if (f->eats_little)
@@ -239,6 +270,10 @@ static struct reply line_of(struct turn *t, const struct pond *pond, const struc
         return (struct reply){REPLY_RATION_LINE_SAMPLE, {tag}};
     if (f->half_meals)
         return (struct reply){REPLY_RATION_LINE_LEFT, {tag, weight, size, V_TEXT(meals(t, f))}};
+    if (f->first_more)
+        return (struct reply){f->rule == FEEDING_NURSERY ? REPLY_RATION_LINE_UPTO_MEALS
+                                                         : REPLY_RATION_LINE_MEALS,
+                              {tag, weight, size, V_TEXT(meals(t, f))}};
     return (struct reply){f->rule == FEEDING_NURSERY ? REPLY_RATION_LINE_UPTO
                           : f->eats_little           ? REPLY_RATION_LINE_LITTLE
                                                      : REPLY_RATION_LINE,
@@ -264,20 +299,24 @@ static int brood_lines(struct turn *t, struct reply *lines, int *numbers, int ro
     const struct farm_state *st = &t->farm->state;
     int count = 0;
     for (int i = 0; i < st->brood_count && count < room; i++) {
-        int number = st->brood[i].pond, fish = 0;
+        int number = st->brood[i].pond;
         const struct pond *pond = farm_pond(st, number);
         bool said_before = !number || (pond && pond->cycle);
         for (int k = 0; k < i && !said_before; k++)
             said_before = st->brood[k].pond == number;
-        int64_t brood_mg = said_before ? 0 : turn_brood_feed(st, number, &fish);
-        if (!brood_mg)
+        const struct feeding f = feeding_brood(st, said_before ? 0 : number, t->zone, t->now_s);
+        struct reply_value tag = V_TAG(turn_pond_tag(number));
+        if (f.rule == FEEDING_EMPTY || (f.reason == RATION_OK && !f.told_mg))
             continue;
-        sum->weight_mg += brood_mg;
-        sum->ponds++;
+        sum->weight_mg += f.told_mg;
+        sum->ponds += f.told_mg > 0;
         numbers[count] = number;
         lines[count++] =
-            (struct reply){REPLY_RATION_LINE_BROOD,
-                           {V_TAG(turn_pond_tag(number)), V_WEIGHT(brood_mg), V_NUMBER(fish)}};
+            f.reason != RATION_OK
+                ? (struct reply){REPLY_RATION_LINE_NONE, {tag, V_TEXT(reasons(t, &f, WHY_SHORT))}}
+                : (struct reply){REPLY_RATION_LINE_BROOD,
+                                 {tag, V_WEIGHT(f.told_mg), V_TEXT(first_amount(t, &f)),
+                                  V_NUMBER(f.meals), V_NUMBER(f.fish)}};
     }
     return count;
 }
@@ -351,6 +390,39 @@ static void say_all(struct turn *t) {
 /* -- brood fish ----------------------------------------------------------------------------------
  */
 
+void turn_say_brood_pond(struct turn *t, struct tag tag) {
+    const struct farm_state *st = &t->farm->state;
+    const struct pond *pond = farm_pond(st, tag.number);
+    int64_t room = pond && pond->area_cm2 ? brood_room(pond->area_cm2) : 0;
+    const struct feeding f = feeding_brood(st, tag.number, t->zone, t->now_s);
+    if (f.rule == FEEDING_EMPTY) {
+        TURN_SAY(t, BROOD_POND_EMPTY, V_TAG(tag));
+        return;
+    }
+    if (f.reason != RATION_OK) {
+        say_none(t, V_TAG(tag), &f);
+        return;
+    }
+    if (room && f.fish > room)
+        TURN_SAY(t, BROOD_POND_FULL, V_TAG(tag), V_NUMBER(f.fish), V_WEIGHT(f.biomass_mg),
+                 V_NUMBER(room), V_WEIGHT(f.told_mg));
+    else
+        TURN_SAY(t, BROOD_POND, V_TAG(tag), V_NUMBER(f.fish), V_WEIGHT(f.biomass_mg),
+                 V_WEIGHT(f.told_mg), V_TEXT(f.told_mg ? meals(t, &f) : amount(t, &f, false)));
+    say_besides(t, V_TAG(tag), &f);
+}
+
+/* After what was given to them today: is it more than was meant? */
+void turn_say_brood_left(struct turn *t, int pond, int64_t at_s) {
+    const struct feeding f = feeding_brood(&t->farm->state, pond, t->zone, t->now_s);
+    if (zone_days_between(t->zone, at_s, t->now_s) || f.rule == FEEDING_EMPTY)
+        return;
+    if (f.reason != RATION_OK)
+        TURN_SAY_MORE(t, RATION_NO_MORE, V_TEXT(reasons(t, &f, WHY_SHORT)));
+    else if (f.told_mg && f.given_mg > f.told_mg && !near(f.given_mg, f.told_mg))
+        TURN_SAY_MORE(t, RATION_PAST, V_WEIGHT(f.told_mg));
+}
+
 static void say_fish(struct turn *t, struct request *r) {
     if (r->tag.letter != 'f' && r->tag.letter != 'm') { /* larvae of a tank have no ration */
         struct buf token = buf_make_in(t->arena, 16);
@@ -417,7 +489,6 @@ static void given_or_not(struct turn *t, struct request *r) {
 
 static void do_feed(struct turn *t, struct request *r) {
     const struct farm_state *st = &t->farm->state;
-    int fish = 0;
     bool tagged = request_has(r, SLOT_TAG) && !request_has(r, SLOT_POND);
     bool much = request_has(r, SLOT_COUNT); /* "feed p2 tins" asks how many */
     if (tagged && r->tag.letter != 'p' && !much) {
@@ -433,8 +504,8 @@ static void do_feed(struct turn *t, struct request *r) {
         return;
     }
     const struct pond *pond = farm_pond(st, r->pond.number);
-    int64_t brood_mg = turn_brood_feed(st, r->pond.number, &fish);
-    if (brood_mg && (!pond || !pond->cycle))
+    const struct feeding brood = feeding_brood(st, r->pond.number, t->zone, t->now_s);
+    if (brood.rule != FEEDING_EMPTY && (!pond || !pond->cycle))
         turn_say_brood_pond(t, r->pond);
     else if (!pond)
         turn_refuse_pond(t, r->pond);
@@ -504,6 +575,8 @@ static void why_line(struct turn *t, const struct pond *pond, const struct feedi
                  V_WEIGHT(f->ration_mg));
     if (f->halved)
         TURN_SAY_MORE(t, RATION_HALVED, V_DECIMAL(f->oxygen_ug_l));
+    if (f->halved_ammonia)
+        TURN_SAY_MORE(t, RATION_HALVED_AMMONIA, V_NUMBER((f->ammonia_permille + 9) / 10));
     if (f->capped && f->rule == FEEDING_WEIGHT)
         TURN_SAY_MORE(t, RATION_CAPPED);
     if (f->guessed)

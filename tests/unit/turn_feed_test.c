@@ -45,12 +45,12 @@ static void brood_fish_are_fed(void **state) {
     stage_text(s, AT(MON, 8, 2), OWNER, "feed p5");
     stage_text(s, AT(MON, 8, 3), OWNER, "gave p5 20g");
     WANT_TEXT(s, OWNER, 0,
-              "P5: 20g feed 08:05, 2 brood fish. That day 20g of up to 50g. Wrong? UNDO");
+              "P5: 20g feed 08:05, 2 brood fish. That day 20g of up to 36g. Wrong? UNDO");
     assert_int_equal(given(s), 20000);
     stage_text(s, AT(MON, 8, 4), OWNER, "fix p5 30g");
     assert_int_equal(given(s), 30000);
     stage_text(s, AT(MON, 17, 0), OWNER, "gave p5 20g");
-    want_begins(s, "20g", "P5: 20g feed 17:00, 2 brood fish. That day 50g of up to 50g.");
+    want_begins(s, "20g", "P5: 20g feed 17:00, 2 brood fish. That day 50g of up to 36g.");
     stage_text(s, AT(MON, 17, 1), OWNER, "gave p5 2kg");
     want_begins(s, "2kg", "P5: 2kg");
     assert_int_equal(given(s), -1);
@@ -375,7 +375,7 @@ static void amounts_are_put_right(void **state) {
         const char *answer;
     } cases[] = {
         {"gave p2 3 tins", "fix p2 4 tins",
-         "GAVE P2: now 1.4kg, was 1.05kg. Wrong? UNDO. Still 1 tin = 350g today"},
+         "GAVE P2: now 1.4kg, was 1.05kg. Wrong? UNDO. Still 1.5 tins = 525g today"},
         {"gave p2 3 tins", "fix p2 1kg",
          "GAVE P2: now 1kg, was 1.05kg. Wrong? UNDO. Still 2 tins = 700g today"},
         {"gave p2 3 tins", "fix p2 07:30", "GAVE P2: now 07:30, was 08:00. Wrong? UNDO"},
