@@ -340,6 +340,7 @@ static struct ration_pond water_of(const struct farm_state *state, const struct 
     f->oxygen_ug_l = oxygen_read(pond, zone, at_s, &f->dawn);
     f->secchi_mm = clear ? secchi->value : -1;
     f->treated_s = treated ? pond->treated_s : 0;
+    f->was_treated_s = !treated && within(pond->treated_s, at_s, 2 * DAY_S) ? pond->treated_s : 0;
     put_poisons(f, pond, at_s);
     return (struct ration_pond){.water_mdegc = f->water_mdegc,
                                 .area_cm2 = pond->area_cm2,
@@ -356,19 +357,35 @@ static struct ration_pond water_of(const struct farm_state *state, const struct 
                                 .gasping = feeding_gasps(pond, at_s)};
 }
 
+/* The day set for the catch, else that of the nursery's harvest where it is near; 0 none. */
+static int64_t catch_of(const struct pond *pond, const struct cycle *c, const struct zone *zone,
+                        int64_t at_s) {
+    if (pond->catch_s && zone_days_between(zone, at_s, pond->catch_s) >= 0)
+        return pond->catch_s;
+    for (int nth = 0; nth < 2 && !cycle_grown(c); nth++) {
+        int64_t day_s = plan_harvest_nth(c, zone, nth);
+        int ahead = day_s ? zone_days_between(zone, at_s, day_s) : -1;
+        if (ahead >= 0 && ahead <= (int)book_number(BOOK_FEED_EMPTY_DAYS))
+            return day_s;
+    }
+    return 0;
+}
+
 /* And of the fish. Where nothing is known of them it is asked about one of a gram: what stops
  * feeding does not hang on it. */
 static struct ration_pond pond_of(const struct farm_state *state, const struct pond *pond,
-                                  const struct zone *zone, int64_t at_s, struct feeding *f) {
+                                  const struct zone *zone, int64_t at_s, bool looked,
+                                  struct feeding *f) {
     struct ration_pond asked = water_of(state, pond, zone, at_s, f);
-    int catch_d = pond->catch_s ? zone_days_between(zone, at_s, pond->catch_s) : -1;
     struct plan_night night = plan_night(state, pond, zone);
     f->night = night.danger && at_s >= night.second_s && at_s < night.dawn_s;
-    f->catch_s = catch_d >= 0 ? pond->catch_s : 0;
+    f->unseen = night.danger && !looked && at_s >= night.dawn_s &&
+                !zone_days_between(zone, night.dawn_s, at_s);
+    f->catch_s = catch_of(pond, f->cycle, zone, at_s);
     asked.count = f->fish > 0 ? f->fish : 1;
     asked.weight_mg = f->weight_mg ? f->weight_mg : G_MG;
-    asked.oxygen_ug_l = f->night ? 0 : f->oxygen_ug_l;
-    asked.harvest_d = catch_d >= 0 ? catch_d : -1;
+    asked.oxygen_ug_l = f->night || f->unseen ? 0 : f->oxygen_ug_l;
+    asked.harvest_d = f->catch_s ? zone_days_between(zone, at_s, f->catch_s) : -1;
     asked.share_ppm = f->own ? f->share_ppm : -1;
     asked.age_days = growing_age_days(state, f->cycle, at_s);
     asked.left_steps = f->steps;
@@ -391,6 +408,41 @@ struct nursery_feed feeding_nursery(const struct farm_state *state, const struct
                            days, count, pond->aerator == AERATOR_RUNS);
 }
 
+/* Weighed or counted since they came; also where as many were taken out as are left, or those taken
+ * were weighed: then the area says less than they do. */
+static bool known(const struct feeding *f, int64_t at_s) {
+    const struct cycle *c = f->cycle;
+    int64_t taken = 0;
+    for (int i = 0; i < c->event_count && c->events[i].at_s <= at_s; i++) {
+        const struct fish_event *e = &c->events[i];
+        if (e->kind == FISH_SAMPLED || e->kind == FISH_COUNTED ||
+            (e->kind == FISH_TAKEN && e->mean_ug))
+            return true;
+        taken += e->kind == FISH_TAKEN || e->kind == FISH_BIG ? e->count : 0;
+    }
+    return taken > 0 && taken >= f->fish;
+}
+
+/* By their weight and the water alone. */
+static void put_line(struct feeding *f) {
+    f->factor_permille = ration_factor_permille(ration_water_mdegc(f->water_mdegc));
+    f->line_mg = (int64_t)((double)f->biomass_mg * ((double)f->share_ppm / 1e6) *
+                               ((double)f->factor_permille / 1000) +
+                           0.5);
+}
+
+/* Our own rule, no source: no more than fish of that weight get anywhere. Between half a gram and
+ * ten their intestines burst at more than the book's share. */
+static void hold_to_fish(struct feeding *f, const struct ration *r, int64_t at_s) {
+    if (f->weight_mg <= 0 || !known(f, at_s) || r->line_mg <= 0 || f->ration_mg <= r->line_mg)
+        return;
+    f->by_fish = true;
+    put_line(f);
+    f->capped = false;
+    f->guard = RATION_GUARD_NONE;
+    f->ration_mg = r->line_mg;
+}
+
 static void by_area(struct feeding *f, const struct farm_state *state, const struct pond *pond,
                     const struct ration *r, const struct zone *zone, int64_t at_s) {
     struct nursery_feed line = feeding_nursery(state, pond, f->cycle, zone, at_s);
@@ -404,16 +456,14 @@ static void by_area(struct feeding *f, const struct farm_state *state, const str
     f->guard = line.guard;
     f->capped = line.capped;
     f->ration_mg = line.ration_mg;
+    hold_to_fish(f, r, at_s);
     if (r->halved || r->halved_ammonia)
-        f->ration_mg = (int64_t)((double)line.ration_mg * book_number(BOOK_FEED_HALF));
+        f->ration_mg = (int64_t)((double)f->ration_mg * book_number(BOOK_FEED_HALF));
 }
 
 static void by_weight(struct feeding *f, const struct ration *r) {
-    f->factor_permille = ration_factor_permille(ration_water_mdegc(f->water_mdegc));
+    put_line(f);
     f->guessed = r->guessed;
-    f->line_mg = (int64_t)((double)f->biomass_mg * ((double)f->share_ppm / 1e6) *
-                               ((double)f->factor_permille / 1000) +
-                           0.5);
     f->guard = r->guard;
     f->capped = r->capped;
     f->ration_mg = r->ration_mg;
@@ -448,8 +498,16 @@ static int64_t grain_of(const struct feeding *f) {
                                : f->weight_mg);
 }
 
-struct feeding feeding_of(const struct farm_state *state, const struct pond *pond,
-                          const struct zone *zone, int64_t at_s) {
+/* Fed by the area the day before. */
+static bool turned(const struct pond *pond, const struct feeding *f, int64_t at_s) {
+    struct feeding before = *f;
+    before.day--;
+    return f->rule == FEEDING_WEIGHT && before.day >= 0 &&
+           rule_of(pond, f->cycle, &before, at_s - DAY_S) == FEEDING_NURSERY;
+}
+
+struct feeding feeding_looked(const struct farm_state *state, const struct pond *pond,
+                              const struct zone *zone, int64_t at_s, bool looked) {
     struct feeding f = {.cycle = pond->cycle ? farm_cycle(state, pond->cycle) : NULL};
     if (!f.cycle || at_s < f.cycle->stocked_s)
         return (struct feeding){.rule = FEEDING_EMPTY};
@@ -469,7 +527,8 @@ struct feeding feeding_of(const struct farm_state *state, const struct pond *pon
     f.rule = f.fish > 0 ? rule_of(pond, f.cycle, &f, at_s) : FEEDING_EMPTY;
     if (f.rule == FEEDING_EMPTY)
         return f;
-    const struct ration_pond asked = pond_of(state, pond, zone, at_s, &f);
+    f.turned = turned(pond, &f, at_s);
+    const struct ration_pond asked = pond_of(state, pond, zone, at_s, looked, &f);
     const struct ration r = ration_of(&asked);
     if (r.reason == RATION_IMPOSSIBLE) { /* nothing sensible is known of so many or such fish */
         f.rule = FEEDING_NO_WEIGHT;
@@ -490,6 +549,11 @@ struct feeding feeding_of(const struct farm_state *state, const struct pond *pon
     if (f.ration_mg > 0)
         put_meals(&f, state, pond, zone, at_s);
     return f;
+}
+
+struct feeding feeding_of(const struct farm_state *state, const struct pond *pond,
+                          const struct zone *zone, int64_t at_s) {
+    return feeding_looked(state, pond, zone, at_s, true);
 }
 
 /* -- brood fish ----------------------------------------------------------------------------------

@@ -53,9 +53,10 @@ struct feeding {
     int64_t water_mdegc; /* RATION_UNKNOWN: not read lately, the book's is taken */
     int64_t oxygen_ug_l, secchi_mm, treated_s, catch_s; /* that count now; -1, 0: none */
     int64_t ammonia_permille, nitrite_permille, ph_milli;
-    bool dawn;          /* the oxygen is that of dawn, it was read enough since */
-    bool night;         /* oxygen is thought to run low before the coming dawn (plan_night) */
-    int steps;          /* down, for food left */
+    bool dawn;   /* the oxygen is that of dawn, it was read enough since */
+    bool unseen; /* the night that was thought low is over, no reading or gasping heard of since */
+    bool night;  /* oxygen is thought to run low before the coming dawn (plan_night) */
+    int steps;   /* down, for food left */
     int64_t fry, least; /* FEEDING_NURSERY: fewer stocked than the least for the pond; else 0 */
     int64_t usual_mg;   /* the line of a pond stocked as usual, where they are fewer */
 
@@ -64,6 +65,9 @@ struct feeding {
     enum ration_reason reason; /* the first that stands, RATION_OK: fed */
     unsigned reasons;          /* all that stand: 1u << reason */
     bool halved, halved_ammonia, capped, guessed;
+    bool by_fish; /* FEEDING_NURSERY: they were weighed or counted and get no more than by weight */
+    bool turned;  /* FEEDING_WEIGHT: yesterday they were fed by the area still */
+    int64_t was_treated_s; /* taken as over since a day or less, nobody said so; 0 none */
     enum ration_guard guard;
     int64_t ration_mg; /* 0 unless it is fed */
 
@@ -99,6 +103,11 @@ struct nursery_feed feeding_nursery(const struct farm_state *state, const struct
 /* A weight that a store's scale shows, rounded down. */
 int64_t feeding_weighable_mg(int64_t mg);
 
+/* `looked`: somebody answered for the night that was thought low in oxygen. Where nobody did there
+ * is no feed until the fish or the oxygen were looked at that day. */
+struct feeding feeding_looked(const struct farm_state *state, const struct pond *pond,
+                              const struct zone *zone, int64_t at_s, bool looked);
+/* As if somebody had. */
 struct feeding feeding_of(const struct farm_state *state, const struct pond *pond,
                           const struct zone *zone, int64_t at_s);
 

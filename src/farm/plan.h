@@ -218,6 +218,8 @@ int64_t plan_stock_over(const struct pond *pond, const struct zone *zone);
 /* Whether larvae went straight into the pond, in their first days. */
 bool cycle_direct(const struct cycle *cycle);
 int64_t plan_harvest_day(const struct cycle *cycle, const struct zone *zone);
+/* The day of a harvest that is planned: the first (nth 0), or the one a week on (1); 0 none. */
+int64_t plan_harvest_nth(const struct cycle *cycle, const struct zone *zone, int nth);
 
 /* -- growing on --------------------------------------------------------------------------------
  */

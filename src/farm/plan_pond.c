@@ -158,6 +158,15 @@ int64_t plan_harvest_day(const struct cycle *c, const struct zone *zone) {
     return plan_clock(zone, c->stocked_s, days, PLAN_STEP_HOUR);
 }
 
+int64_t plan_harvest_nth(const struct cycle *c, const struct zone *zone, int nth) {
+    int64_t harvest_s = plan_harvest_day(c, zone);
+    if (!nth)
+        return c->harvested_s ? 0 : harvest_s;
+    /* a week on, also for what a part of a harvest left in the pond; who stays longer grows on */
+    bool of_then = c->harvested_s > harvest_s && c->harvested_s < harvest_s + STAY_DAYS * DAY_S;
+    return plan_clock(zone, of_then ? c->harvested_s : harvest_s, 7, PLAN_STEP_HOUR);
+}
+
 void plan_cycle(struct plan *p, const struct cycle *c) {
     const struct zone *zone = p->view->zone;
     int64_t hand = plan_hand(p, &c->hands);
@@ -177,11 +186,9 @@ void plan_cycle(struct plan *p, const struct cycle *c) {
         if (!c->harvested_s)
             plan_missed(p, TASK_SORT, c->number, SORT_MISSED + nth, at_s, 2, hand);
     }
-    if (!c->harvested_s)
-        plan_step(p, task_of(TASK_HARVEST, c->number, 0, harvest_s, hand));
-    /* a week on, also for what a part of a harvest left in the pond; who stays longer grows on */
-    bool of_then = c->harvested_s > harvest_s && c->harvested_s < harvest_s + STAY_DAYS * DAY_S;
-    int64_t from_s = of_then ? c->harvested_s : harvest_s;
-    plan_step(
-        p, task_of(TASK_HARVEST, c->number, 1, plan_clock(zone, from_s, 7, PLAN_STEP_HOUR), hand));
+    for (int nth = 0; nth < 2; nth++) {
+        int64_t at_s = plan_harvest_nth(c, zone, nth);
+        if (at_s)
+            plan_step(p, task_of(TASK_HARVEST, c->number, nth, at_s, hand));
+    }
 }

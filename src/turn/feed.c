@@ -503,7 +503,7 @@ static void say_left(struct turn *t, const struct cycle *c, int64_t at_s, bool a
     if (!half_mg)
         half_mg = feeding_weighable_mg(turn_nursery_feed(t, c, at_s).halved_meal_mg);
     struct nursery_feed next = turn_nursery_feed(t, c, zone_midnight(t->zone, at_s, 1));
-    bool line = now.rule == FEEDING_NURSERY && next.ration_mg;
+    bool line = now.rule == FEEDING_NURSERY && next.ration_mg && !now.by_fish;
     int days = often(t, c, at_s);
     turn_about(t, t->sender, ABOUT_FEED, c->pond, (struct slice){0});
     bool today = zone_days_between(t->zone, at_s, t->now_s) == 0;
@@ -572,7 +572,9 @@ void turn_why_feed(struct turn *t, const struct pond *pond) {
     struct nursery_feed feed = turn_nursery_feed(t, c, day_s);
     int week = zone_days_between(t->zone, c->stocked_s, day_s) / 7 + 1;
     struct feeding f = feeding_of(st, pond, t->zone, t->now_s);
-    if (f.rule == FEEDING_NURSERY && f.least && feed.line_mg)
+    if (f.by_fish)
+        turn_why_ration(t, pond);
+    else if (f.rule == FEEDING_NURSERY && f.least && feed.line_mg)
         TURN_SAY(t, WHY_FEED_FEW, tag, V_DATE(day_s), V_NUMBER(week),
                  V_WEIGHT(nursery_ration_mg(pond->area_cm2, 7 * (week - 1))),
                  V_NUMBER(turn_two_figures(f.least)), V_NUMBER(turn_two_figures(f.fry)),

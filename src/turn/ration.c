@@ -16,8 +16,20 @@ enum {
     REST_NEAR_PERCENT = 10 /* so near is as told: nobody weighs better */
 };
 
+/* Did anybody answer the alarm of the night that was thought low in oxygen? */
+static bool looked(const struct turn *t, const struct pond *pond) {
+    const struct plan_night night = plan_night(&t->farm->state, pond, t->zone);
+    for (int i = 0; i < t->told_count; i++) {
+        const struct told *row = &t->told[i];
+        if (row->key.kind == TASK_OXYGEN && row->key.subject == pond->number &&
+            row->outcome == OUTCOME_ANSWERED && row->hour_s >= night.second_s)
+            return true;
+    }
+    return false;
+}
+
 static struct feeding today(const struct turn *t, const struct pond *pond) {
-    return feeding_of(&t->farm->state, pond, t->zone, t->now_s);
+    return feeding_looked(&t->farm->state, pond, t->zone, t->now_s, looked(t, pond));
 }
 
 static struct slice said(struct turn *t, const struct reply *reply) {
@@ -98,6 +110,8 @@ static struct slice reason_text(struct turn *t, const struct feeding *f,
     case RATION_OXYGEN:
         if (f->night)
             return SAID(t, NO_FEED_NIGHT);
+        if (f->unseen)
+            return SAID(t, NO_FEED_UNSEEN);
         if (f->dawn)
             return SAID(t, NO_FEED_DAWN, V_DECIMAL(f->oxygen_ug_l));
         return SAID(t, NO_FEED_OXYGEN, V_DECIMAL(f->oxygen_ug_l));
@@ -147,6 +161,10 @@ static void say_none(struct turn *t, struct reply_value tag, const struct feedin
     switch (f->reason) {
     case RATION_GASPING:
     case RATION_OXYGEN:
+        if (f->unseen && f->reason == RATION_OXYGEN) {
+            TURN_SAY_MORE(t, NO_FEED_DO_UNSEEN, tag);
+            break;
+        }
         if (f->dawn && !f->night && f->reason == RATION_OXYGEN) {
             TURN_SAY_MORE(t, NO_FEED_DO_DAWN, tag);
             break;
@@ -203,9 +221,20 @@ static void say_rest(struct turn *t, const struct feeding *f) {
         TURN_SAY_MORE(t, RATION_OVER, given, V_WEIGHT(f->given_mg - f->told_mg));
 }
 
+static void say_by_fish(struct turn *t, const struct feeding *f) {
+    TURN_SAY_MORE(t, RATION_BY_FISH, V_NUMBER(turn_two_figures(f->fish)), V_WEIGHT(f->weight_mg),
+                  V_CENTI(f->share_ppm / 10));
+}
+
 static void say_besides(struct turn *t, struct reply_value tag, const struct feeding *f) {
     if (f->given_mg)
         say_rest(t, f);
+    if (f->turned)
+        TURN_SAY_MORE(t, RATION_TURNED);
+    if (f->by_fish)
+        say_by_fish(t, f);
+    if (f->was_treated_s)
+        TURN_SAY_MORE(t, RATION_WAS_TREATED, V_WHEN(f->was_treated_s), tag);
     if ((f->rule == FEEDING_WEIGHT || f->rule == FEEDING_BROOD) &&
         f->factor_permille < FEEDING_COOL_PERMILLE)
         TURN_SAY_MORE(t, RATION_COOL, V_WATER(f->water_mdegc));
@@ -268,6 +297,8 @@ static struct reply line_of(struct turn *t, const struct pond *pond, const struc
         return (struct reply){REPLY_RATION_LINE_AREA, {tag}};
     if (f->rule == FEEDING_NO_WEIGHT)
         return (struct reply){REPLY_RATION_LINE_SAMPLE, {tag}};
+    if (f->turned)
+        return (struct reply){REPLY_RATION_LINE_TURNED, {tag, weight, size, V_TEXT(meals(t, f))}};
     if (f->half_meals)
         return (struct reply){REPLY_RATION_LINE_LEFT, {tag, weight, size, V_TEXT(meals(t, f))}};
     if (f->first_more)
@@ -560,11 +591,12 @@ static void why_line(struct turn *t, const struct pond *pond, const struct feedi
     struct reply_value line = V_WEIGHT(f->line_mg), most = V_WEIGHT(ration_most_mg(pond->area_cm2));
     struct reply_value fish = V_NUMBER(turn_two_figures(f->fish)), each = V_WEIGHT(f->weight_mg);
     struct reply_value share = V_CENTI(f->share_ppm / 10), factor = V_CENTI(f->factor_permille);
-    if (f->rule == FEEDING_NURSERY && f->least)
+    bool area = f->rule == FEEDING_NURSERY && !f->by_fish;
+    if (area && f->least)
         TURN_SAY(t, WHY_RATION_FEW, tag, V_NUMBER(f->day / WEEK_DAYS + 1), V_AREA(pond->area_cm2),
                  V_WEIGHT(f->usual_mg), V_NUMBER(turn_two_figures(f->least)),
                  V_NUMBER(turn_two_figures(f->fry)), line, steps, V_WEIGHT(f->ration_mg));
-    else if (f->rule == FEEDING_NURSERY)
+    else if (area)
         TURN_SAY(t, WHY_RATION_LINE, tag, V_NUMBER(f->day / WEEK_DAYS + 1), V_AREA(pond->area_cm2),
                  line, steps, V_WEIGHT(f->ration_mg), most);
     else if (f->own)
@@ -573,6 +605,8 @@ static void why_line(struct turn *t, const struct pond *pond, const struct feedi
     else
         TURN_SAY(t, WHY_RATION_GUIDE, tag, fish, each, share, factor, line, steps,
                  V_WEIGHT(f->ration_mg));
+    if (f->turned)
+        TURN_SAY_MORE(t, RATION_TURNED);
     if (f->halved)
         TURN_SAY_MORE(t, RATION_HALVED, V_DECIMAL(f->oxygen_ug_l));
     if (f->halved_ammonia)

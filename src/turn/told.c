@@ -557,7 +557,7 @@ static bool asks_ok(struct turn *t, const struct told *row, const struct request
                      (r->tag.letter == 'p' && r->tag.number == (int)row->key.subject);
         if (pond && meant)
             night = plan_night(&t->farm->state, pond, t->zone);
-        return night.danger && night.dawn_s > t->now_s;
+        return night.danger && night.dawn_s + 3 * 3600 > t->now_s; /* until they are looked at */
     }
     const struct spawn *s = farm_spawn(&t->farm->state, row->key.subject);
     bool asks = row->key.kind == TASK_LOOK || row->key.kind == TASK_FRAMES ||

@@ -377,7 +377,7 @@ static void amounts_are_put_right(void **state) {
         {"gave p2 3 tins", "fix p2 4 tins",
          "GAVE P2: now 1.4kg, was 1.05kg. Wrong? UNDO. Still 1.5 tins = 525g today"},
         {"gave p2 3 tins", "fix p2 1kg",
-         "GAVE P2: now 1kg, was 1.05kg. Wrong? UNDO. Still 2 tins = 700g today"},
+         "GAVE P2: now 1kg, was 1.05kg. Wrong? UNDO. Still 2.5 tins = 875g today"},
         {"gave p2 3 tins", "fix p2 07:30", "GAVE P2: now 07:30, was 08:00. Wrong? UNDO"},
         {"gave p2 3 tins", "fix p2 06:30",
          "P2: 06:30 is before 07:00, when it began. Text it again with the right hour. Nothing "

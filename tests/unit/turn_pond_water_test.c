@@ -38,13 +38,13 @@ static void what_to_do_first(void **state) {
     static const struct row rows[] = {
         {"water p2 do 4.2 t24",
          "P2 at 10:00: 24C, oxygen 4.2 mg/l (50% of full). Nothing wrong in this. Wrong? UNDO"},
-        {"water p2 do 5", "P2 at 10:00: oxygen 5 mg/l (degrees not known). Nothing wrong in "
+        {"water p2 do 5", "P2 at 10:00: oxygen 5 mg/l (degrees not read with it). Nothing wrong in "
                           "this. Wrong? UNDO"},
         {"p2 do 5 t24",
          "P2 at 10:00: 24C, oxygen 5 mg/l (59% of full). Nothing wrong in this. Wrong? UNDO"},
         {"temp p2 26", "P2 at 10:00: 26C. Nothing wrong in this. Wrong? UNDO"},
         {"water p2 do 1.9 secchi 15 no2 1",
-         "P2 at 10:00: oxygen 1.9 mg/l (degrees not known), nitrite 1 (167% of limit), "
+         "P2 at 10:00: oxygen 1.9 mg/l (degrees not read with it), nitrite 1 (167% of limit), "
          "Secchi 15cm (too green). Too little oxygen. First: no feed, aerate or run in good water "
          "now, stay there. Read it again in an hour. Wrong? UNDO"},
         /* 2 x 0.0654 is 0.131 mg/l, 131 % of the 0.1 for fish of 5 to 100 g */
@@ -64,7 +64,7 @@ static void what_to_do_first(void **state) {
          "P2 at 10:00: nitrite 0.7 (117% of limit), Secchi 22cm (very green). Too much nitrite. "
          "First: no feed, change some water for good water. Read it again tomorrow. Wrong? UNDO"},
         {"water p2 secchi 19 do 3",
-         "P2 at 10:00: oxygen 3 mg/l (degrees not known), Secchi 19cm (too green). So green "
+         "P2 at 10:00: oxygen 3 mg/l (degrees not read with it), Secchi 19cm (too green). So green "
          "that oxygen may end before dawn. First: no feed, no manure, run in good water, be there "
          "at dawn. Wrong? UNDO"},
         {"water p2 secchi 20",
@@ -76,7 +76,7 @@ static void what_to_do_first(void **state) {
          "P2 at 10:00: Secchi 41cm (clear). Clear water holds little "
          "plankton: fry need more food, larger fish do not mind. Wrong? UNDO"},
         {"water p2 do 3",
-         "P2 at 10:00: oxygen 3 mg/l (degrees not known). Little oxygen. First: half the "
+         "P2 at 10:00: oxygen 3 mg/l (degrees not read with it). Little oxygen. First: half the "
          "feed at most, no manure, aerator or good water ready, look at dawn. Wrong? UNDO"},
         {"water p2 do 18 t24", /* APHA: 8.418 mg/l are full */
          "P2 at 10:00: 24C, oxygen 18 mg/l (214% of full). Over twice what water holds: a kit that "
@@ -104,10 +104,12 @@ static void what_to_do_first(void **state) {
                           "water, as warm, bit by bit, no feed, and read it again in an hour. "
                           "Wrong? UNDO"},
         {"water p2 do 1 6am",
-         "P2 at 06:00: oxygen 1 mg/l (degrees not known). Too little oxygen. First: no feed, "
+         "P2 at 06:00: oxygen 1 mg/l (degrees not read with it). Too little oxygen. First: no "
+         "feed, "
          "aerate or run in good water now, stay there. Read it again in an hour. Wrong? UNDO"},
-        {"water p2 do 1 yesterday 9am", "P2 at Mon 09:00: oxygen 1 mg/l (degrees not known). "
-                                        "Noted late, nothing to do for it now. Wrong? UNDO"},
+        {"water p2 do 1 yesterday 9am",
+         "P2 at Mon 09:00: oxygen 1 mg/l (degrees not read with it). "
+         "Noted late, nothing to do for it now. Wrong? UNDO"},
     };
     EACH((struct stage *)*state, rows, true);
 }
@@ -168,7 +170,8 @@ static void a_number_alone_is_asked_again(void **state) {
     assert_int_equal(entries(s), before);
     stage_text(s, AT(TUE, 10, 2), WORKER, "do 5");
     WANT_TEXT(s, WORKER, 0,
-              "P2 at 10:00: oxygen 5 mg/l (degrees not known). Nothing wrong in this. Wrong? UNDO");
+              "P2 at 10:00: oxygen 5 mg/l (degrees not read with it). Nothing wrong in this. "
+              "Wrong? UNDO");
 }
 
 /* The most that one text can say, in both languages: two parts. */
@@ -209,7 +212,7 @@ static void with_what_was_known(void **state) {
               "half of what they bear. First: feed less. Read it and pH in the afternoon, pH is "
               "highest then. Wrong? UNDO");
     stage_text(s, AT(TUE, 17, 0), WORKER, "water p2 do 4.2"); /* too long ago */
-    assert_non_null(strstr(stage_got(s, WORKER, 0), "degrees not known"));
+    assert_non_null(strstr(stage_got(s, WORKER, 0), "degrees not read with it"));
     stage_text(s, AT(WED, 9, 0), OWNER, "height 1200m");
     WANT_TEXT(s, OWNER, 0,
               "The farm lies 1200m above the sea: noted. Water of 26C holds 6.99 mg/l of oxygen at "
@@ -232,7 +235,7 @@ static void by_the_fish_that_are_there(void **state) {
     stage_text(s, AT(MON, 8, 0), WORKER, "pond p1 4 ares 0.8m");
     stage_text(s, AT(MON, 8, 0), WORKER, "water p1 do 1");
     WANT_TEXT(s, WORKER, 0,
-              "P1 at 08:00: oxygen 1 mg/l (degrees not known). Noted. No fish are known in "
+              "P1 at 08:00: oxygen 1 mg/l (degrees not read with it). Noted. No fish are known in "
               "it. Wrong? UNDO");
     stage_text(s, AT(MON, 8, 1), WORKER, "water p1 ph 9.4");
     WANT_TEXT(s, WORKER, 0,
@@ -244,10 +247,11 @@ static void by_the_fish_that_are_there(void **state) {
     stage_text(s, AT(MON, 9, 1), WORKER, "water p1 t28 ph8 tan1"); /* 0.065 of 0.05 */
     assert_non_null(strstr(stage_got(s, WORKER, 0), "(131% of limit). Too much ammonia"));
     stage_text(s, AT(MON, 10, 0), WORKER, "water b2 do 3.9");
-    WANT_TEXT(s, WORKER, 0,
-              "B2 at 10:00: oxygen 3.9 mg/l (degrees not known). Too little oxygen. No feed, "
-              "more air, pour water from a height, change a quarter, as warm. Read it in an hour. "
-              "Wrong? UNDO");
+    WANT_TEXT(
+        s, WORKER, 0,
+        "B2 at 10:00: oxygen 3.9 mg/l (degrees not read with it). Too little oxygen. No feed, "
+        "more air, pour water from a height, change a quarter, as warm. Read it in an hour. "
+        "Wrong? UNDO");
     stage_text(s, AT(MON, 10, 1), WORKER, "water b2 t28 ph8 tan1");
     WANT_TEXT(s, WORKER, 0,
               "B2 at 10:00: 28C, pH 8, ammonia 1: harmful NH3 0.07 (131% of limit). Too much "
@@ -304,7 +308,7 @@ static void at_once_in_the_night(void **state) {
     stage_text(s, AT(TUE, 24, 0), WORKER, "water p2 do 2.5");
     WANT_TEXT(
         s, WORKER, 0,
-        "P2 at 00:00: oxygen 2.5 mg/l (degrees not known). Line to dawn 0 mg/l, under 2 "
+        "P2 at 00:00: oxygen 2.5 mg/l (degrees not read with it). Line to dawn 0 mg/l, under 2 "
         "from 00:40. No feed, air or good water in now, stay till dawn. Text OK. Wrong? UNDO");
     WANT_TEXT(s, WORKER, 1, "");
     stage_wake(s, AT(TUE, 24, 15), OUTCOME_DELIVERED);
@@ -316,10 +320,11 @@ static void at_once_in_the_night(void **state) {
               "P2: good, you are on it. No feed until the fish are calm in the morning. They gasp? "
               "More air and water at once");
     stage_text(s, AT(TUE, 25, 0), WORKER, "water p2 do 1.8");
-    WANT_TEXT(s, WORKER, 0,
-              "P2 at 01:00: oxygen 1.8 mg/l (degrees not known). Too little oxygen, the night "
-              "takes more. No feed, aerate or run in good water now, stay till dawn. Text OK. "
-              "Wrong? UNDO");
+    WANT_TEXT(
+        s, WORKER, 0,
+        "P2 at 01:00: oxygen 1.8 mg/l (degrees not read with it). Too little oxygen, the night "
+        "takes more. No feed, aerate or run in good water now, stay till dawn. Text OK. "
+        "Wrong? UNDO");
 }
 
 static void gasping(void **state) {
@@ -335,7 +340,7 @@ static void gasping(void **state) {
     WANT_NONE(s, ADVISER);
     stage_text(s, AT(TUE, 5, 5), WORKER, "2.4");
     WANT_TEXT(s, WORKER, 0,
-              "P2 at 05:05: oxygen 2.4 mg/l (degrees not known). Too little oxygen. First: "
+              "P2 at 05:05: oxygen 2.4 mg/l (degrees not read with it). Too little oxygen. First: "
               "no feed, aerate or run in good water now, stay there. Read it again in an hour. "
               "Wrong? UNDO");
     s->people[OWNER].stopped = true; /* no owner listens: the adviser */
@@ -348,10 +353,11 @@ static void gasping(void **state) {
     s->people[OWNER].stopped = false;
     stage_text(s, AT(TUE, 6, 31), WORKER,
                "do 4.5"); /* the question is over, the pond the only one */
-    WANT_TEXT(s, WORKER, 0,
-              "P2 at 06:30: oxygen 4.5 mg/l (degrees not known). Oxygen is enough. None gasp now? "
-              "FEED P2. Still gasp: no feed, read ammonia and nitrite, ask your adviser. "
-              "Wrong? UNDO");
+    WANT_TEXT(
+        s, WORKER, 0,
+        "P2 at 06:30: oxygen 4.5 mg/l (degrees not read with it). Oxygen is enough. None gasp now? "
+        "FEED P2. Still gasp: no feed, read ammonia and nitrite, ask your adviser. "
+        "Wrong? UNDO");
     stage_text(s, AT(TUE, 6, 35), WORKER, "ok p2");
     WANT_TEXT(
         s, WORKER, 0,
