@@ -249,7 +249,7 @@ static struct measure measured(const struct feeding *f, int64_t holds_mg, int64_
     struct measure m = measure_of(f->ration_mg, f->meals, holds_mg, most_mg);
     if (m.reason == MEASURE_OK && m.meals == 3) /* there are no hours for three */
         m = measure_of(f->ration_mg, 2, holds_mg, most_mg);
-    if (m.reason == MEASURE_OK && m.meals == 2 && !f->eats_little &&
+    if (m.reason == MEASURE_OK && m.meals == 2 && !f->eats_little && !f->half_meals &&
         m.day_mg + holds_mg / 2 <= most_mg)
         m.day_mg += holds_mg / 2; /* to the first of them */
     return m;
@@ -298,6 +298,7 @@ static int meals_of(const struct feeding *f) {
 static void put_meals(struct feeding *f, const struct farm_state *state, const struct pond *pond,
                       const struct zone *zone, int64_t at_s) {
     f->meals = meals_of(f);
+    f->half_meals = half_meals(pond, f->cycle, zone, at_s, f->meals);
     put_measures(f, state, pond);
     f->half_meals = half_meals(pond, f->cycle, zone, at_s, f->meals);
     f->first_more = f->first_more && !f->half_meals;
