@@ -3,6 +3,7 @@
  * jump of the mean. */
 #include "farm/growing.h"
 
+#include <math.h>
 #include <string.h>
 
 #include "farm/plan.h"
@@ -12,6 +13,7 @@
 
 enum { HOUR_S = 3600, DAY_S = 86400, G_UG = 1000000, UG_MG = 1000, FISH_MOST_MG = 100000000 };
 static const double MASS_MOST_MG = 1e18;
+#define FOUR_IN_FIVE 1.28 /* spreads of a bell curve to each side, as in growth.c */
 
 /* -- how many ------------------------------------------------------------------------------------
  */
@@ -42,7 +44,11 @@ struct survival_range growing_fish(const struct farm_state *state, const struct 
         int64_t hours = hours_of(c, e->at_s);
         switch (e->kind) {
         case FISH_PUT:
-            survival_put(&walk, hours, e->count);
+            if (e->low < e->high)
+                survival_put_about(&walk, hours,
+                                   (struct survival_range){e->low, e->count, e->high});
+            else
+                survival_put(&walk, hours, e->count);
             break;
         case FISH_TAKEN:
         case FISH_BIG:
@@ -100,7 +106,7 @@ static bool add(struct growing_points *p, int64_t at_s, int64_t mean_ug, int64_t
     *(again ? last : room(p)) = (struct growth_sample){
         .at_s = at_s,
         .weight_mg = weight_mg,
-        .error_mg = error_mg < weight_mg ? error_mg : weight_mg,
+        .error_mg = error_mg < 3 * weight_mg ? error_mg : 3 * weight_mg, /* growth.h */
     };
     return true;
 }
@@ -110,32 +116,51 @@ static int64_t mean_at(const struct growing_points *p, int64_t at_s) {
     return f.reason == GROWTH_OK ? f.weight_mg.middle : p->points[p->count - 1].weight_mg;
 }
 
-static void change(struct growing_points *p, int64_t at_s, double before_mg, double ratio) {
-    double after_mg = before_mg * ratio;
+static void change(struct growing_points *p, int64_t at_s, double before_mg, double ratio,
+                   double error_mg) {
+    double after_mg = before_mg * ratio, most_mg = 3 * after_mg; /* growth.h */
     *room(p) = (struct growth_sample){
         .at_s = at_s,
         .weight_mg = after_mg < 1              ? 1
                      : after_mg < FISH_MOST_MG ? (int64_t)(after_mg + 0.5)
                                                : FISH_MOST_MG,
+        .error_mg = (int64_t)(error_mg < most_mg ? error_mg : most_mg),
         .change_ppm = ratio < 1e-6  ? 1
                       : ratio < 1e6 ? (int64_t)(ratio * 1e6 + 0.5)
                                     : INT64_C(1000000000000),
     };
 }
 
+/* What the mean of a mix is wrong by: as those that come may weigh another weight, and as their
+ * share of all may be another one, each range taken as four in five. */
+static double mix_error_mg(const struct fish_event *e, struct survival_range alive,
+                           double apart_mg) {
+    double n = (double)alive.middle, more = (double)e->count;
+    double most = (double)(e->high > e->count ? e->high : e->count);
+    double least = e->low < e->high ? (double)e->low : more;
+    double share_high = most + (double)alive.low > 0 ? most / (most + (double)alive.low) : 1;
+    double share_low = least > 0 ? least / (least + (double)alive.high) : 0;
+    double of_weight = more / (n + more) * (double)e->error_ug / UG_MG;
+    double of_share = apart_mg * (share_high - share_low) / 2 / FOUR_IN_FIVE;
+    return sqrt(of_weight * of_weight + of_share * of_share);
+}
+
 /* More fish: into an empty pond they are all there is; beside others of unknown weight nothing is
  * known of the mean. */
-static void come(struct growing_points *p, const struct fish_event *e, int64_t alive) {
-    if (alive <= 0)
+static void come(struct growing_points *p, const struct fish_event *e,
+                 struct survival_range alive) {
+    if (alive.middle <= 0)
         p->count = p->samples = 0;
     if (!p->count) {
-        if (alive <= 0)
-            add(p, e->at_s, e->mean_ug, 0);
+        if (alive.middle <= 0)
+            add(p, e->at_s, e->mean_ug, e->error_ug);
         return;
     }
-    double before_mg = (double)mean_at(p, e->at_s), n = (double)alive, more = (double)e->count;
-    double all_mg = n * before_mg + more * (double)e->mean_ug / UG_MG;
-    change(p, e->at_s, before_mg, all_mg / (n + more) / before_mg);
+    double before_mg = (double)mean_at(p, e->at_s), each_mg = (double)e->mean_ug / UG_MG;
+    double n = (double)alive.middle, more = (double)e->count;
+    double all_mg = n * before_mg + more * each_mg;
+    change(p, e->at_s, before_mg, all_mg / (n + more) / before_mg,
+           mix_error_mg(e, alive, each_mg - before_mg));
 }
 
 /* The big ones went out. Those that stay are no heavier than they were, which weighs down a mean
@@ -148,14 +173,15 @@ static void big_go(struct growing_points *p, const struct fish_event *e, int64_t
     double most = each_mg < before_mg ? each_mg / before_mg : 1;
     double ratio = left_mg / before_mg;
     ratio = ratio < least ? least : ratio;
-    change(p, e->at_s, before_mg, ratio < most ? ratio : most);
+    change(p, e->at_s, before_mg, ratio < most ? ratio : most, 0);
 }
 
 /* What was there just before an event. */
-static int64_t alive_before(const struct farm_state *state, const struct cycle *c, int at) {
+static struct survival_range alive_before(const struct farm_state *state, const struct cycle *c,
+                                          int at) {
     struct cycle before = *c;
     before.event_count = at;
-    return growing_fish(state, &before, c->events[at].at_s).middle;
+    return growing_fish(state, &before, c->events[at].at_s);
 }
 
 /* A catch that was weighed, not sorted, says what fish weigh, as a sample of that many does. */
@@ -185,7 +211,7 @@ struct growing_points growing_points(const struct farm_state *state, const struc
         if (e->kind == FISH_PUT)
             come(&p, e, alive_before(state, c, i));
         else if (e->kind == FISH_BIG && p.count)
-            big_go(&p, e, alive_before(state, c, i));
+            big_go(&p, e, alive_before(state, c, i).middle);
         else if (e->kind == FISH_SAMPLED || e->kind == FISH_TAKEN)
             weigh(&p, e);
     }

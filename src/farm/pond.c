@@ -285,18 +285,48 @@ static enum err take_from(struct farm_state *state, const struct cycle *to, cons
     return e;
 }
 
-/* What those weigh that come: fish that nobody weighed what the others weigh where they come from,
- * so that a sample of before counts, whenever it was said. */
-static int64_t coming_ug(const struct farm_state *state, const struct entry *n) {
+/* What those weigh that come, and how surely: fish that nobody weighed what the others weigh where
+ * they come from, so that a sample of before counts, whenever it was said. */
+static void come_as_reckoned(const struct farm_state *state, const struct entry *n,
+                             struct fish_event *e) {
     const struct cycle *from = n->value[4] ? farm_cycle(state, n->value[4]) : NULL;
     if (!from || !(n->value[5] & STOCKED_RECKONED))
-        return n->value[2];
+        return;
     struct growing g = growing_of(state, from, n->at_s);
-    return g.reason == GROWTH_OK ? g.weight_mg.middle * 1000 : n->value[2];
+    if (g.reason != GROWTH_OK)
+        return;
+    e->mean_ug = g.weight_mg.middle * 1000;
+    e->error_ug = growth_error_mg(g.weight_mg) * 1000;
+}
+
+/* All of a pond or a spawn, which nobody counted as they went: no better known than they were
+ * there. */
+static void come_as_thought(const struct farm_state *state, const struct entry *n,
+                            struct fish_event *e) {
+    const struct cycle *from = n->value[4] ? farm_cycle(state, n->value[4]) : NULL;
+    const struct spawn *s = n->value[3] ? farm_spawn(state, n->value[3]) : NULL;
+    if ((!from && !s) || n->value[1] || !(n->value[5] & STOCKED_ALL))
+        return;
+    struct survival_range fish = {0, 0, 0};
+    if (s) {
+        struct larvae_range larvae = spawn_larvae(s, n->at_s);
+        fish = (struct survival_range){larvae.low, larvae.middle, larvae.high};
+    } else {
+        fish = growing_fish(state, from, n->at_s);
+    }
+    e->low = fish.low < e->count ? fish.low : e->count;
+    e->high = fish.high > e->count ? fish.high : e->count;
 }
 
 static enum err stocked(struct farm_state *state, const struct entry *n, struct arena *arena) {
-    int64_t count = farm_taken(state, n), mean_ug = coming_ug(state, n);
+    int64_t count = farm_taken(state, n);
+    struct fish_event come = {.kind = FISH_PUT,
+                              .at_s = n->at_s,
+                              .count = count,
+                              .mean_ug = n->value[2],
+                              .guessed = !n->value[1]};
+    come_as_reckoned(state, n, &come);
+    come_as_thought(state, n, &come);
     struct cycle *c = cycle_made(state, n, arena);
     if (!c)
         return ERR_NOMEM;
@@ -305,17 +335,11 @@ static enum err stocked(struct farm_state *state, const struct entry *n, struct 
         return ERR_NOMEM;
     if (c->closed_s)
         reopen(c);
-    c->mean_ug = mean_of(c, count, mean_ug);
+    c->mean_ug = mean_of(c, count, come.mean_ug);
     c->count += count;
     if (c->counted_s)
         c->counted += count;
-    enum err e = fish_put(c,
-                          (struct fish_event){.kind = FISH_PUT,
-                                              .at_s = n->at_s,
-                                              .count = count,
-                                              .mean_ug = mean_ug,
-                                              .guessed = !n->value[1]},
-                          arena);
+    enum err e = fish_put(c, come, arena);
     if (e)
         return e;
     stocked_pond(pond, n);

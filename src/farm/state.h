@@ -152,7 +152,7 @@ struct pond {
 /* What happened to the fish of a cycle, in the order of instants: what count and weight are
  * reckoned from (growing.h). */
 enum fish_event_kind {
-    FISH_PUT,     /* count, mean_ug (0 not known) */
+    FISH_PUT, /* count, mean_ug and its error_ug (0 not known); low and high where nobody counted */
     FISH_SAMPLED, /* count weighed, mean_ug, error_ug (0 not known); one by one: the others, too */
     FISH_TAKEN,   /* count, stolen ones too; mean_ug: 0 not weighed */
     FISH_BIG,     /* the same, the big ones only */
@@ -166,6 +166,7 @@ struct fish_event {
     int64_t count;
     int64_t mean_ug, error_ug, cv_permille;
     int64_t least_mg, largest_mg;
+    int64_t low, high; /* of the count; both 0: it was counted */
 };
 
 struct cycle {

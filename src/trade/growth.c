@@ -32,6 +32,7 @@
 #define SPAN_MOST_S ((int64_t)DAYS_MOST * S_PER_DAY)
 #define KILO        1e3
 
+enum { ERROR_TIMES_MOST = 3 };
 enum { WEIGHT_MOST_MG = 100000000, WARMEST_MDEGC = 45000, TGC_MOST_MICRO = 10000000 };
 
 #define DEGREE_DAYS_MOST_MILLI ((int64_t)WARMEST_MDEGC * DAYS_MOST)
@@ -211,7 +212,25 @@ static void go_on(struct fit *f, double kilo) {
     f->var_log += wander * wander * kilo;
 }
 
-/* Of the cube root: d(W^1/3) = W^1/3 / 3 x dW / W. */
+/* Of the cube root: d(W^1/3) = W^1/3 / 3 x dW / W. An error of three times the weight is one of the
+ * whole root. */
+static double var_of(int64_t weight_mg, int64_t error_mg) {
+    double error = root_of(weight_mg) / 3 * (double)error_mg / (double)weight_mg;
+    return error * error;
+}
+
+int64_t growth_error_mg(struct growth_range range) {
+    if (!weight_sane(range.middle))
+        return 0;
+    double root = root_of(range.middle);
+    double under = range.low > 0 ? root - root_of(range.low) : root;
+    double over = root_of(range.high > range.middle ? range.high : range.middle) - root;
+    double spread = (under > over ? under : over) / PROMISED;
+    double error_mg = ceil(3 * spread / root * (double)range.middle);
+    double most_mg = (double)ERROR_TIMES_MOST * (double)range.middle;
+    return (int64_t)(error_mg < most_mg ? error_mg : most_mg);
+}
+
 static double sample_var(const struct growth_sample *s) {
     double relative = s->error_mg > 0
                           ? (double)s->error_mg / (double)s->weight_mg
@@ -230,17 +249,22 @@ static void draw_to(struct fit *f, const struct growth_sample *s) {
     f->var_root *= 1 - of_root;
 }
 
-static void scale(struct fit *f, int64_t change_ppm) {
-    double by = cbrt((double)change_ppm / 1e6);
+/* What was not known of those that were there is kept as a share of the mean; what is not known of
+ * those that came is beside it. */
+static void scale(struct fit *f, const struct growth_sample *s) {
+    double by = cbrt((double)s->change_ppm / 1e6);
     f->root *= by;
     f->var_root *= by * by;
     f->var_both *= by;
+    if (s->weight_mg > 0)
+        f->var_root += var_of(s->weight_mg, s->error_mg);
 }
 
 static bool sample_sane(const struct growth_sample *s) {
     if (s->change_ppm)
         return s->change_ppm > 0 && s->change_ppm <= CHANGE_MOST_PPM;
-    return weight_sane(s->weight_mg) && s->error_mg >= 0 && s->error_mg <= s->weight_mg;
+    return weight_sane(s->weight_mg) && s->error_mg >= 0 &&
+           s->error_mg <= ERROR_TIMES_MOST * s->weight_mg;
 }
 
 static enum growth_reason look_at(const struct growth_sample *samples, int count,
@@ -275,7 +299,7 @@ static struct fit fit_of(const struct growth_sample *samples, int count,
     for (int i = 1; i < count; i++) {
         go_on(&f, kilo_between(water, samples[i - 1].at_s, samples[i].at_s));
         if (samples[i].change_ppm)
-            scale(&f, samples[i].change_ppm);
+            scale(&f, &samples[i]);
         else
             draw_to(&f, &samples[i]);
     }
@@ -448,7 +472,7 @@ static bool slow_since(const struct growth_sample *samples, int from, int count,
         f.root += low * kilo;
         f.var_root += interval_var() * low * low * kilo;
         if (samples[i].change_ppm)
-            scale(&f, samples[i].change_ppm);
+            scale(&f, &samples[i]);
     }
     *slow_mg = weight_of(f.root);
     double off = FOUR_IN_FIVE * sqrt(f.var_root + sample_var(last));

@@ -59,18 +59,23 @@ struct growth_days growth_days(int64_t from_mg, int64_t to_mg, int64_t tgc_micro
  * sample of the book's size and spread. The first may be what was stocked.
  *
  * Or a change: others came in or some went out, so that the mean was all at once so many millionths
- * of what it was. Nothing was weighed then, and no fish grew: the TGC is the same after it. */
+ * of what it was, to weight_mg. Nothing was weighed then, and no fish grew: the TGC is the same
+ * after it. error_mg is what is not known of the change itself, in the mean after it. */
 struct growth_sample {
     int64_t at_s;
     int64_t weight_mg;
     int64_t error_mg;
-    int64_t change_ppm; /* 0: weighed; else up to 10^12, weight and error are not looked at */
+    int64_t change_ppm; /* 0: weighed; else up to 10^12, a weight of 0 is not looked at */
 };
 
 /* low and high: four times in five it lies between them. */
 struct growth_range {
     int64_t low, middle, high;
 };
+
+/* The error of a sample that says no more than the range: growth told from it alone begins with a
+ * range at least as wide. Up to three times the middle, beyond which nothing is known. */
+int64_t growth_error_mg(struct growth_range range);
 
 struct growth_fit {
     enum growth_reason reason;

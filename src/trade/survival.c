@@ -97,6 +97,13 @@ void survival_put(struct survival_walk *walk, int64_t hours, int64_t count) {
     change(walk, hours, lanes_sane(count));
 }
 
+void survival_put_about(struct survival_walk *walk, int64_t hours, struct survival_range count) {
+    const int64_t of[LANES] = {count.low, count.middle, count.high};
+    go_to(walk, hours);
+    for (int i = 0; i < LANES; i++)
+        put_lane(walk, i, lane_now(walk, i, walk->hours) + lanes_sane(of[i]));
+}
+
 void survival_take(struct survival_walk *walk, int64_t hours, int64_t count) {
     change(walk, hours, -lanes_sane(count));
 }

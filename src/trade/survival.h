@@ -33,6 +33,8 @@ struct survival_walk {
 
 struct survival_walk survival_walk_make(enum survival_kind kind, int64_t count);
 void survival_put(struct survival_walk *walk, int64_t hours, int64_t count);
+/* Nobody counted them: each lane takes its own, low to low. */
+void survival_put_about(struct survival_walk *walk, int64_t hours, struct survival_range count);
 void survival_take(struct survival_walk *walk, int64_t hours, int64_t count);
 void survival_die(struct survival_walk *walk, int64_t hours, int64_t count);
 void survival_count(struct survival_walk *walk, int64_t hours,

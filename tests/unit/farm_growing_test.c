@@ -433,6 +433,69 @@ static void random_ledgers(void **unused) {
     assert_in_range(gained, 500, 1000000);
 }
 
+/* -- what is not known goes with the fish --------------------------------------------------------
+ */
+
+static struct growing of(const struct farm *farm, int64_t cycle, int64_t at_s) {
+    return growing_of(&farm->state, farm_cycle(&farm->state, cycle), at_s);
+}
+
+/* Nothing was counted or weighed as they went: neither number nor weight is any surer there. */
+static void moved_as_unsure(void **unused) {
+    (void)unused;
+    enum { ALL = STOCKED_ALL | STOCKED_RECKONED };
+    const int64_t means_ug[] = {2000, 100000, 2 * G, 50 * G};
+    for (size_t i = 0; i < COUNT_OF(means_ug); i++)
+        for (int day = 0; day <= 200; day += 25) {
+            const struct say rows[] = {STOCKED(0, 9000, means_ug[i]),
+                                       OF_CYCLE(day * DAY, ENTRY_STOCKED, 2, 5, 0, 0, 0, 1, ALL)};
+            struct farm farm = say_all(rows, 1);
+            struct growing was = of(&farm, 1, at(day * DAY));
+            say_one(&farm, rows[1]);
+            struct growing is = of(&farm, 2, at(day * DAY));
+            if (was.reason == GROWTH_OK &&
+                (is.weight_mg.low > was.weight_mg.low || is.weight_mg.high < was.weight_mg.high ||
+                 is.fish.low > was.fish.low || is.fish.high < was.fish.high))
+                fail_msg("%lld ug, day %d: %lld-%lld mg, %lld-%lld fish were %lld-%lld mg, "
+                         "%lld-%lld",
+                         (long long)means_ug[i], day, (long long)is.weight_mg.low,
+                         (long long)is.weight_mg.high, (long long)is.fish.low,
+                         (long long)is.fish.high, (long long)was.weight_mg.low,
+                         (long long)was.weight_mg.high, (long long)was.fish.low,
+                         (long long)was.fish.high);
+            farm_free(&farm);
+        }
+}
+
+/* Into a pond with others: the range is no narrower than that of a mix of known shares, whose
+ * variance is the sum of those of its parts (propagation of independent errors). */
+static void mixed_as_unsure(void **unused) {
+    (void)unused;
+    for (int day = 0; day <= 100; day += 10)
+        for (int64_t there = 100; there <= 10000; there *= 10) {
+            const struct say rows[] = {STOCKED(0, 1000, 5 * G),
+                                       OF_CYCLE(day * DAY, ENTRY_STOCKED, 2, 5, there, 5 * G),
+                                       OF_CYCLE(day * DAY + 1, ENTRY_STOCKED, 2, 5, 0, 0, 0, 1,
+                                                STOCKED_ALL | STOCKED_RECKONED)};
+            struct farm farm = say_all(rows, 2);
+            int64_t at_s = at(day * DAY + 1);
+            struct growing a = of(&farm, 1, at_s), b = of(&farm, 2, at_s);
+            say_one(&farm, rows[2]);
+            struct growing mix = of(&farm, 2, at_s);
+            double all = (double)(a.fish.middle + b.fish.middle);
+            double of_a = (double)a.fish.middle / all, of_b = (double)b.fish.middle / all;
+            double wide_a = (double)(a.weight_mg.high - a.weight_mg.low);
+            double wide_b = (double)(b.weight_mg.high - b.weight_mg.low);
+            double wide = (double)(mix.weight_mg.high - mix.weight_mg.low);
+            double least2 = of_a * of_a * wide_a * wide_a + of_b * of_b * wide_b * wide_b;
+            if (wide * wide < least2 * .97)
+                fail_msg("day %d, %lld there: %g mg wide, wanted the root of %g", day,
+                         (long long)there, wide, least2);
+            assert_true(mix.fish.high - mix.fish.low >= a.fish.high - a.fish.low);
+            farm_free(&farm);
+        }
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(kinds_of_fish),
@@ -445,6 +508,8 @@ int main(void) {
         cmocka_unit_test(feed_and_gain),
         cmocka_unit_test(ages),
         cmocka_unit_test(random_ledgers),
+        cmocka_unit_test(moved_as_unsure),
+        cmocka_unit_test(mixed_as_unsure),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
