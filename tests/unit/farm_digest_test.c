@@ -237,6 +237,8 @@ static const struct place {
     AT(event, cv_permille),
     AT(event, least_mg),
     AT(event, largest_mg),
+    AT(event, low),
+    AT(event, high),
     AT(event, guessed),
     AT(measure, measure),
     AT(measure, feed),

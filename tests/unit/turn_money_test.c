@@ -49,6 +49,7 @@ static const struct line {
     {2, OWNER, "bought 20kg pellets", STOCK, CASH, 50500}, /* 20 x 25.25 */
     {2, OWNER, "price fingerlings 14.95 each", CASH, CASH, 0},
     {3, WORKER, "gave p4 4kg pellets", CASH, CASH, 0},
+    {3, WORKER, "yes", CASH, CASH, 0},
     {4, WORKER, "gave p4 26kg pellets", CASH, CASH, 0},
     {4, WORKER, "yes", POND4, STOCK, 77381},
     {9, OWNER, "sold p4 1000 for 15000 to mary paid", CASH, SALES4, 1500000},
