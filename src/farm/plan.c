@@ -105,6 +105,15 @@ int64_t plan_hand(const struct plan *p, const struct hands *hands) {
     return plan_hand_of(p->view, hands);
 }
 
+/* What was given and left is said of the pond; dead and weighed fish of its cycle. */
+int64_t plan_feeder(const struct plan_view *view, const struct pond *pond,
+                    const struct cycle *cycle) {
+    int64_t hand = pond ? plan_hand_of(view, &pond->hands) : 0;
+    if (hand && has_rank(view, hand, RANK_WORKER))
+        return hand;
+    return cycle ? plan_hand_of(view, &cycle->hands) : hand;
+}
+
 int64_t plan_owner(const struct plan *p, const struct hands *hands) {
     for (int i = 0; i < HANDS_MAX && hands->who[i]; i++)
         if (has_rank(p->view, hands->who[i], RANK_OWNER))

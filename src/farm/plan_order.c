@@ -137,9 +137,11 @@ static bool his(const struct plan_hand *who, int64_t hand) {
 
 static bool feeds(const struct plan *p, const struct plan_hand *who) {
     const struct farm_state *state = p->state;
-    for (int i = 0; i < state->cycle_count; i++)
-        if (!state->cycles[i].closed_s && his(who, plan_hand(p, &state->cycles[i].hands)))
+    for (int i = 0; i < state->cycle_count; i++) {
+        const struct cycle *c = &state->cycles[i];
+        if (!c->closed_s && his(who, plan_feeder(p->view, farm_pond(state, c->pond), c)))
             return true;
+    }
     return false;
 }
 

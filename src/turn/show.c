@@ -24,6 +24,7 @@ struct line {
     int64_t at_s;
     struct reply reply;
     bool others; /* not the asker's own work */
+    bool ration; /* of no hour of the day */
     bool late;
     bool alarm;
     int more;                /* ponds that it has no room for */
@@ -33,9 +34,12 @@ struct line {
     int64_t hour_s;
 };
 
-/* The asker's own work first. */
+/* Rations behind all that is late or has its hour, whoever's that is: an owner of many ponds sees
+ * the look that is overdue before what his own fish get. Of each the asker's own work first. */
 static int by_hour(const void *a, const void *b) {
     const struct line *x = a, *y = b;
+    if (x->ration != y->ration)
+        return x->ration - y->ration;
     if (x->others != y->others)
         return x->others - y->others;
     return x->by_s < y->by_s ? -1 : x->by_s > y->by_s;
@@ -378,7 +382,6 @@ static bool catch_listed(const struct day *d, int pond) {
 
 /* What ponds are fed, behind what has an hour. */
 static void put_feed(struct turn *t, struct day *d) {
-    static const struct hands nobody = {{0}};
     struct reply lines[FED_MOST];
     int numbers[FED_MOST];
     int count = turn_ration_lines(t, lines, numbers, FED_MOST);
@@ -387,10 +390,11 @@ static void put_feed(struct turn *t, struct day *d) {
         const struct cycle *c = pond ? farm_cycle(&t->farm->state, pond->cycle) : NULL;
         if (lines[i].id == REPLY_RATION_LINE_NONE && catch_listed(d, numbers[i]))
             continue;
-        int64_t hand = plan_hand_of(d->view, c ? &c->hands : pond ? &pond->hands : &nobody);
+        int64_t hand = plan_feeder(d->view, pond, c);
         put_line(t, d,
-                 (struct line){.at_s = INT64_MAX - FED_MOST + i,
+                 (struct line){.at_s = i,
                                .reply = lines[i],
+                               .ration = true,
                                .others = hand != t->people[d->of->person].id});
     }
 }
