@@ -205,7 +205,19 @@ static void plan_morning_list(struct plan *p, const struct plan_hand *who) {
     }
 }
 
-/* Of a week in which anything was reported. */
+/* Something is at stake though nobody wrote: fish in ponds, an order to come. */
+static bool stands(const struct plan *p, int64_t at_s) {
+    const struct farm_state *state = p->state;
+    for (int i = 0; i < state->cycle_count; i++)
+        if (!state->cycles[i].closed_s)
+            return true;
+    for (int i = 0; i < state->order_count; i++)
+        if (order_open(&state->orders[i], at_s))
+            return true;
+    return false;
+}
+
+/* Of a week in which anything was reported, or in which something stood. */
 static void plan_sunday(struct plan *p, const struct plan_hand *who) {
     int days = SUNDAY - zone_local(p->view->zone, p->view->now_s).weekday;
     for (int week = 0; week <= 1; week++) {
@@ -213,7 +225,7 @@ static void plan_sunday(struct plan *p, const struct plan_hand *who) {
         struct task task = list_of(p, TASK_SUNDAY, who, at_s);
         if (told_or_over(p, &task))
             continue;
-        if (p->state->last_at_s >= at_s - WEEK_DAYS * (int64_t)DAY_S)
+        if (p->state->last_at_s >= at_s - WEEK_DAYS * (int64_t)DAY_S || stands(p, at_s))
             plan_step(p, task);
         return;
     }

@@ -440,7 +440,8 @@ int turn_money_lines(struct turn *t, int person, int64_t from_s, int64_t to_s, s
             all = money_add(all.minor, debts[i].debt.owed);
         owing += debts[i].debt.owed > 0;
     }
-    if (owing && count < room && all.reason == MONEY_OK)
+    bool until_now = to_s >= zone_midnight(t->zone, t->now_s, 0); /* else it is not that month's */
+    if (until_now && owing && count < room && all.reason == MONEY_OK)
         lines[count++] = (struct reply){REPLY_MONEY_OWED_LINE,
                                         {code, V_TEXT(turn_money_text_for(t, person, all.minor))}};
     return count;

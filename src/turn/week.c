@@ -10,8 +10,9 @@
 enum {
     DAY_S = 86400,
     WEEK_DAYS = 7,
-    LINES_MOST = 24,
-    LIST_DEAD = 60, /* characters of a list of ponds, as replies.def cuts it */
+    LINES_MOST = 80,
+    LIST_LINES = 16, /* of one list, as many as eighty ponds need */
+    LIST_DEAD = 60,  /* characters of a list of ponds, as replies.def cuts it */
     LIST_FEED = 80,
     LIST_GROWTH = 100,
     LIST_BROOD = 40,
@@ -40,18 +41,44 @@ static bool within(const struct span *span, int64_t at_s) {
     return at_s >= span->from_s && at_s < span->to_s;
 }
 
-/* "P1 80, P2 40", then dots where there is no room. */
-static void list_put(struct buf *list, struct slice one, size_t most) {
+/* "P1 80, P2 40": where a line is full the next begins, and MORE shows what does not go out. */
+struct list {
+    struct buf now;
+    size_t most;
+    struct slice full[LIST_LINES];
+    int count;
+};
+
+static struct list list_make(struct turn *t, size_t most) {
+    return (struct list){.now = buf_make_in(t->arena, most + 1), .most = most};
+}
+
+static void list_put(struct turn *t, struct list *list, struct slice one) {
     enum { DOTS = 3 };
-    bool dotted = list->n && list->p[list->n - 1] == '.';
-    if (dotted)
+    struct buf *now = &list->now;
+    bool last = list->count == LIST_LINES - 1;
+    if (last && now->n && now->p[now->n - 1] == '.')
         return;
-    if (list->n + one.n + 2 + DOTS > most) {
-        buf_puts(list, "...");
-        return;
+    if (now->n && now->n + one.n + 2 + (last ? DOTS : 0) > list->most) {
+        if (last) {
+            buf_puts(now, "...");
+            return;
+        }
+        list->full[list->count++] = buf_slice(now);
+        *now = buf_make_in(t->arena, list->most + 1);
     }
-    buf_puts(list, list->n ? ", " : "");
-    buf_put(list, one);
+    buf_puts(now, now->n ? ", " : "");
+    buf_put(now, one);
+}
+
+static struct slice list_first(const struct list *list) {
+    return list->count ? list->full[0] : buf_slice(&list->now);
+}
+
+/* What stood in no line yet, after the one that begins it. */
+static void list_rest(struct report *w, const struct list *list) {
+    for (int i = 1; i <= list->count && w->count < LINES_MOST; i++)
+        w->lines[w->count++] = i < list->count ? list->full[i] : buf_slice(&list->now);
 }
 
 static struct slice tagged(struct turn *t, char letter, int number, struct slice value) {
@@ -93,8 +120,7 @@ static int64_t dead_larvae(const struct farm_state *st, const struct span *span)
 static void put_dead(struct report *w) {
     struct turn *t = w->t;
     const struct farm_state *st = &t->farm->state;
-    struct buf ponds = buf_make_in(t->arena, LIST_DEAD + 1);
-    struct buf brood = buf_make_in(t->arena, LIST_BROOD + 1);
+    struct list ponds = list_make(t, LIST_DEAD), brood = list_make(t, LIST_BROOD);
     int64_t all = 0, larvae = dead_larvae(st, &w->span);
     for (int i = 0; i < st->pond_count; i++) {
         int64_t dead = 0;
@@ -103,20 +129,23 @@ static void put_dead(struct report *w) {
                 dead += dead_in(&st->cycles[k], &w->span);
         all += dead;
         if (dead)
-            list_put(&ponds, tagged(t, 'P', st->ponds[i].number, number_text(t, dead)), LIST_DEAD);
+            list_put(t, &ponds, tagged(t, 'P', st->ponds[i].number, number_text(t, dead)));
     }
     for (int i = 0; i < st->brood_count; i++)
         if (st->brood[i].died_s && within(&w->span, st->brood[i].died_s))
             list_put(
-                &brood,
-                tagged(t, st->brood[i].sex == SEX_MALE ? 'M' : 'F', st->brood[i].tag, SLICE("")),
-                LIST_BROOD);
-    if (all)
-        PUT(w, WEEK_DEAD, V_NUMBER(all), V_TEXT(buf_slice(&ponds)));
+                t, &brood,
+                tagged(t, st->brood[i].sex == SEX_MALE ? 'M' : 'F', st->brood[i].tag, SLICE("")));
+    if (all) {
+        PUT(w, WEEK_DEAD, V_NUMBER(all), V_TEXT(list_first(&ponds)));
+        list_rest(w, &ponds);
+    }
     if (larvae)
         PUT(w, WEEK_DEAD_LARVAE, V_NUMBER(larvae));
-    if (brood.n)
-        PUT(w, WEEK_DEAD_BROOD, V_TEXT(buf_slice(&brood)));
+    if (brood.now.n) {
+        PUT(w, WEEK_DEAD_BROOD, V_TEXT(list_first(&brood)));
+        list_rest(w, &brood);
+    }
 }
 
 /* -- feed and growth -----------------------------------------------------------------------------
@@ -130,7 +159,7 @@ static struct slice weight_text(struct turn *t, int64_t weight_mg) {
 static void put_feed(struct report *w) {
     struct turn *t = w->t;
     const struct farm_state *st = &t->farm->state;
-    struct buf ponds = buf_make_in(t->arena, LIST_FEED + 1);
+    struct list ponds = list_make(t, LIST_FEED);
     int64_t all_mg = 0;
     for (int i = 0; i < st->pond_count; i++) {
         int64_t fed_mg = 0;
@@ -139,18 +168,19 @@ static void put_feed(struct report *w) {
                 fed_mg += growing_fed_mg(st, &st->cycles[k], w->span.from_s, w->span.to_s);
         all_mg += fed_mg;
         if (fed_mg)
-            list_put(&ponds, tagged(t, 'P', st->ponds[i].number, weight_text(t, fed_mg)),
-                     LIST_FEED);
+            list_put(t, &ponds, tagged(t, 'P', st->ponds[i].number, weight_text(t, fed_mg)));
     }
-    if (all_mg)
-        PUT(w, WEEK_FEED, V_WEIGHT(all_mg), V_TEXT(buf_slice(&ponds)));
+    if (all_mg) {
+        PUT(w, WEEK_FEED, V_WEIGHT(all_mg), V_TEXT(list_first(&ponds)));
+        list_rest(w, &ponds);
+    }
 }
 
 /* Of fish that are in the pond still, from the stocking on where that was since. */
 static void put_growth(struct report *w) {
     struct turn *t = w->t;
     const struct farm_state *st = &t->farm->state;
-    struct buf ponds = buf_make_in(t->arena, LIST_GROWTH + 1);
+    struct list ponds = list_make(t, LIST_GROWTH);
     for (int i = 0; i < st->cycle_count; i++) {
         const struct cycle *c = &st->cycles[i];
         int64_t from_s = c->stocked_s > w->span.from_s ? c->stocked_s : w->span.from_s;
@@ -160,14 +190,18 @@ static void put_growth(struct report *w) {
                              now = growing_of(st, c, w->span.to_s);
         if (!then.biomass_mg || !now.biomass_mg)
             continue;
-        const struct reply grew = {REPLY_WEEK_GREW,
-                                   {V_TAG(turn_pond_tag(c->pond)),
-                                    V_WEIGHT(turn_two_figures(then.weight_mg.middle)),
-                                    V_WEIGHT(turn_two_figures(now.weight_mg.middle))}};
-        list_put(&ponds, turn_render(t, t->sender, &grew), LIST_GROWTH);
+        int64_t was_mg = turn_two_figures(then.weight_mg.middle),
+                is_mg = turn_two_figures(now.weight_mg.middle);
+        const struct reply grew = {
+            REPLY_WEEK_GREW, {V_TAG(turn_pond_tag(c->pond)), V_WEIGHT(was_mg), V_WEIGHT(is_mg)}};
+        list_put(t, &ponds,
+                 was_mg == is_mg ? tagged(t, 'P', c->pond, weight_text(t, is_mg))
+                                 : turn_render(t, t->sender, &grew));
     }
-    if (ponds.n)
-        PUT(w, WEEK_GROWTH, V_TEXT(buf_slice(&ponds)));
+    if (ponds.now.n) {
+        PUT(w, WEEK_GROWTH, V_TEXT(list_first(&ponds)));
+        list_rest(w, &ponds);
+    }
 }
 
 /* -- sales ---------------------------------------------------------------------------------------
@@ -259,11 +293,21 @@ static void put_texts(struct report *w) {
 /* -- all -----------------------------------------------------------------------------------------
  */
 
+/* 0: it ends in this one, which needs not be said. */
+static int year_named(const struct turn *t, const struct span *span) {
+    int year = zone_local(t->zone, span->to_s - 1).year;
+    return year == zone_local(t->zone, t->now_s).year ? 0 : year;
+}
+
 /* For turn.sender; empty: nothing happened. */
 static struct slice report_text(struct turn *t, struct span span) {
     struct report w = {.t = t, .span = span};
     bool owns = turn_sender(t)->role == ROLE_OWNER || turn_sender(t)->role == ROLE_ADVISER;
-    PUT(&w, WEEK_HEAD, V_DATE(span.from_s), V_DATE(span.to_s - 1));
+    int year = year_named(t, &span);
+    if (year)
+        PUT(&w, WEEK_HEAD_YEAR, V_DATE(span.from_s), V_DATE(span.to_s - 1), V_NUMBER(year));
+    else
+        PUT(&w, WEEK_HEAD, V_DATE(span.from_s), V_DATE(span.to_s - 1));
     put_dead(&w);
     put_feed(&w);
     put_growth(&w);
@@ -278,8 +322,11 @@ static struct slice report_text(struct turn *t, struct span span) {
 
 static void say_report(struct turn *t, struct span span) {
     struct slice text = report_text(t, span);
+    int year = year_named(t, &span);
     if (text.n)
         turn_send(t, t->sender, LEVEL_ANSWER, (struct task_key){0}, INT64_MAX, text);
+    else if (year)
+        TURN_SAY(t, WEEK_NOTHING_YEAR, V_DATE(span.from_s), V_DATE(span.to_s - 1), V_NUMBER(year));
     else
         TURN_SAY(t, WEEK_NOTHING, V_DATE(span.from_s), V_DATE(span.to_s - 1));
 }

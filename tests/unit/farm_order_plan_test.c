@@ -316,6 +316,17 @@ static void sundays(void **unused) {
     want("the next", &farm, AT(8), TASK_SUNDAY, OWNER, sixth + 7, "d13 07:15, d13 07:15, d13 13:15",
          OWNER);
     farm_free(&farm);
+    static const struct say waits[] = {ORDERED(0, 1, 1000, 40, 0)};
+    farm = say_all(waits, COUNT_OF(waits));
+    FIELD("nothing since, but an order is open", how_many(&farm, CLOCK(20, 8, 0), TASK_SUNDAY), 1);
+    FIELD("it is over", how_many(&farm, CLOCK(60, 8, 0), TASK_SUNDAY), 0);
+    farm_free(&farm);
+    static const struct say fish[] = {
+        OF_CYCLE(0, ENTRY_STOCKED, 1, 1, 1000, 100000, 0, 0, 0),
+    };
+    farm = say_all(fish, COUNT_OF(fish));
+    FIELD("fish swim", how_many(&farm, CLOCK(20, 8, 0), TASK_SUNDAY), 1);
+    farm_free(&farm);
 }
 
 /* -- rows of what was told -----------------------------------------------------------------------

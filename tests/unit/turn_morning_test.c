@@ -65,12 +65,12 @@ static void whose(void **state) {
     assert_null(strstr(text, "P1"));
     assert_null(strstr(text, "P4"));
     (void)snprintf(text, sizeof text, "%s", stage_got(s, OWNER, 0));
-    /* all of the farm, his own first */
+    /* all of the farm: what has an hour, whoever's it is, then ponds, his own first */
     (void)snprintf(first, sizeof first, "%.2s", text);
-    assert_string_equal(first, "P1");
-    const char *own = strstr(text, "\nP4 feed "), *look = strstr(text, "\nF3 look 08:30\n");
+    assert_string_equal(first, "F3");
+    const char *own = strstr(text, "\nP4 feed "), *look = strstr(text, "F3 look 08:30\n");
     const char *other = strstr(text, "\nP2 feed ");
-    assert_true(own && look && other && own < look && look < other && strstr(text, "\nP3 feed "));
+    assert_true(own && look && other && look < own && own < other && strstr(text, "\nP3 feed "));
     /* once a day, whatever the hour becomes */
     stage_wake(s, AT(TUE, 6, 30), OUTCOME_DELIVERED);
     WANT_TEXTS(s, OWNER, 0);
