@@ -269,6 +269,42 @@ static struct cycle *cycle_made(struct farm_state *state, const struct entry *n,
     return c;
 }
 
+static int64_t moved_before(const struct farm_state *state, int64_t spawn, int64_t from) {
+    int64_t count = 0;
+    for (int i = 0; i < state->move_count; i++)
+        if (state->moves[i].spawn == spawn && state->moves[i].from == from)
+            count += state->moves[i].count;
+    return count;
+}
+
+/* They take with them what they cost: by how many they are of those who shared it until then. */
+static enum err moved_note(struct farm_state *state, const struct spawn *s,
+                           const struct cycle *from, const struct cycle *to, const struct entry *n,
+                           int64_t count, struct arena *arena) {
+    struct fish_move m = {.at_s = n->at_s,
+                          .spawn = s ? s->number : 0,
+                          .from = from ? from->number : 0,
+                          .to = to->number,
+                          .count = count};
+    int64_t out = from ? from->out : 0;
+    for (int i = 0; s && i < s->event_count; i++)
+        out += s->events[i].what == LARVAE_TAKEN ? s->events[i].count : 0;
+    m.among = out - moved_before(state, m.spawn, m.from);
+    if (s && !s->closed_s)
+        m.among += spawn_larvae(s, n->at_s).middle;
+    if (from && !from->closed_s)
+        m.among += growing_fish(state, from, n->at_s).middle;
+    if (m.among < count)
+        m.among = count;
+    void *array = state->moves;
+    enum err e = state_room(&array, state->move_count, &state->move_room, sizeof m, arena);
+    if (e)
+        return e;
+    state->moves = array;
+    state->moves[state->move_count++] = m;
+    return ERR_OK;
+}
+
 /* Out of what they came from: all that is left there, when that was said or so many were taken. */
 static enum err take_from(struct farm_state *state, const struct cycle *to, const struct entry *n,
                           int64_t count, struct arena *arena) {
@@ -276,12 +312,18 @@ static enum err take_from(struct farm_state *state, const struct cycle *to, cons
     struct cycle *from = n->value[4] ? farm_cycle(state, n->value[4]) : NULL;
     bool all = (n->value[5] & STOCKED_ALL) != 0;
     enum err e = ERR_OK;
-    if (s && !s->closed_s && s->stripped_s)
+    bool of_spawn = s && !s->closed_s && s->stripped_s;
+    bool of_pond = from && from != to && !from->closed_s;
+    if (of_spawn)
         e = spawn_take(s, count, !n->value[1], all || count >= spawn_larvae(s, n->at_s).high,
                        n->at_s, arena);
-    if (!e && from && from != to && !from->closed_s)
+    if (!e && of_pond)
         e = cycle_take(state, from, n, count, n->value[5] & STOCKED_RECKONED ? 0 : n->value[2],
                        all || count >= growing_fish(state, from, n->at_s).high, arena);
+    if (!e && of_pond)
+        e = moved_note(state, NULL, from, to, n, count, arena);
+    else if (!e && of_spawn)
+        e = moved_note(state, s, NULL, to, n, count, arena);
     return e;
 }
 

@@ -203,7 +203,11 @@ static uint64_t mix_plan(uint64_t h, const struct spawn_plan *p) {
 }
 
 static uint64_t mix_money(uint64_t h, const struct farm_state *state) {
-    h = MIX(h, state->currency, state->price_count, state->booking_count);
+    h = MIX(h, state->currency, state->price_count, state->booking_count, state->move_count);
+    for (int i = 0; i < state->move_count; i++) {
+        const struct fish_move *m = &state->moves[i];
+        h = MIX(h, m->at_s, m->spawn, m->from, m->to, m->count, m->among);
+    }
     for (int i = 0; i < state->price_count; i++) {
         const struct price *p = &state->prices[i];
         h = MIX(h, p->thing, p->party, p->at_s, p->minor, p->per, p->measure);

@@ -292,6 +292,17 @@ struct booking {
     bool paid;         /* an income that was paid at once */
 };
 
+/* Fish that went from where they were to a pond, for what they cost until then (account.h). */
+struct fish_move {
+    int64_t at_s;
+    int64_t spawn; /* of one of the two, the other 0 */
+    int64_t from;  /* cycle */
+    int64_t to;    /* cycle */
+    int64_t count;
+    int64_t
+        among; /* with those taken out otherwise until then and those thought left: count or more */
+};
+
 struct farm_state {
     struct brood *brood; /* in the order of first hearing */
     int brood_count, brood_room;
@@ -321,6 +332,8 @@ struct farm_state {
     int price_count, price_room;
     struct booking *bookings; /* in the order of instants */
     int booking_count, booking_room;
+    struct fish_move *moves; /* the same */
+    int move_count, move_room;
     int64_t air_off_s; /* power or air failed then, 0: it runs */
     int64_t air_person;
     int64_t last_at_s, last_seq; /* the entry folded last */

@@ -10,7 +10,9 @@ enum {
     DAY_S = 86400,
     DEBTS_MOST = 40,
     NAMES_MOST = 6,
-    SMALL_MINOR = 100 /* of what costs less a fraction is shown */
+    SMALL_MINOR = 100, /* of what costs less a fraction is shown */
+    SMALL_WHOLE = 10,  /* the same of money without cents: a tenth, of under 1 thousandths */
+    TENTH_MILLI = 100
 };
 
 /* -- what was spent ------------------------------------------------------------------------------
@@ -40,7 +42,7 @@ static bool fill_of(struct turn *t, struct request *r, int64_t at_s, enum subjec
         if (st->spawns[i].tag == r->tag.number && st->spawns[i].injected_s <= at_s)
             *subject = st->spawns[i].number;
     if (!*subject && farm_brood_tag(st, SEX_FEMALE, r->tag.number))
-        TURN_SAY(t, NO_SPAWN, V_TAG(r->tag));
+        TURN_SAY(t, COST_NO_SPAWN, V_TAG(r->tag));
     else if (!*subject)
         turn_refuse_tag(t, r->tag);
     return *subject != 0;
@@ -88,11 +90,15 @@ static void note_cost(struct turn *t, struct request *r) {
 static struct slice rate_text(struct turn *t, const struct money_rate *rate) {
     const struct currency *c = farm_currency(&t->farm->state);
     struct buf b = buf_make_in(t->arena, 60);
-    if (rate->reason != MONEY_OK || rate->rounded >= SMALL_MINOR || !c)
+    if (rate->reason != MONEY_OK || rate->rounded >= (c && c->digits ? SMALL_MINOR : SMALL_WHOLE) ||
+        !c)
         return turn_money_text(t, rate->rounded);
     int digits = c->digits + 3;
-    int64_t unit = c->minor * 1000, rest = rate->milli % unit;
-    buf_put_int(&b, rate->milli / unit);
+    int64_t unit = c->minor * 1000, milli = rate->milli;
+    if (!c->digits && milli >= unit)
+        milli = (milli + TENTH_MILLI / 2) / TENTH_MILLI * TENTH_MILLI;
+    int64_t rest = milli % unit;
+    buf_put_int(&b, milli / unit);
     while (rest && rest % 10 == 0) {
         rest /= 10;
         digits--;
@@ -131,14 +137,31 @@ static bool span_weighed(const struct farm_state *st, int64_t from_s, int64_t to
     return weighed;
 }
 
-/* Cost over fish, and over their weight where all were weighed, and feed that is not in it. */
+/* Cost over fish, and over their weight where all were weighed and none is left. */
 static void say_rates(struct turn *t, const struct account *a, bool weighed) {
-    struct reply_value fish = V_NUMBER(a->fish), each = V_TEXT(rate_text(t, &a->each));
-    if (a->fish && a->cost && a->weight_mg && weighed)
+    struct reply_value fish = V_NUMBER(a->fish), in = V_NUMBER(turn_two_figures(a->in)),
+                       each = V_TEXT(rate_text(t, &a->each));
+    if (!a->cost)
+        return;
+    if (a->in && a->fish)
+        TURN_SAY(t, ACCOUNT_EACH_IN, fish, in, each);
+    else if (a->in)
+        TURN_SAY(t, ACCOUNT_IN, in, each);
+    else if (a->fish && a->weight_mg && weighed)
         TURN_SAY(t, ACCOUNT_EACH_KG, fish, V_WEIGHT(a->weight_mg), each,
                  V_TEXT(rate_text(t, &a->per_kg)));
-    else if (a->fish && a->cost)
+    else if (a->fish)
         TURN_SAY(t, ACCOUNT_EACH, fish, each);
+}
+
+/* What came and went with fish, and feed whose cost is not what was paid. */
+static void say_parts(struct turn *t, const struct account *a) {
+    if (a->brought)
+        TURN_SAY(t, ACCOUNT_BROUGHT, V_TEXT(turn_money_text(t, a->brought)));
+    if (a->gone)
+        TURN_SAY(t, ACCOUNT_GONE, V_TEXT(turn_money_text(t, a->gone)));
+    if (a->priced_mg)
+        TURN_SAY(t, ACCOUNT_PRICED, V_WEIGHT(a->priced_mg));
     if (a->unpriced_mg)
         TURN_SAY(t, ACCOUNT_UNPRICED, V_WEIGHT(a->unpriced_mg));
 }
@@ -146,7 +169,7 @@ static void say_rates(struct turn *t, const struct account *a, bool weighed) {
 /* False: it cannot be said. */
 static bool say_account(struct turn *t, struct tag tag, int64_t from_s, const struct account *a) {
     struct reply_value code = V_TEXT(turn_currency_code(t)),
-                       cost = V_TEXT(turn_money_text(t, a->cost)),
+                       cost = V_TEXT(turn_money_text(t, a->cost - a->brought + a->gone)),
                        income = V_TEXT(turn_money_text(t, a->income)),
                        result = V_TEXT(turn_money_text(t, a->result));
     if (a->reason != MONEY_OK) {
@@ -188,10 +211,12 @@ static void show_pond(struct turn *t, struct request *r) {
         TURN_SAY(t, ACCOUNT_NO_FISH, V_TAG(r->pond));
         return;
     }
-    const struct account a = account_cycle(st, c);
+    const struct account a = account_cycle(st, c, t->now_s);
     turn_about(t, t->sender, ABOUT_ACCOUNT, c->number, (struct slice){0});
-    if (say_account(t, r->pond, c->stocked_s, &a))
+    if (say_account(t, r->pond, c->stocked_s, &a)) {
         say_rates(t, &a, cycle_weighed(c));
+        say_parts(t, &a);
+    }
 }
 
 static void show(struct turn *t, struct request *r) {
@@ -209,12 +234,18 @@ static void show(struct turn *t, struct request *r) {
     const struct spawn *s = of == SUBJECT_SPAWN ? farm_spawn(st, subject) : NULL;
     struct zone_time month = zone_local(t->zone, t->now_s);
     int64_t from_s = zone_midnight(t->zone, t->now_s, 1 - month.day);
-    const struct account a = s ? account_spawn(st, s) : account_span(st, from_s, t->now_s + 1);
+    const struct account a =
+        s ? account_spawn(st, s, t->now_s) : account_span(st, from_s, t->now_s + 1);
     turn_about(t, t->sender, ABOUT_ACCOUNT, 0, (struct slice){0});
     bool alike = true;
     bool weighed = s ? false : span_weighed(st, from_s, t->now_s + 1, &alike);
-    if (say_account(t, s ? r->tag : (struct tag){0}, s ? s->injected_s : from_s, &a) && alike)
+    if (!say_account(t, s ? r->tag : (struct tag){0}, s ? s->injected_s : from_s, &a))
+        return;
+    if (alike)
         say_rates(t, &a, weighed);
+    say_parts(t, &a);
+    if (s && spawn_swims(s))
+        TURN_SAY(t, ACCOUNT_FOOD, V_TAG(r->tag));
 }
 
 void turn_do_cost(struct turn *t, struct request *r) {

@@ -55,6 +55,7 @@ static const struct say season[] = {
     INCOME(SUBJECT_CYCLE, 1, 30 * DAY, 2500000, BUYER, 0, 2500, 5 * KG),
     OF_CYCLE(35 * DAY, ENTRY_HARVESTED, 1, 500, 1 * KG, 0),
     INCOME(SUBJECT_CYCLE, 1, 35 * DAY, 600000, OTHER, 1, 500, 1 * KG),
+    OF_CYCLE(36 * DAY, ENTRY_COUNTED, 1, 2450),
     OF_HALL(40 * DAY, ENTRY_PAID, 1500000, BUYER, 0),
 };
 
@@ -69,23 +70,24 @@ static void a_season_by_hand(void **unused) {
     (void)unused;
     struct farm farm = say_all(season, COUNT_OF(season));
     const struct farm_state *st = &farm.state;
-    struct account one = account_cycle(st, farm_cycle(st, 1));
-    struct account two = account_cycle(st, farm_cycle(st, 2));
+    struct account one = account_cycle(st, farm_cycle(st, 1), AT(36));
+    struct account two = account_cycle(st, farm_cycle(st, 2), AT(36));
     wants("cycle 1", one, 860000 + 200000 + 30000, 3100000);
     FIELD("its feed", one.feed_cost, 860000);
     FIELD("its fish", one.fish, 3000);
-    FIELD("each", one.each.minor, 1090);
-    FIELD("over three", one.each.per, 3);
-    FIELD("each", one.each.rounded, 363);
-    FIELD("each", one.each.milli, 363333);
+    FIELD("counted on the day", one.in, 2450);
+    FIELD("each of 3000 out and 2450 in", one.each.minor, 200);
+    FIELD("exactly", one.each.per, 1);
+    FIELD("each", one.each.milli, 200000);
     FIELD("weighed", one.weight_mg, 6 * KG);
     FIELD("a kilogram", one.per_kg.rounded, 181667);
     FIELD("paid for all of its feed", one.unpriced_mg, 0);
     wants("cycle 2", two, 573348, 0);
-    FIELD("no fish", two.each.reason, MONEY_NOTHING);
+    FIELD("none out", two.fish, 0);
+    FIELD("of those in", two.each.minor * two.in, two.cost * two.each.per);
     FIELD("no weight", two.per_kg.reason, MONEY_NOTHING);
 
-    struct account spawn = account_spawn(st, farm_spawn(st, 1));
+    struct account spawn = account_spawn(st, farm_spawn(st, 1), AT(36));
     wants("spawn", spawn, 120050, 40000);
     FIELD("larvae", spawn.fish, 400);
 
@@ -113,6 +115,7 @@ static void a_season_by_hand(void **unused) {
  */
 
 #define GIVEN(at, pond, mg, feed)   OF_POND(at, ENTRY_GIVEN, pond, mg, feed)
+#define PRICED(at, feed, minor)     OF_HALL(at, ENTRY_PRICE, PRICE_FEED, feed, minor, PRICE_KG, 0)
 #define BOUGHT(at, minor, feed, mg) COST(SUBJECT_HATCHERY, 0, at, minor, 0, feed, mg)
 
 static void feed(void **unused) {
@@ -126,11 +129,28 @@ static void feed(void **unused) {
          {STOCKED(0, 1, 4), BOUGHT(1, 1001, 3, 2 * KG), GIVEN(9, 4, KG, 3)},
          {500, 0},
          0}, /* 500 1/2 and 500 1/2: the unit goes to part 0, the earlier */
-        {"more given than bought: no more than was paid",
+        {"more given than bought, and no price: no more than was paid, and it is said",
          {STOCKED(0, 1, 4), STOCKED(0, 2, 5), BOUGHT(1, 1000, 3, KG), GIVEN(9, 4, 3 * KG, 3),
           GIVEN(9, 5, KG, 3)},
          {750, 250},
+         9 * KG / 4}, /* three quarters of the 3 kg */
+        {"more given than bought: the rest by the farm's price",
+         {STOCKED(0, 1, 4), STOCKED(0, 2, 5), PRICED(0, 3, 2000), BOUGHT(1, 1000, 3, KG),
+          GIVEN(9, 4, 3 * KG, 3), GIVEN(9, 5, KG, 3)},
+         {5250, 1750}, /* 1 kg for 1000 and 3 kg for 6000 */
          0},
+        {"nothing was bought, but it has its price",
+         {STOCKED(0, 1, 4), PRICED(0, 9, 2500), GIVEN(9, 4, KG, 9)},
+         {2500, 0},
+         0},
+        {"without its name: the one price there is",
+         {STOCKED(0, 1, 4), PRICED(0, 9, 2500), GIVEN(9, 4, KG, 0)},
+         {2500, 0},
+         0},
+        {"without its name, of two prices",
+         {STOCKED(0, 1, 4), PRICED(0, 9, 2500), PRICED(0, 3, 1000), GIVEN(9, 4, KG, 0)},
+         {0, 0},
+         KG},
         {"two feeds",
          {STOCKED(0, 1, 4), STOCKED(0, 2, 5), BOUGHT(1, 1000, 3, KG), BOUGHT(1, 4000, 9, KG),
           GIVEN(9, 4, KG, 3), GIVEN(9, 5, KG, 9)},
@@ -162,7 +182,7 @@ static void feed(void **unused) {
         struct farm farm = say_all(cases[i].rows, SAY_MOST);
         for (int k = 0; k < 2; k++) {
             const struct cycle *c = farm_cycle(&farm.state, k + 1);
-            struct account a = c ? account_cycle(&farm.state, c) : (struct account){0};
+            struct account a = c ? account_cycle(&farm.state, c, AT(40)) : (struct account){0};
             FIELD(cases[i].name, a.reason, MONEY_OK);
             FIELD(cases[i].name, a.feed_cost, cases[i].cost[k]);
             FIELD(cases[i].name, a.cost, cases[i].cost[k]);
@@ -187,9 +207,75 @@ static void between(void **unused) {
         COST(SUBJECT_POND, 4, 3 * DAY, 30),
     };
     struct farm farm = say_all(rows, COUNT_OF(rows));
-    wants("before", account_cycle(&farm.state, farm_cycle(&farm.state, 1)), 70, 0);
-    wants("after", account_cycle(&farm.state, farm_cycle(&farm.state, 2)), 30, 0);
+    wants("before", account_cycle(&farm.state, farm_cycle(&farm.state, 1), AT(40)), 70, 0);
+    wants("after", account_cycle(&farm.state, farm_cycle(&farm.state, 2), AT(40)), 30, 0);
     wants("of the farm", account_span(&farm.state, 0, INT64_MAX), 1600, 0);
+    farm_free(&farm);
+}
+
+/* Fish take with them what they cost until then, and nothing of it is lost or counted twice. 1000
+ * fish of 10 g, counted on each day, in P4, fed 2 kg at 1000 a kilogram and texted a day late as
+ * 5000: day 1  200 are sold day 2  400 of the 800 left go to P5: 400/1000 of 5000 + 1 kg of the 2,
+ * 1000 -> 2400 day 3  lime for P4, 90 000, weeks later, is of those that stayed day 4  100 of the
+ * 400 of P5 go on to P6: 100/400 of 2400 -> 600 */
+static void moved_on(void **unused) {
+    (void)unused;
+    static const struct say rows[] = {
+        OF_CYCLE(0, ENTRY_STOCKED, 1, 4, 1000, 10000000, 0, 0, 0),
+        BOUGHT(1, 2000, 3, 2 * KG),
+        GIVEN(60, 4, KG, 3),
+        COST(SUBJECT_POND, 4, 3 * DAY, 5000),
+        OF_CYCLE(DAY, ENTRY_SOLD, 1, 200, 0, 0),
+        OF_CYCLE(2 * DAY - 1, ENTRY_COUNTED, 1, 800),
+        OF_CYCLE(2 * DAY, ENTRY_STOCKED, 2, 5, 400, 10000000, 0, 1, 0),
+        OF_CYCLE(2 * DAY, ENTRY_COUNTED, 1, 400),
+        GIVEN(2 * DAY + 60, 4, KG, 3),
+        COST(SUBJECT_POND, 4, 30 * DAY, 90000),
+        OF_CYCLE(4 * DAY - 1, ENTRY_COUNTED, 2, 400),
+        OF_CYCLE(4 * DAY, ENTRY_STOCKED, 3, 6, 100, 10000000, 0, 2, 0),
+        OF_CYCLE(31 * DAY, ENTRY_COUNTED, 1, 400),
+    };
+    struct farm farm = say_all(rows, COUNT_OF(rows));
+    const struct farm_state *st = &farm.state;
+    struct account a = account_cycle(st, farm_cycle(st, 1), AT(31));
+    struct account b = account_cycle(st, farm_cycle(st, 2), AT(4));
+    struct account c = account_cycle(st, farm_cycle(st, 3), AT(4));
+    FIELD("went to P5", a.gone, 2400);
+    FIELD("came to P5", b.brought, 2400);
+    FIELD("went to P6", b.gone, 600);
+    FIELD("came to P6", c.brought, 600);
+    FIELD("stayed", a.cost, 5000 + 2000 + 90000 - 2400);
+    FIELD("sold, and not those that were moved", a.fish, 200);
+    FIELD("still in", a.in, 400);
+    FIELD("each", a.each.rounded, 158); /* 94 600 over 600 */
+    FIELD("each in P5", b.each.minor, 6);
+    FIELD("each in P6", c.each.minor, 6);
+    FIELD("all", a.cost + b.cost + c.cost, account_span(st, 0, INT64_MAX).cost);
+    farm_free(&farm);
+}
+
+/* So do fry of a spawn: 400 of 1000 larvae to P4, 12 000 spent until then. */
+static void fry_of_a_spawn(void **unused) {
+    (void)unused;
+    static const struct say rows[] = {
+        INJECTED(0, 1, 3),
+        OF_SPAWN(600, ENTRY_STRIPPED, 1, 100000),
+        COST(SUBJECT_SPAWN, 1, 2 * DAY, 12000, 12),
+        OF_SPAWN(5 * DAY, ENTRY_COUNTED, 1, 1000),
+        OF_CYCLE(5 * DAY, ENTRY_STOCKED, 1, 4, 400, 0, 1, 0, 0),
+        COST(SUBJECT_SPAWN, 1, 9 * DAY, 6000, 12),
+    };
+    struct farm farm = say_all(rows, COUNT_OF(rows));
+    const struct farm_state *st = &farm.state;
+    struct account spawn = account_spawn(st, farm_spawn(st, 1), AT(5));
+    struct account pond = account_cycle(st, farm_cycle(st, 1), AT(5));
+    FIELD("came", pond.brought, 4800);
+    FIELD("cost of the pond", pond.cost, 4800);
+    FIELD("went", spawn.gone, 4800);
+    FIELD("stayed", spawn.cost, 13200);
+    FIELD("none is sold", spawn.fish, 0);
+    FIELD("in tanks", spawn.in, 600);
+    FIELD("each", spawn.each.minor, 22);
     farm_free(&farm);
 }
 
@@ -205,7 +291,7 @@ static void many_cycles(void **unused) {
     }
     int64_t all = 0;
     for (int i = 1; i <= CYCLES; i++) {
-        struct account a = account_cycle(&farm.state, farm_cycle(&farm.state, i));
+        struct account a = account_cycle(&farm.state, farm_cycle(&farm.state, i), AT(40));
         assert_true(a.feed_cost == 100 || (i <= CYCLES - 254 && a.feed_cost == 0));
         all += a.feed_cost;
     }
@@ -249,7 +335,7 @@ static void beyond(void **unused) {
         INCOME(SUBJECT_HATCHERY, 0, 3, 900000000000000, 4, 0),
         INCOME(SUBJECT_HATCHERY, 0, 4, 900000000000000, 4, 0), INJECTED(0, 1, 3)};
     struct farm farm = say_all(rows, COUNT_OF(rows));
-    struct account a = account_spawn(&farm.state, farm_spawn(&farm.state, 1));
+    struct account a = account_spawn(&farm.state, farm_spawn(&farm.state, 1), AT(40));
     FIELD("cost", a.reason, MONEY_IMPOSSIBLE);
     FIELD("cost", a.cost, 0);
     FIELD("income", account_span(&farm.state, 0, INT64_MAX).reason, MONEY_IMPOSSIBLE);
@@ -279,14 +365,14 @@ static int64_t cash_of(const struct farm_state *st) {
 static void double_entry(void **unused) {
     (void)unused;
     static struct ledger l;
-    int booked = 0, fed = 0;
+    int booked = 0, fed = 0, moved = 0;
     for (uint64_t seed = 1; seed <= 400; seed++) {
         ledger_make(&l, seed, true, 21000, 29000);
         struct farm farm = ledger_farm(&l);
         const struct farm_state *st = &farm.state;
         struct account_debt debts[16];
         int n = account_debts(st, debts, 16);
-        int64_t owed = 0, paid = 0, parts = 0;
+        int64_t owed = 0, paid = 0, parts = 0, priced = 0, with_fish = 0;
         for (int i = 0; i < n; i++)
             owed += debts[i].debt.owed;
         struct account all = account_span(st, INT64_MIN, INT64_MAX);
@@ -301,12 +387,19 @@ static void double_entry(void **unused) {
                         ? st->bookings[i].minor
                         : 0;
         for (int i = 0; i < st->cycle_count; i++) {
-            struct account a = account_cycle(st, &st->cycles[i]);
+            struct account a = account_cycle(st, &st->cycles[i], AT(40));
             FIELD("result", a.result, a.income - a.cost);
-            assert_true(a.feed_cost >= 0 && a.feed_cost <= a.cost);
+            assert_true(a.feed_cost >= 0 && a.feed_cost <= a.cost - a.brought + a.gone);
+            assert_true(a.cost >= 0);
             parts += a.feed_cost;
+            priced += a.priced_mg;
+            with_fish += a.brought - a.gone;
+            moved += a.brought > 0;
         }
-        if (parts > paid)
+        for (int i = 0; i < st->spawn_count; i++)
+            with_fish -= account_spawn(st, &st->spawns[i], AT(40)).gone;
+        FIELD("what went came", with_fish, 0);
+        if (parts > paid && !priced)
             fail_msg("ledger %llu: feed for %lld was given of what cost %lld",
                      (unsigned long long)seed, (long long)parts, (long long)paid);
         FIELD("feed of all", all.feed_cost, paid);
@@ -316,13 +409,16 @@ static void double_entry(void **unused) {
     }
     assert_in_range(booked, 300, 100000); /* the laws were tried */
     assert_in_range(fed, 10, 400);
+    assert_in_range(moved, 10, 4000);
 }
 
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(a_season_by_hand), cmocka_unit_test(feed),    cmocka_unit_test(between),
-        cmocka_unit_test(many_cycles),      cmocka_unit_test(debtors), cmocka_unit_test(beyond),
-        cmocka_unit_test(double_entry),
+        cmocka_unit_test(a_season_by_hand), cmocka_unit_test(feed),
+        cmocka_unit_test(between),          cmocka_unit_test(many_cycles),
+        cmocka_unit_test(debtors),          cmocka_unit_test(beyond),
+        cmocka_unit_test(double_entry),     cmocka_unit_test(moved_on),
+        cmocka_unit_test(fry_of_a_spawn),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

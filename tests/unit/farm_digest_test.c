@@ -25,6 +25,7 @@ static struct order order;
 static struct spawn_plan plan;
 static struct price price;
 static struct booking booking;
+static struct fish_move fish_move;
 static struct farm_state state;
 
 static void make_state(void) {
@@ -59,6 +60,7 @@ static void make_state(void) {
         .number = 2, .female_count = PLAN_FEMALES_MAX, .pond_count = PLAN_PONDS_MAX - 1};
     price = (struct price){.thing = PRICE_FEED};
     booking = (struct booking){.kind = BOOKING_COST};
+    fish_move = (struct fish_move){.to = 1};
     cycle = (struct cycle){.number = 2, .events = &event, .event_count = 1, .event_room = 1};
     state = (struct farm_state){.brood = &brood,
                                 .brood_count = 1,
@@ -94,7 +96,10 @@ static void make_state(void) {
                                 .price_room = 1,
                                 .bookings = &booking,
                                 .booking_count = 1,
-                                .booking_room = 1};
+                                .booking_room = 1,
+                                .moves = &fish_move,
+                                .move_count = 1,
+                                .move_room = 1};
 }
 
 #define AT(object, field)                                                                          \
@@ -298,11 +303,18 @@ static const struct place {
     AT(booking, weight_mg),
     AT(booking, count),
     AT(booking, paid),
+    AT(fish_move, at_s),
+    AT(fish_move, spawn),
+    AT(fish_move, from),
+    AT(fish_move, to),
+    AT(fish_move, count),
+    AT(fish_move, among),
     AT(state, order_count),
     AT(state, plan_count),
     AT(state, currency),
     AT(state, price_count),
     AT(state, booking_count),
+    AT(state, move_count),
     AT(state, measure_count),
     AT(state, feed_count),
     AT(state, table_count),
@@ -379,6 +391,8 @@ static const struct place unseen[] = {
     AT(state, price_room),
     AT(state, bookings),
     AT(state, booking_room),
+    AT(state, moves),
+    AT(state, move_room),
     AT(state, table[1]), /* as those beside it */
     {"the other females of a plan", &plan, &plan.females[1],
      (PLAN_FEMALES_MAX - 2) * sizeof plan.females[0]},
@@ -430,6 +444,7 @@ static void no_field_forgotten(void **unused) {
         {"plan", &plan, sizeof plan, 14},
         {"price", &price, sizeof price, 4},
         {"booking", &booking, sizeof booking, 15},
+        {"move", &fish_move, sizeof fish_move, 0},
     };
     for (size_t i = 0; i < COUNT_OF(objects); i++) {
         size_t bytes = 0;
