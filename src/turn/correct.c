@@ -1,6 +1,7 @@
 /* correct: what was said wrong is taken back. UNDO takes a text back with all it recorded; undoing
  * a fix brings the old text back. In: a request; out: entries and an answer, or one question. Also
  * what UNDO and FIX (fix.c) share. */
+#include "farm/account.h"
 #include "turn/correct.h"
 
 enum {
@@ -21,6 +22,13 @@ int64_t turn_message_said(const struct turn *t, int64_t message) {
         if (t->farm->entries[i].message == message)
             return t->farm->entries[i].said_s;
     return t->now_s;
+}
+
+/* On the five minutes at which hours are shown, and none that is still to come. */
+static int64_t said_shown(const struct turn *t, int64_t message) {
+    enum { SHOWN_S = 300 };
+    int64_t said_s = turn_message_said(t, message);
+    return said_s - said_s % SHOWN_S;
 }
 
 int64_t correct_first_said(const struct turn *t, int64_t message) {
@@ -185,10 +193,9 @@ bool correct_sure(struct turn *t, const struct request *r, int64_t message, int6
         reply = undo ? REPLY_ASK_UNDO_ANEW : REPLY_ASK_FIX_ANEW;
     else if (mine)
         reply = undo ? REPLY_ASK_UNDO_OLD : REPLY_ASK_FIX_OLD;
-    turn_ask(
-        t, r, CONFIRM_BASE + (mine ? CONFIRM_OLD : CONFIRM_OTHERS),
-        &(struct reply){
-            reply, {V_TEXT(turn_message_text(t, shown)), V_WHEN(turn_message_said(t, shown))}});
+    turn_ask(t, r, CONFIRM_BASE + (mine ? CONFIRM_OLD : CONFIRM_OTHERS),
+             &(struct reply){reply,
+                             {V_TEXT(turn_message_text(t, shown)), V_WHEN(said_shown(t, shown))}});
     return false;
 }
 
@@ -303,6 +310,21 @@ static bool moved(const struct farm *farm, int64_t fix) {
     return false;
 }
 
+/* A sale on credit that is taken back leaves what was paid for it. */
+static void say_overpaid(struct turn *t, int64_t message) {
+    for (int i = 0; i < t->farm->count; i++) {
+        const struct entry *n = &t->farm->entries[i];
+        if (n->message != message || n->kind != ENTRY_INCOME || n->value[2] || !n->value[1] ||
+            turn_sender(t)->role != ROLE_OWNER)
+            continue;
+        const struct account_debt d = account_debt(&t->farm->state, n->value[1]);
+        if (d.debt.owed < 0 && d.debt.reason != MONEY_IMPOSSIBLE)
+            TURN_SAY(t, UNDONE_PAID, V_TEXT(turn_party_shown(t, n->value[1])),
+                     V_TEXT(turn_currency_code(t)), V_TEXT(turn_money_text(t, -d.debt.owed)));
+        return;
+    }
+}
+
 void turn_do_undo(struct turn *t, const struct request *r) {
     int64_t message = message_meant(t, r);
     if (!message)
@@ -318,7 +340,7 @@ void turn_do_undo(struct turn *t, const struct request *r) {
     turn_record(t, ENTRY_UNDO, SUBJECT_HATCHERY, 0, t->now_s, message, 0, 0);
     if (!turn_commit(t))
         return;
-    TURN_SAY(t, UNDONE, V_TEXT(turn_message_text(t, message)),
-             V_WHEN(turn_message_said(t, message)));
+    TURN_SAY(t, UNDONE, V_TEXT(turn_message_text(t, message)), V_WHEN(said_shown(t, message)));
+    say_overpaid(t, message);
     tell_undone(t, message);
 }

@@ -10,6 +10,8 @@ enum {
     DAY_S = 86400,
     DEBTS_MOST = 40,
     NAMES_MOST = 6,
+    NAMES_KNOWN = 40, /* characters, as replies.def cuts them */
+    NAMES_PAID = 30,
     SMALL_MINOR = 100, /* of what costs less a fraction is shown */
     SMALL_WHOLE = 10,  /* the same of money without cents: a tenth, of under 1 thousandths */
     TENTH_MILLI = 100
@@ -273,8 +275,8 @@ void turn_why_account(struct turn *t, const struct about *about) {
 /* -- debts ---------------------------------------------------------------------------------------
  */
 
-/* "Mary, Lake Hotel": who bought, the last first; empty: nobody. */
-static struct slice buyers(struct turn *t) {
+/* "Mary, Lake Hotel": who bought, the last first, whole names as far as they fit; empty: nobody. */
+static struct slice buyers(struct turn *t, size_t most) {
     const struct farm_state *st = &t->farm->state;
     int64_t seen[NAMES_MOST];
     int count = 0;
@@ -284,10 +286,11 @@ static struct slice buyers(struct turn *t) {
         bool again = k->kind == BOOKING_COST || !k->party;
         for (int n = 0; n < count; n++)
             again |= seen[n] == k->party;
-        if (again)
+        struct slice name = again ? SLICE("") : turn_party_shown(t, k->party);
+        if (again || (count && b.n + 2 + name.n > most))
             continue;
         buf_puts(&b, count ? ", " : "");
-        buf_put(&b, turn_party_shown(t, k->party));
+        buf_put(&b, name);
         seen[count++] = k->party;
     }
     if (buf_err(&b) && !t->e)
@@ -348,7 +351,7 @@ void turn_do_owes(struct turn *t, const struct request *r) {
     if (turn_money_hidden(t) || no_currency(t, r))
         return;
     int64_t buyer = request_has(r, SLOT_NAME) ? turn_buyer_known(t, name) : 0;
-    struct slice known = buyers(t);
+    struct slice known = buyers(t, NAMES_KNOWN);
     if (!request_has(r, SLOT_NAME))
         owes_all(t);
     else if (buyer)
@@ -381,7 +384,7 @@ static bool payment_sure(struct turn *t, const struct request *r, int64_t buyer,
     struct reply_value who = V_TEXT(turn_name_shown(t, slice_of(r->name)));
     struct reply_value sum = V_TEXT(turn_money_text(t, minor));
     const struct booking *before = buyer ? paid_before(&t->farm->state, buyer, minor, at_s) : NULL;
-    struct slice known = buyers(t);
+    struct slice known = buyers(t, NAMES_PAID);
     bool tells = turn_sender(t)->role == ROLE_OWNER && known.n; /* who buys is the owner's to see */
     if (!buyer && !(r->confirms & CONFIRM_NAME) && tells)
         TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_NAME, ASK_PAID_NEW, who, sum, V_TEXT(known));

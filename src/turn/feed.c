@@ -55,13 +55,18 @@ struct slice turn_feed_name(struct turn *t, int person, int64_t feed) {
 
 /* "bran, pellets" */
 struct slice turn_feed_names(struct turn *t) {
+    enum {
+        NAMES_ROOM = 40
+    }; /* characters, as replies.def cuts them: whole names as far as they fit */
     int64_t feeds[TURN_FEEDS_MAX];
     struct buf b = buf_make_in(t->arena, 400);
     int count = turn_feeds(t, feeds, TURN_FEEDS_MAX);
     for (int i = 0; i < count; i++) {
-        if (i)
-            buf_puts(&b, ", ");
-        buf_put(&b, party_name(t, feeds[i]));
+        struct slice name = party_name(t, feeds[i]);
+        if (b.n && b.n + 2 + name.n > NAMES_ROOM)
+            continue;
+        buf_puts(&b, b.n ? ", " : "");
+        buf_put(&b, name);
     }
     return buf_slice(&b);
 }

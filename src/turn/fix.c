@@ -363,6 +363,21 @@ static void fix_pond(struct turn *t, const struct request *r, const struct corre
 /* -- fix -----------------------------------------------------------------------------------------
  */
 
+/* What the sender said last, where that is a sum of money alone, which has no tag; NULL: it is not.
+ */
+static const struct entry *sum_last(struct turn *t) {
+    const struct entry *last = NULL;
+    for (int i = 0; i < t->farm->count; i++) {
+        const struct entry *n = &t->farm->entries[i];
+        if (t->farm->in_force[i] && n->kind != ENTRY_UNDO && n->kind != ENTRY_CURRENCY &&
+            n->person == turn_sender(t)->id && (!last || n->seq > last->seq))
+            last = n;
+    }
+    bool sum =
+        last && (last->kind == ENTRY_PAID || last->kind == ENTRY_COST || last->kind == ENTRY_PRICE);
+    return sum && !(last->kind == ENTRY_COST && last->value[3]) ? last : NULL;
+}
+
 void turn_do_fix(struct turn *t, struct request *r) {
     if (turn_sender(t)->role == ROLE_WATCHER) {
         TURN_SAY(t, FIX_WATCHER);
@@ -370,6 +385,11 @@ void turn_do_fix(struct turn *t, struct request *r) {
     }
     if (fix_store(t, r))
         return;
+    const struct entry *sum = request_has(r, SLOT_TAG) ? NULL : sum_last(t);
+    if (sum) {
+        TURN_SAY(t, FIX_SUM, V_TEXT(turn_message_text(t, sum->message)));
+        return;
+    }
     if (!request_has(r, SLOT_TAG)) {
         TURN_ASK(t, r, SLOT_TAG, ASK_FIX_TAG);
         return;

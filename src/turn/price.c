@@ -194,7 +194,7 @@ static void set_price(struct turn *t, const struct request *r) {
         return;
     struct reply_value what = V_TEXT(thing_text(t, p.thing, p.party));
     struct reply_value code = V_TEXT(turn_currency_code(t)), text = V_TEXT(turn_price_text(t, &p));
-    if (old.n)
+    if (old.n && !slice_eq(old, text.text)) /* the same again is none that changed */
         TURN_SAY(t, PRICE_CHANGED, what, code, text, V_TEXT(old));
     else
         TURN_SAY(t, PRICE_SET, what, code, text);
