@@ -200,6 +200,10 @@ static void weigh(struct growing_points *p, const struct fish_event *e) {
     }
 }
 
+bool growing_weighs(const struct fish_event *e) {
+    return e->kind == FISH_SAMPLED || (e->kind == FISH_TAKEN && e->mean_ug && !e->sold);
+}
+
 struct growing_points growing_points(const struct farm_state *state, const struct cycle *c,
                                      int64_t at_s) {
     struct growing_points p = {0};
@@ -212,7 +216,7 @@ struct growing_points growing_points(const struct farm_state *state, const struc
             come(&p, e, alive_before(state, c, i));
         else if (e->kind == FISH_BIG && p.count)
             big_go(&p, e, alive_before(state, c, i).middle);
-        else if (e->kind == FISH_SAMPLED || e->kind == FISH_TAKEN)
+        else if (growing_weighs(e) || (e->kind == FISH_TAKEN && !p.count))
             weigh(&p, e);
     }
     return p;

@@ -3,9 +3,10 @@
  *
  * Numbers by trade's survival, of the kind that was stocked first; weights by trade's growth: what
  * was stocked, each sample and each catch that was weighed (unless it was of the big ones) is a
- * point. Where fish of another size come in or the big ones go out the mean changes at once, and
- * the growth goes on. Water: the pond's own readings, else the hatchery's, else
- * the book's as for a ration, and `guessed` says so.
+ * point. What was sold was picked: its weight is a point only where none is known. Where fish of
+ * another size come in or the big ones go out the mean changes at once, and the growth goes on.
+ * Water: the pond's own readings, else the hatchery's, else the book's as for a ration, and
+ * `guessed` says so.
  */
 #ifndef FARM_GROWING_H
 #define FARM_GROWING_H
@@ -29,6 +30,9 @@ struct growing_points {
 /* What was weighed until the instant; no points when nothing ever was. */
 struct growing_points growing_points(const struct farm_state *state, const struct cycle *cycle,
                                      int64_t at_s);
+
+/* It says what the others weigh, too. */
+bool growing_weighs(const struct fish_event *event);
 
 /* How its fish are thought lost: by what was stocked first. */
 enum survival_kind growing_kind(const struct farm_state *state, const struct cycle *cycle);

@@ -137,8 +137,7 @@ void plan_grow_pond(struct plan *p, const struct pond *pond) {
 /* A sample, or a catch that was weighed; 0 never. */
 static int64_t weighed_s(const struct cycle *c) {
     for (int i = c->event_count - 1; i >= 0; i--)
-        if (c->events[i].kind == FISH_SAMPLED ||
-            (c->events[i].kind == FISH_TAKEN && c->events[i].mean_ug))
+        if (growing_weighs(&c->events[i]))
             return c->events[i].at_s;
     return 0;
 }

@@ -211,7 +211,8 @@ static enum err cycle_take(struct farm_state *state, struct cycle *c, const stru
                                .at_s = n->at_s,
                                .count = count,
                                .mean_ug = mean_ug || !big ? mean_ug : c->big_ug,
-                               .guessed = count && !n->value[n->kind == ENTRY_STOCKED ? 1 : 0]};
+                               .guessed = count && !n->value[n->kind == ENTRY_STOCKED ? 1 : 0],
+                               .sold = n->kind == ENTRY_SOLD};
     c->big_s = c->big_ug = 0;
     c->taken += count;
     c->out += count;

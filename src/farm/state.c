@@ -164,7 +164,7 @@ static uint64_t mix_cycle(uint64_t h, const struct cycle *c) {
     for (int i = 0; i < c->event_count; i++) {
         const struct fish_event *e = &c->events[i];
         h = MIX(h, e->kind, e->at_s, e->count, e->mean_ug, e->error_ug, e->cv_permille, e->least_mg,
-                e->largest_mg, e->low, e->high, e->guessed);
+                e->largest_mg, e->low, e->high, e->guessed, e->sold);
     }
     return MIX(h, c->number, c->pond, c->stocked_s, c->count, c->mean_ug, c->spawn, c->died,
                c->counted_s, c->counted, c->taken, c->graded_s, c->grades, c->out, c->harvested,

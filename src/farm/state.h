@@ -162,6 +162,7 @@ enum fish_event_kind {
 struct fish_event {
     enum fish_event_kind kind;
     bool guessed; /* put or taken: nobody said how many, all that were thought to be there */
+    bool sold;    /* taken: picked for a buyer, so their weight is not that of the others */
     int64_t at_s;
     int64_t count;
     int64_t mean_ug, error_ug, cv_permille;

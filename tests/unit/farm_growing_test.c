@@ -496,19 +496,39 @@ static void mixed_as_unsure(void **unused) {
         }
 }
 
+/* Two hundred large ones picked for a buyer say nothing of those that stay; a catch does, and so
+ * does a sale where nobody weighed anything before. */
+static void picked(void **unused) {
+    (void)unused;
+    static const struct {
+        const char *name;
+        struct say rows[2];
+        bool moves; /* the mean of those left, far over the 5 g that were stocked */
+    } cases[] = {
+        {"sold", {STOCKED(0, 3000, 5 * G), OF_CYCLE(1, ENTRY_SOLD, 1, 200, 4000 * 1000, 0)}, false},
+        {"caught",
+         {STOCKED(0, 3000, 5 * G), OF_CYCLE(1, ENTRY_HARVESTED, 1, 200, 4000 * 1000, 0)},
+         true},
+        {"sold, and never weighed",
+         {STOCKED(0, 3000, 0), OF_CYCLE(1, ENTRY_SOLD, 1, 200, 4000 * 1000, 0)},
+         true},
+    };
+    for (size_t i = 0; i < COUNT_OF(cases); i++) {
+        struct farm farm = say_all(cases[i].rows, 2);
+        struct growing g = growing_of(&farm.state, farm_cycle(&farm.state, 1), LEDGER_START_S + 60);
+        FIELD(cases[i].name, g.weight_mg.middle > 10000, cases[i].moves);
+        farm_free(&farm);
+    }
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(kinds_of_fish),
-        cmocka_unit_test(points),
-        cmocka_unit_test(many_points),
-        cmocka_unit_test(forecasts),
-        cmocka_unit_test(jumps),
-        cmocka_unit_test(odd_catches),
-        cmocka_unit_test(all_are_counted),
-        cmocka_unit_test(feed_and_gain),
-        cmocka_unit_test(ages),
-        cmocka_unit_test(random_ledgers),
-        cmocka_unit_test(moved_as_unsure),
+        cmocka_unit_test(picked),          cmocka_unit_test(kinds_of_fish),
+        cmocka_unit_test(points),          cmocka_unit_test(many_points),
+        cmocka_unit_test(forecasts),       cmocka_unit_test(jumps),
+        cmocka_unit_test(odd_catches),     cmocka_unit_test(all_are_counted),
+        cmocka_unit_test(feed_and_gain),   cmocka_unit_test(ages),
+        cmocka_unit_test(random_ledgers),  cmocka_unit_test(moved_as_unsure),
         cmocka_unit_test(mixed_as_unsure),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
