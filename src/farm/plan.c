@@ -108,10 +108,11 @@ int64_t plan_hand(const struct plan *p, const struct hands *hands) {
 /* What was given and left is said of the pond; dead and weighed fish of its cycle. */
 int64_t plan_feeder(const struct plan_view *view, const struct pond *pond,
                     const struct cycle *cycle) {
-    int64_t hand = pond ? plan_hand_of(view, &pond->hands) : 0;
-    if (hand && has_rank(view, hand, RANK_WORKER))
+    int64_t hand = cycle ? plan_hand_of(view, &cycle->hands) : 0;
+    if (!pond || (hand && has_rank(view, hand, RANK_WORKER)))
         return hand;
-    return cycle ? plan_hand_of(view, &cycle->hands) : hand;
+    int64_t feeds = plan_hand_of(view, &pond->hands);
+    return !hand || has_rank(view, feeds, RANK_WORKER) ? feeds : hand;
 }
 
 int64_t plan_owner(const struct plan *p, const struct hands *hands) {

@@ -125,8 +125,8 @@ struct plan_view {
  * from the one who does it. Else an owner, of those who reported the last. Whoever is not in the
  * view is off the farm. Where nobody has a rank it is who reported last. */
 int64_t plan_hand_of(const struct plan_view *view, const struct hands *hands);
-/* Who feeds what swims in a pond: the worker who reported of the pond, else the hand of the cycle.
- * Each of the two may be NULL. */
+/* Who feeds what swims in a pond: the worker who reported of the cycle, else the one who reported
+ * of the pond, as who feeds does, else the hand of the cycle. Each of the two may be NULL. */
 int64_t plan_feeder(const struct plan_view *view, const struct pond *pond,
                     const struct cycle *cycle);
 

@@ -1,8 +1,9 @@
 /* correct: what was said wrong is taken back. UNDO takes a text back with all it recorded; undoing
  * a fix brings the old text back. In: a request; out: entries and an answer, or one question. Also
  * what UNDO and FIX (fix.c) share. */
-#include "farm/account.h"
 #include "turn/correct.h"
+
+#include "farm/account.h"
 
 enum {
     OLD_H = 6,  /* what was said so long ago is seen before it is taken back */

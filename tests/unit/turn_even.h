@@ -48,6 +48,7 @@ static inline struct farm_state even_state(const struct farm_state *st, struct a
     EVEN_COPY(arena, st, &even, brood, brood_count, struct brood);
     EVEN_COPY(arena, st, &even, ponds, pond_count, struct pond);
     EVEN_COPY(arena, st, &even, cycles, cycle_count, struct cycle);
+    EVEN_COPY(arena, st, &even, moves, move_count, struct fish_move);
     for (int i = 0; i < even.spawn_count; i++) {
         struct spawn *s = &even.spawns[i];
         s->number = i + 1;
@@ -61,6 +62,11 @@ static inline struct farm_state even_state(const struct farm_state *st, struct a
     for (int i = 0; i < even.pond_count; i++) {
         even.ponds[i].spawn = even_spawn(st, even.ponds[i].spawn);
         even.ponds[i].cycle = even_cycle(st, even.ponds[i].cycle);
+    }
+    for (int i = 0; i < even.move_count; i++) {
+        even.moves[i].spawn = even_spawn(st, even.moves[i].spawn);
+        even.moves[i].from = even_cycle(st, even.moves[i].from);
+        even.moves[i].to = even_cycle(st, even.moves[i].to);
     }
     for (int i = 0; i < even.cycle_count; i++) {
         even.cycles[i].number = i + 1;
