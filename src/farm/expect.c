@@ -108,6 +108,15 @@ static bool touched(const struct spawn *s) {
     return false;
 }
 
+/* As many as there were at the hatch when those that are thought alive now had only been lost by
+ * the book: who was found dead beyond its loss is not there. */
+static int64_t not_dead(const struct spawn *s, int64_t count, int64_t now_s) {
+    const struct tally begun = spawn_tally(s, spawn_hatch_s(s) - 1);
+    const struct tally tally = spawn_tally(s, now_s);
+    double was = begun.hatched.whole[1], is = tally.hatched.whole[1];
+    return s->event_count && was > 0 && is < was ? (int64_t)((double)count * is / was) : count;
+}
+
 static void female(struct look *l, int64_t weight_mg) {
     part(l, ORDER_FEMALE, weight_mg);
     l->x->females++;
@@ -138,8 +147,8 @@ static struct order_part of_spawn(const struct look *l, const struct spawn *s) {
         struct tally tally = spawn_tally(s, weeks_s > now_s ? weeks_s : now_s);
         return (struct order_part){ORDER_FRY, tally_alive(&tally).middle};
     }
-    return s->hatched_s ? (struct order_part){ORDER_LARVAE, s->hatched}
-                        : (struct order_part){ORDER_EGGS, eggs_for_hatch(l, s)};
+    return s->hatched_s ? (struct order_part){ORDER_LARVAE, not_dead(s, s->hatched, now_s)}
+                        : (struct order_part){ORDER_EGGS, not_dead(s, eggs_for_hatch(l, s), now_s)};
 }
 
 static void own_spawns(struct look *l) {
@@ -224,6 +233,15 @@ static bool has_size(const struct look *l, const struct cycle *c) {
     return g.reason == GROWTH_OK && g.weight_mg.middle >= l->order->mean_mg;
 }
 
+/* Fry as they were stocked, without those that were found dead beyond the loss of the book. */
+static int64_t fry_stocked(const struct look *l, const struct cycle *c) {
+    int64_t alive = growing_stocked(l->all->state, c, l->all->now_s);
+    bool died = false;
+    for (int i = 0; i < c->event_count; i++)
+        died |= c->events[i].kind == FISH_DIED;
+    return died && alive < c->count ? alive : c->count;
+}
+
 /* Alive on its day, out of what swims there. */
 static struct survival_range alive(const struct look *l, const struct cycle *c) {
     int64_t day_s = l->order->day_s > l->all->now_s ? l->order->day_s : l->all->now_s;
@@ -236,7 +254,7 @@ static void own_cycle(struct look *l, const struct cycle *c) {
         part(l, ORDER_FISH, net);
         l->x->in_ponds += net;
     } else if (has_size(l, c) && by_days(l, c) && left_alone(c)) {
-        part(l, ORDER_FRY, c->count);
+        part(l, ORDER_FRY, fry_stocked(l, c));
         if (l->x->room != ORDER_NO_LIMIT && l->x->room < c->count)
             l->x->room = c->count; /* they swim there, whatever it should hold */
     } else if (has_size(l, c)) {
@@ -285,7 +303,7 @@ static int64_t free_promise(const struct look *l, const struct free_thing *f) {
     if (f->spawn)
         is = of_spawn(l, f->spawn);
     else if (has_size(l, f->cycle) && by_days(l, f->cycle) && left_alone(f->cycle))
-        is = (struct order_part){ORDER_FRY, f->cycle->count};
+        is = (struct order_part){ORDER_FRY, fry_stocked(l, f->cycle)};
     else if (has_size(l, f->cycle))
         is.amount = alive(l, f->cycle).low;
     if (is.amount <= 0)

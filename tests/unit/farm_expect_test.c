@@ -247,6 +247,41 @@ static void counted(void **unused) {
     farm_free(&farm);
 }
 
+/* Many more dead than the book loses in a day: nobody else is there, larvae or fry. */
+static void found_dead(void **unused) {
+    (void)unused;
+    static const struct say rows[] = {
+        PLAN, INJECTED(EVENING * DAY, 1, 3),
+        OF_SPAWN(EVENING * DAY + 700, ENTRY_STRIPPED, 1, 100000),
+        OF_SPAWN((EVENING + 2) * DAY, ENTRY_HATCHED, 1, 20000, HATCH_COUNTED),
+        OF_SPAWN((EVENING + 4) * DAY, ENTRY_DIED, 1, 18000)};
+    struct farm farm = say_all(rows, COUNT_OF(rows));
+    struct expect x;
+    expected(&farm, AT(EVENING + 5), &x, 1);
+    FIELD("still larvae", x.parts[0].stage, ORDER_LARVAE);
+    assert_in_range(x.parts[0].amount, 100, 2000);
+    say_one(&farm, (struct say)OF_SPAWN((EVENING + 5) * DAY, ENTRY_DIED, 1, 5000));
+    expected(&farm, AT(EVENING + 6), &x, 1);
+    FIELD("none", x.part_count, 0);
+    farm_free(&farm);
+
+    static const struct say fry[] = {
+        PLAN, INJECTED(EVENING * DAY, 1, 3),
+        OF_SPAWN(EVENING * DAY + 700, ENTRY_STRIPPED, 1, 100000),
+        OF_SPAWN((EVENING + 2) * DAY, ENTRY_HATCHED, 1, 20000, HATCH_COUNTED),
+        STOCKED((EVENING + 16) * DAY, 1, 4, 9000, 100000, 1, 1)};
+    farm = say_all(fry, COUNT_OF(fry));
+    say_one(&farm, (struct say)OF_CYCLE((EVENING + 17) * DAY, ENTRY_DIED, 1, 50));
+    expected(&farm, AT(EVENING + 18), &x, 1);
+    FIELD("part of the loss that comes", x.parts[0].amount, 9000);
+    say_one(&farm, (struct say)OF_CYCLE((EVENING + 18) * DAY, ENTRY_DIED, 1, 8000));
+    expected(&farm, AT(EVENING + 19), &x, 1);
+    FIELD("fry", x.parts[0].stage, ORDER_FRY);
+    assert_in_range(x.parts[0].amount, 200, 1000);
+    assert_true(x.promise < 700 && x.fall_tenths > 7);
+    farm_free(&farm);
+}
+
 /* -- against trade's plan ------------------------------------------------------------------------
  */
 
@@ -439,7 +474,7 @@ int main(void) {
         cmocka_unit_test(stages),          cmocka_unit_test(counted),
         cmocka_unit_test(as_planned),      cmocka_unit_test(one_pond_for_all),
         cmocka_unit_test(unplanned),       cmocka_unit_test(falls),
-        cmocka_unit_test(sound),
+        cmocka_unit_test(sound),           cmocka_unit_test(found_dead),
     };
     return cmocka_run_group_tests(tests, load_zone, NULL);
 }
