@@ -248,12 +248,31 @@ static struct survival_range alive(const struct look *l, const struct cycle *c) 
     return growing_fish(l->all->state, c, day_s);
 }
 
+/* Harvested, waiting in a net: all of a pond that is empty, or what was caught in parts. */
+static int64_t netted(const struct outlook *all, const struct cycle *c) {
+    if (!c->closed_s)
+        return cycle_caught(c, all->now_s);
+    return all->now_s - c->closed_s <= NET_DAYS * DAY_S ? cycle_net(c) : 0;
+}
+
+/* Of fish in a net: what they weighed when they were caught, a tenth less than asked is of the size
+ * (our own bound: what a sample misses by). */
+static bool net_has_size(const struct look *l, const struct cycle *c) {
+    int64_t mean_mg = c->harvested > 0 ? c->harvested_mg / c->harvested : 0;
+    if (!mean_mg) {
+        struct growing g = growing_of(l->all->state, c, c->harvested_s);
+        mean_mg = g.reason == GROWTH_OK ? g.weight_mg.middle : 0;
+    }
+    return mean_mg >= l->order->mean_mg - l->order->mean_mg / TENTHS;
+}
+
 static void own_cycle(struct look *l, const struct cycle *c) {
-    if (c->closed_s) { /* harvested, waiting in a net */
-        int64_t net = l->all->now_s - c->closed_s <= NET_DAYS * DAY_S ? cycle_net(c) : 0;
-        part(l, ORDER_FISH, net);
-        l->x->in_ponds += net;
-    } else if (has_size(l, c) && by_days(l, c) && left_alone(c)) {
+    int64_t net = netted(l->all, c);
+    part(l, ORDER_FISH, net);
+    l->x->in_ponds += net;
+    if (c->closed_s)
+        return;
+    if (has_size(l, c) && by_days(l, c) && left_alone(c)) {
         part(l, ORDER_FRY, fry_stocked(l, c));
         if (l->x->room != ORDER_NO_LIMIT && l->x->room < c->count)
             l->x->room = c->count; /* they swim there, whatever it should hold */
@@ -287,7 +306,8 @@ static void find_free(struct outlook *all) {
     const struct farm_state *state = all->state;
     for (int i = 0; i < state->cycle_count; i++) {
         const struct cycle *c = &state->cycles[i];
-        if (!c->closed_s && (!c->spawn || !order_of(all, c->spawn)))
+        bool there = !c->closed_s || netted(all, c) > 0;
+        if (there && (!c->spawn || !order_of(all, c->spawn)))
             free_put(all, c, NULL);
     }
     for (int i = 0; i < state->spawn_count; i++) {
@@ -300,15 +320,18 @@ static void find_free(struct outlook *all) {
 /* So many fish of it hold four times in five. */
 static int64_t free_promise(const struct look *l, const struct free_thing *f) {
     struct order_part is = {ORDER_FISH, 0};
+    int64_t net = f->cycle && net_has_size(l, f->cycle) ? netted(l->all, f->cycle) : 0;
     if (f->spawn)
         is = of_spawn(l, f->spawn);
+    else if (f->cycle->closed_s)
+        return net;
     else if (has_size(l, f->cycle) && by_days(l, f->cycle) && left_alone(f->cycle))
         is = (struct order_part){ORDER_FRY, fry_stocked(l, f->cycle)};
     else if (has_size(l, f->cycle))
         is.amount = alive(l, f->cycle).low;
     if (is.amount <= 0)
-        return 0;
-    return order_outlook(l->all->odds, &is, 1, ORDER_NO_LIMIT, l->x->pond).promise;
+        return net;
+    return net + order_outlook(l->all->odds, &is, 1, ORDER_NO_LIMIT, l->x->pond).promise;
 }
 
 /* Each fish to one order: the rest of a pond is the next one's. */

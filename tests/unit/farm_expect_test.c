@@ -210,6 +210,43 @@ static void delivered(void **unused) {
     farm_free(&farm);
 }
 
+/* What was harvested of a pond of no order waits for the order in its net, all or a part of it. */
+static void in_a_net(void **unused) {
+    (void)unused;
+    static const struct say rows[] = {
+        WATER, ORDERED(1, 1500, HARVEST, 1500), STOCKED(EVENING * DAY, 1, 4, 5000, 100000, 0, 0),
+        OF_CYCLE((HARVEST - 1) * DAY, ENTRY_HARVESTED, 1, 2400, 5040000, 1)};
+    struct farm farm = say_all(rows, COUNT_OF(rows));
+    struct expect x;
+    expected(&farm, AT(HARVEST), &x, 1);
+    FIELD("in the net", x.promise, 1500);
+    FIELD("no danger", x.fall_tenths, 0);
+    say_one(&farm, (struct say)OF_CYCLE(HARVEST * DAY, ENTRY_SOLD, 1, 1000, 0, 0));
+    expected(&farm, AT(HARVEST) + HOUR_S, &x, 1);
+    FIELD("what is left of it", x.promise, 1400);
+    farm_free(&farm);
+
+    static const struct say small[] = {
+        WATER, ORDERED(1, 1500, HARVEST, 1500), STOCKED(EVENING * DAY, 1, 4, 5000, 100000, 0, 0),
+        OF_CYCLE((HARVEST - 1) * DAY, ENTRY_HARVESTED, 1, 2400, 2400000, 1)};
+    farm = say_all(small, COUNT_OF(small));
+    expected(&farm, AT(HARVEST), &x, 1);
+    FIELD("of half the size", x.promise, 0);
+    farm_free(&farm);
+
+    static const struct say parts[] = {
+        PLAN, INJECTED(EVENING * DAY, 1, 3),
+        OF_SPAWN(EVENING * DAY + 700, ENTRY_STRIPPED, 1, 100000),
+        STOCKED((EVENING + 16) * DAY, 1, 4, 9000, 100000, 1, 1),
+        OF_CYCLE((HARVEST - 1) * DAY, ENTRY_HARVESTED, 1, 2000, 0, 0)};
+    farm = say_all(parts, COUNT_OF(parts));
+    expected(&farm, AT(HARVEST), &x, 1);
+    FIELD("caught", x.parts[0].stage, ORDER_FISH);
+    FIELD("so many", x.parts[0].amount, 2000);
+    assert_true(x.part_count == 2 && x.parts[1].amount > 0);
+    farm_free(&farm);
+}
+
 /* Larvae that were counted, and fish that were: what is thought alive of them then. */
 static void counted(void **unused) {
     (void)unused;
@@ -475,6 +512,7 @@ int main(void) {
         cmocka_unit_test(as_planned),      cmocka_unit_test(one_pond_for_all),
         cmocka_unit_test(unplanned),       cmocka_unit_test(falls),
         cmocka_unit_test(sound),           cmocka_unit_test(found_dead),
+        cmocka_unit_test(in_a_net),
     };
     return cmocka_run_group_tests(tests, load_zone, NULL);
 }
