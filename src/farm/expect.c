@@ -19,7 +19,7 @@
 #include "trade/nursery.h"
 #include "trade/ration.h"
 
-enum { DAY_S = 86400, FREE_MAX = 128, NET_DAYS = 14, TENTHS = 10 };
+enum { DAY_S = 86400, FREE_MAX = 128, NET_DAYS = 14, TENTHS = 10, SAID_DAYS = 1 };
 
 /* A cycle or a spawn of no order, and how many of what it promises are given away. */
 struct free_thing {
@@ -65,6 +65,70 @@ void expect_odds(const struct farm_state *state, int64_t now_s, struct order_odd
     order_odds_make(out, &rates);
 }
 
+static bool in_plan(const struct farm_state *state, const struct spawn *s) {
+    for (int i = 0; i < state->plan_count; i++)
+        for (int k = 0; k < state->plans[i].female_count; k++)
+            if (state->plans[i].females[k].spawn == s->number)
+                return true;
+    return false;
+}
+
+/* Females of an evening that were not injected and for whom no spare was. */
+static int missing(const struct spawn_plan *p) {
+    int n = 0;
+    for (int k = 0; k < p->female_count; k++)
+        n += !p->females[k].spare && !p->females[k].spawn;
+    for (int k = 0; k < p->female_count && n > 0; k++)
+        n -= p->females[k].spare && p->females[k].spawn;
+    return n;
+}
+
+static bool same_day(const struct outlook *all, int64_t a_s, int64_t b_s) {
+    return plan_day_number(all->zone, a_s) == plan_day_number(all->zone, b_s);
+}
+
+/* So many of no plan were injected on that day before the spawn, of all when it is NULL. */
+static int strangers(const struct outlook *all, int64_t day_s, const struct spawn *before) {
+    const struct farm_state *state = all->state;
+    int n = 0;
+    for (int i = 0; i < state->spawn_count; i++) {
+        const struct spawn *s = &state->spawns[i];
+        n += (!before || s->number < before->number) && same_day(all, s->injected_s, day_s) &&
+             !in_plan(state, s);
+    }
+    return n;
+}
+
+/* The order of an evening that others were planned for and she was injected in their place: so many
+ * others of that day as were not injected stand in for them, the first injected first. */
+static int64_t stands_in(const struct outlook *all, const struct spawn *s) {
+    const struct farm_state *state = all->state;
+    if (in_plan(state, s))
+        return 0;
+    int before = strangers(all, s->injected_s, s);
+    for (int i = 0; i < state->plan_count; i++) {
+        const struct spawn_plan *p = &state->plans[i];
+        if (p->off_s || !same_day(all, p->inject_s, s->injected_s))
+            continue;
+        before -= missing(p);
+        const struct order *o = p->order ? farm_order(state, p->order) : NULL;
+        if (before < 0)
+            return o && order_open(o, all->now_s) ? p->order : 0;
+    }
+    return 0;
+}
+
+/* How many of an evening's females others were injected for. */
+static int replaced(const struct outlook *all, const struct spawn_plan *of) {
+    const struct farm_state *state = all->state;
+    int others = strangers(all, of->inject_s, NULL);
+    for (int i = 0; i < state->plan_count && &state->plans[i] != of; i++)
+        if (!state->plans[i].off_s && same_day(all, state->plans[i].inject_s, of->inject_s))
+            others -= missing(&state->plans[i]);
+    int lack = missing(of);
+    return others < 0 ? 0 : others < lack ? others : lack;
+}
+
 /* The order that a spawn was injected for; 0: none that is open. Eggs in another's bowl are that
  * one's. */
 static int64_t order_of(const struct outlook *all, int64_t spawn) {
@@ -81,7 +145,8 @@ static int64_t order_of(const struct outlook *all, int64_t spawn) {
                 return p->order;
         }
     }
-    return 0;
+    const struct spawn *s = farm_spawn(state, spawn);
+    return s ? stands_in(all, s) : 0;
 }
 
 static int64_t day_of(const struct look *l, int64_t at_s) {
@@ -130,6 +195,15 @@ static int64_t eggs_for_hatch(const struct look *l, const struct spawn *s) {
     return (int64_t)(alive >= all * hatch ? all : hatch > 0 ? alive / hatch : 0);
 }
 
+/* She may still be stripped, or was and nobody has said so yet. */
+static bool looked_for(const struct spawn *s, int64_t now_s) {
+    const struct latency l = spawn_latency(s);
+    int64_t end_s = l.end.status == PROGRESS_OK    ? l.end.at_s
+                    : l.look.status == PROGRESS_OK ? l.look.at_s + DAY_S
+                                                   : s->injected_s + 2 * DAY_S;
+    return now_s <= end_s + SAID_DAYS * DAY_S;
+}
+
 /* What it is now; amount 0: nothing of it comes in time. */
 static struct order_part of_spawn(const struct look *l, const struct spawn *s) {
     const struct order_part none = {ORDER_EGGS, 0};
@@ -138,7 +212,7 @@ static struct order_part of_spawn(const struct look *l, const struct spawn *s) {
     if (!spawn_open(s, now_s) || spawn_no_fry_s(l->all->state, s))
         return none;
     if (!s->stripped_s)
-        return in_time(l, s->injected_s, l->days.inject_day)
+        return in_time(l, s->injected_s, l->days.inject_day) && looked_for(s, now_s)
                    ? (struct order_part){ORDER_FEMALE, s->weight_mg}
                    : none;
     if (!in_time(l, hatch_s ? hatch_s : s->stripped_s, l->days.hatch_day))
@@ -198,9 +272,11 @@ static void own_plans(struct look *l) {
         room(l, p);
         int64_t evening_s = p->inject_s > l->all->now_s ? p->inject_s : l->all->now_s;
         bool counts = waits(l, p) && in_time(l, evening_s, l->days.inject_day);
-        for (int k = 0; k < p->female_count && counts; k++) {
+        int more = counts ? missing(p) - replaced(l->all, p) : 0;
+        for (int k = 0; k < p->female_count && more > 0; k++) {
             const struct planned_female *f = &p->females[k];
             const struct brood *fish = farm_brood(state, f->female);
+            more -= !f->spawn && !f->spare;
             if (!f->spawn && !f->spare && fish && !fish->died_s)
                 female(l, fish->weight_mg);
         }

@@ -72,11 +72,26 @@ static const struct {
      {{ORDER_FEMALE, 1000000}},
      0,
      {PLAN, INJECTED(EVENING *DAY, 1, 4)}},
-    {"the spare, too",
+    {"the spare in her place",
      EVENING + 1,
-     {{ORDER_FEMALE, 1000000}, {ORDER_FEMALE, 1000000}, {ORDER_FEMALE, 1000000}},
+     {{ORDER_FEMALE, 1000000}, {ORDER_FEMALE, 1000000}},
      0,
      {PLAN, INJECTED(EVENING *DAY, 1, 4), INJECTED(EVENING *DAY, 2, 5)}},
+    {"another in her place",
+     EVENING + 1,
+     {{ORDER_FEMALE, 1000000}, {ORDER_FEMALE, 1000000}},
+     0,
+     {PLAN, INJECTED(EVENING *DAY, 1, 4), INJECTED(EVENING *DAY + 5, 2, 8)}},
+    {"another pair",
+     EVENING + 1,
+     {{ORDER_FEMALE, 1000000}, {ORDER_FEMALE, 1000000}},
+     0,
+     {PLAN, INJECTED(EVENING *DAY, 1, 7), INJECTED(EVENING *DAY + 5, 2, 8)}},
+    {"never stripped",
+     EVENING + 3.2,
+     {{0}},
+     0,
+     {PLAN, INJECTED(EVENING *DAY, 1, 3), INJECTED(EVENING *DAY, 2, 4)}},
     {"stripped, the other gave none", /* 100 g: 60 000 */
      EVENING + 1,
      {{ORDER_EGGS, 60000}},
@@ -281,6 +296,19 @@ static void counted(void **unused) {
     say_one(&farm, (struct say)OF_CYCLE(44 * DAY, ENTRY_SAMPLED, 1, 30, 300000, 0, 0, 0));
     expected(&farm, AT(45), &x, 1);
     FIELD("they are not", x.in_ponds, 0);
+    farm_free(&farm);
+}
+
+/* Both planned ones and another: she is of no order, and serves it as such. */
+static void another_beside(void **unused) {
+    (void)unused;
+    static const struct say rows[] = {PLAN, INJECTED(EVENING * DAY, 1, 7),
+                                      INJECTED(EVENING * DAY, 2, 3), INJECTED(EVENING * DAY, 3, 4)};
+    struct farm farm = say_all(rows, COUNT_OF(rows));
+    struct expect x;
+    expected(&farm, AT(EVENING + 1), &x, 1);
+    FIELD("its own", x.part_count, 2);
+    assert_true(x.spare > 0);
     farm_free(&farm);
 }
 
@@ -512,7 +540,7 @@ int main(void) {
         cmocka_unit_test(as_planned),      cmocka_unit_test(one_pond_for_all),
         cmocka_unit_test(unplanned),       cmocka_unit_test(falls),
         cmocka_unit_test(sound),           cmocka_unit_test(found_dead),
-        cmocka_unit_test(in_a_net),
+        cmocka_unit_test(another_beside),  cmocka_unit_test(in_a_net),
     };
     return cmocka_run_group_tests(tests, load_zone, NULL);
 }
