@@ -154,8 +154,8 @@ bool offer_farm_make(struct turn *t, int64_t but, struct offer_farm *out) {
 /* -- the state as it would be --------------------------------------------------------------------
  */
 
-/* A copy with the order in it, and no plan of it that waits. */
-static bool with_order(struct turn *t, const struct offer *o, struct farm_state *out) {
+/* A copy with the order in it, and no plan of it that waits, unless its plans are kept. */
+static bool with_order(struct turn *t, const struct offer *o, bool plans, struct farm_state *out) {
     const struct farm_state *st = &t->farm->state;
     *out = *st;
     out->orders = ARENA_ARRAY(t->arena, (size_t)st->order_count + 1, struct order);
@@ -175,7 +175,7 @@ static bool with_order(struct turn *t, const struct offer *o, struct farm_state 
         *stands = o->order;
     else
         out->orders[out->order_count++] = o->order;
-    for (int i = 0; i < out->plan_count; i++)
+    for (int i = 0; i < out->plan_count && !plans; i++)
         if (out->plans[i].order == o->order.number && !out->plans[i].spawn && !out->plans[i].off_s)
             out->plans[i].off_s = t->now_s;
     return true;
@@ -259,6 +259,7 @@ static bool choose(struct turn *t, struct offer *o, struct farm_state *st, struc
         const struct expect *x = row_of(rows, o->order.number);
         o->promise = x ? x->promise : o->have;
         o->middle = x ? x->middle : o->have;
+        o->high = x ? x->high : o->have;
         if (o->promise >= o->order.count)
             break;
         o->want.fish += o->order.count - o->promise;
@@ -275,17 +276,58 @@ static bool choose(struct turn *t, struct offer *o, struct farm_state *st, struc
     return true;
 }
 
+/* The order has an evening that waits. */
+static bool has_evening(const struct turn *t, int64_t order) {
+    const struct farm_state *st = &t->farm->state;
+    for (int i = 0; i < st->plan_count; i++)
+        if (st->plans[i].order == order && spawn_plan_open(st, &st->plans[i], t->now_s))
+            return true;
+    return false;
+}
+
+/* An order that is changed keeps its own evenings where they do as they are. Fish of another size
+ * or of a day that is far off have another evening (days: our own bound). *done: they do. */
+static bool keep(struct turn *t, struct offer *o, const struct rows *before, bool *done) {
+    enum { KEEP_DAYS = 14 };
+    const struct order *stands = farm_order(&t->farm->state, o->order.number);
+    struct farm_state st;
+    struct rows kept = {0};
+    int64_t apart_s = stands ? o->order.day_s - stands->day_s : 0;
+    *done = false;
+    if (!stands || !has_evening(t, stands->number) || stands->mean_mg != o->order.mean_mg ||
+        apart_s > KEEP_DAYS * (int64_t)DAY_S)
+        return true;
+    if (!with_order(t, o, true, &st) || !expect_rows(t, &st, o->with.odds, &kept))
+        return false;
+    const struct expect *x = row_of(&kept, stands->number);
+    if (!x || x->promise < o->order.count)
+        return true;
+    o->keeps = o->feasible = *done = true;
+    o->promise = o->have = o->can = x->promise;
+    o->middle = x->middle;
+    o->high = x->high;
+    find_falls(o, before, &kept);
+    return true;
+}
+
 bool offer_make(struct turn *t, const struct order *order, bool changes, struct offer *out) {
     struct farm_state st;
+    bool same_day = false, done = false;
     struct rows before = {0}, alone = {0};
     *out = (struct offer){.order = *order, .changes = changes, .first_day = -1};
+    const struct order *stands = changes ? farm_order(&t->farm->state, order->number) : NULL;
+    same_day = stands && day_of(t, stands->day_s) == day_of(t, order->day_s);
     if (!offer_farm_make(t, changes ? order->number : 0, &out->with) ||
-        !expect_rows(t, &t->farm->state, out->with.odds, &before) || !with_order(t, out, &st) ||
-        !expect_rows(t, &st, out->with.odds, &alone))
+        !expect_rows(t, &t->farm->state, out->with.odds, &before))
+        return false;
+    if (same_day && (!keep(t, out, &before, &done) || done))
+        return done;
+    if (!with_order(t, out, false, &st) || !expect_rows(t, &st, out->with.odds, &alone))
         return false;
     const struct expect *x = row_of(&alone, order->number);
     out->have = out->promise = out->can = x ? x->promise : 0;
     out->middle = x ? x->middle : 0;
+    out->high = x ? x->high : 0;
     out->want = (struct order_want){.size_mg = order->mean_mg,
                                     .day = day_of(t, order->day_s),
                                     .hatchery_mdegc = out->with.mdegc,
@@ -304,6 +346,9 @@ bool offer_make(struct turn *t, const struct order *order, bool changes, struct 
         }
         if (!choose(t, out, &st, &after))
             return false;
+        if (!out->feasible && !same_day && stands &&
+            (!keep(t, out, &before, &done) || done)) /* a day on or so */
+            return done;
     }
     find_falls(out, &before, &after);
     return true;

@@ -33,14 +33,15 @@ struct offer {
     struct order order; /* as it would stand; delivered as now */
     bool changes;       /* one that stands */
     int64_t plan;       /* number for the chosen females; 0: none are needed */
+    bool keeps;         /* its own evenings do, they stay as they are */
     struct offer_farm with;
     struct order_want want;    /* of the rest */
     int64_t have;              /* promised from what is here, delivered ones included */
     struct choose_plan chosen; /* for the rest, when there is one */
     bool feasible;
-    int64_t promise, middle; /* of all, as expect.h sees it with the plan */
-    int64_t can;             /* feasible or not: so many can be promised by that day */
-    int64_t first_day;       /* not feasible: all of them from that day on; -1 never */
+    int64_t promise, middle, high; /* of all, as expect.h sees it with the plan */
+    int64_t can;                   /* feasible or not: so many can be promised by that day */
+    int64_t first_day;             /* not feasible: all of them from that day on; -1 never */
     struct order_need need;
     struct offer_fall fall; /* the worst; order 0: none falls */
     int falls;

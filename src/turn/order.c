@@ -242,7 +242,9 @@ static void say_offer(struct turn *t, const struct request *r, const struct offe
                       struct slice name) {
     struct slice what = order_what(t, t->sender, &o->order, name);
     struct order_text text = {.person = t->sender};
-    if (o->chosen.female_count)
+    if (o->keeps)
+        ORDER_PUT(t, &text, ORDER_MUST, ORDER_OFFER_KEEPS, V_TEXT(what));
+    else if (o->chosen.female_count)
         put_plan(t, o, what, &text);
     else
         ORDER_PUT(t, &text, ORDER_MUST, ORDER_OFFER_HERE, V_TEXT(what));
@@ -373,9 +375,11 @@ static void take(struct turn *t, const struct offer *o, const struct request *r)
                           .subject = order->number,
                           .at_s = t->base_s,
                           .value = {order->count, order->mean_mg, order->day_s, buyer, promised}});
-    bool plans = o->chosen.female_count > 0;
-    order_drop_plans(t, order->number, plans ? o->plan : 0);
-    order_free_ponds(t, order->number, o);
+    bool plans = o->chosen.female_count > 0 && !o->keeps;
+    if (!o->keeps) {
+        order_drop_plans(t, order->number, plans ? o->plan : 0);
+        order_free_ponds(t, order->number, o);
+    }
     if (plans)
         offer_record_plan(t, &o->with, &o->chosen, o->plan,
                           &(struct spawn_plan){.order = order->number,

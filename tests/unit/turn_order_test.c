@@ -198,6 +198,30 @@ static void deliveries_count_for_the_earliest_day(void **state) {
     assert_true(order_open(farm_order(&s->farm.state, 3), AT(29, 9, 0)));
 }
 
+/* Its females and pond are another's later: the evening that it has does, so it stays. */
+static void a_change_keeps_its_evening(void **state) {
+    struct stage *s = *state;
+    plain_farm(s);
+    stage_text(s, AT(MON, 7, 0), OWNER, "order 1500 2g 1 july");
+    stage_text(s, AT(MON, 7, 1), OWNER, "yes");
+    stage_text(s, AT(MON, 7, 2), OWNER, "order 1500 2g 15 august");
+    stage_text(s, AT(MON, 7, 3), OWNER, "yes");
+    assert_int_equal(s->farm.state.order_count, 2);
+    const struct spawn_plan was = s->farm.state.plans[0];
+    static const char *const texts[] = {"order 1 1600", "order 1 1000 for ali", "order 1 2 july"};
+    for (int i = 0; i < 3; i++) {
+        stage_text(s, AT(MON, 8, 2 * i), OWNER, texts[i]);
+        assert_non_null(strstr(stage_got(s, OWNER, 0), "the evening that is planned does for it"));
+        stage_text(s, AT(MON, 8, 2 * i + 1), OWNER, "yes");
+        assert_memory_equal(&s->farm.state.plans[0], &was, sizeof was);
+    }
+    assert_int_equal(s->farm.state.orders[0].count, 1000);
+    assert_int_equal(s->farm.state.orders[0].promised, 1000);
+    assert_int_equal(s->farm.state.plan_count, 2);
+    stage_text(s, AT(MON, 9, 0), OWNER, "order 1 9000");
+    assert_non_null(strstr(stage_got(s, OWNER, 0), "cannot be promised"));
+}
+
 /* -- small farms ---------------------------------------------------------------------------------
  */
 
@@ -467,6 +491,7 @@ int main(void) {
         cmocka_unit_test(an_offer_has_two_parts),
         cmocka_unit_test(light_females),
         cmocka_unit_test(only_the_owner),
+        cmocka_unit_test(a_change_keeps_its_evening),
         cmocka_unit_test(deliveries_count_for_the_earliest_day),
         cmocka_unit_test(plans_against_brute_force_and_forward),
         cmocka_unit_test(promises_are_kept),
