@@ -48,18 +48,38 @@ struct pools {
     bool pond; /* false: fry of two weeks, no pond is asked for */
 };
 
+static bool busy(const struct choose_farm *farm, bool pond, int index, int64_t from, int64_t to) {
+    for (int i = 0; i < farm->busy_count; i++) {
+        const struct choose_busy *b = &farm->busy[i];
+        if (b->pond == pond && b->index == index && from <= b->to_day && b->from_day <= to)
+            return true;
+    }
+    return false;
+}
+
+bool choose_female_free(const struct choose_farm *farm, int index, const struct order_days *days) {
+    return farm->females[index].rested_day <= days->inject_day &&
+           !busy(farm, false, index, days->inject_day, days->inject_day);
+}
+
+bool choose_pond_free(const struct choose_farm *farm, int index, int64_t from_day,
+                      int64_t harvest_day) {
+    return farm->ponds[index].free_day <= from_day &&
+           !busy(farm, true, index, from_day, harvest_day);
+}
+
 static void pools_fill(struct pools *p, const struct choose_farm *farm,
                        const struct order_days *days) {
     p->females.count = p->ponds.count = 0;
     p->pond = days->pond_days.middle > 0;
     for (int i = 0; i < farm->female_count; i++) {
         const struct choose_female *f = &farm->females[i];
-        if (brood_weight_passes(f->weight_mg) && f->rested_day <= days->inject_day)
+        if (brood_weight_passes(f->weight_mg) && choose_female_free(farm, i, days))
             pool_add(&p->females, i, f->weight_mg);
     }
     for (int i = 0; p->pond && i < farm->pond_count; i++) {
         int64_t room = room_of(&farm->ponds[i]);
-        if (room > 0 && farm->ponds[i].free_day <= days->prepare_short_day)
+        if (room > 0 && choose_pond_free(farm, i, days->prepare_short_day, days->harvest_day))
             pool_add(&p->ponds, i, room);
     }
 }
@@ -176,7 +196,9 @@ static void write_plan(struct choose_plan *plan, const struct choose_farm *farm,
         plan->ponds[i] = p->ponds.index[i + 1 == c.ponds ? c.last : i];
         const struct choose_pond *pond = &farm->ponds[plan->ponds[i]];
         plan->area_cm2 += pond->area_cm2;
-        plan->short_form = plan->short_form || pond->free_day > plan->days.prepare_day;
+        plan->short_form =
+            plan->short_form ||
+            !choose_pond_free(farm, plan->ponds[i], plan->days.prepare_day, plan->days.harvest_day);
     }
 }
 
@@ -240,13 +262,18 @@ static int events_of(const struct choose_farm *farm, const struct order_days *da
         if (free_day > prepare && free_day <= DAY_MOST)
             events[count++] = first + (free_day - prepare);
     }
+    for (int i = 0; i < farm->busy_count && i < CHOOSE_FROM_MAX; i++) {
+        int64_t free_day = farm->busy[i].to_day + 1, of = farm->busy[i].pond ? prepare : inject;
+        if (free_day > of && free_day <= DAY_MOST)
+            events[count++] = first + (free_day - of);
+    }
     qsort(events, (size_t)count, sizeof *events, by_day);
     return count;
 }
 
 int64_t choose_first_day(const struct choose_farm *farm, const struct order_odds *odds,
                          const struct order_want *want) {
-    int64_t events[2 * CHOOSE_FROM_MAX + 1];
+    int64_t events[3 * CHOOSE_FROM_MAX + 1];
     int64_t first = order_first_day(want, &farm->tgc, farm->now);
     if (first < 0)
         return -1;
@@ -258,6 +285,12 @@ int64_t choose_first_day(const struct choose_farm *farm, const struct order_odds
         return -1;
     int low = 0, high = events_of(farm, &days, first, events);
     int count = high;
+    if (farm->busy_count) { /* what is free then can be busy later: day by day */
+        while (low < count &&
+               ((low && events[low] == events[low - 1]) || !can_all(farm, odds, want, events[low])))
+            low++;
+        high = low;
+    }
     while (low < high) {
         int middle = low + (high - low) / 2;
         if (can_all(farm, odds, want, events[middle]))

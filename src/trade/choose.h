@@ -29,6 +29,13 @@ struct choose_pond {
 /* More than so many females or ponds that could serve: the heaviest, the largest count. */
 enum { CHOOSE_FEMALES_MAX = 24, CHOOSE_PONDS_MAX = 12, CHOOSE_FROM_MAX = 256 };
 
+/* Days on which a female cannot be injected, or a pond is not free: both days included. */
+struct choose_busy {
+    bool pond;
+    int index; /* of the farm's females or ponds */
+    int64_t from_day, to_day;
+};
+
 struct choose_farm {
     struct choose_female *females;
     int female_count;
@@ -36,7 +43,16 @@ struct choose_farm {
     int pond_count;
     struct learn_rate tgc;
     struct order_now now;
+    const struct choose_busy *busy; /* beside the days from which on they are free */
+    int busy_count;
 };
+
+/* She is rested, and not busy, on the day of the injection. */
+bool choose_female_free(const struct choose_farm *farm, int index, const struct order_days *days);
+/* It is free from so many days before the harvest on, until it: days->prepare_short_day, or the day
+ * of the full preparing. */
+bool choose_pond_free(const struct choose_farm *farm, int index, int64_t from_day,
+                      int64_t harvest_day);
 
 struct choose_plan {
     enum order_reason reason; /* ORDER_NOT_ALL: the plan stands, for as many as `outlook.promise` */

@@ -10,9 +10,10 @@
 #include <string.h>
 
 #include "farm/runs.h"
-#include "trade/ration.h"
 #include "trade/book.h"
 #include "trade/brood.h"
+#include "trade/ration.h"
+#include "turn/order.h"
 
 enum { DAY_S = 86400, MINUTE_S = 60, TRIES = 4, TAGS_MOST = 30, MALES_SHOWN = 2 };
 
@@ -63,6 +64,26 @@ static void later(int64_t *day, int64_t than) {
     *day = than > *day ? than : *day;
 }
 
+static void put_busy(struct offer_farm *out, const struct spawn_plan *p, struct choose_busy busy) {
+    out->busy_of[out->farm.busy_count] = p->number;
+    out->busy[out->farm.busy_count++] = busy;
+}
+
+/* The first day on which the ponds of a plan are worked on: the full preparing, if there is time.
+ * One whose fish grow there has it until its day. */
+static int64_t prepare_day(const struct turn *t, const struct spawn_plan *p,
+                           const struct offer_farm *out) {
+    const struct order_want want = {.fish = 1,
+                                    .size_mg = p->size_mg,
+                                    .day = day_of(t, p->day_s),
+                                    .hatchery_mdegc = out->mdegc,
+                                    .pond_mdegc = out->mdegc};
+    const struct order_days days = order_days(&want, &out->farm.tgc, out->farm.now);
+    int64_t evening = day_of(t, p->inject_s);
+    bool known = (days.reason == ORDER_OK || days.reason == ORDER_LATE) && !p->spawn;
+    return known && days.prepare_day < evening ? days.prepare_day : evening;
+}
+
 static void add_female(const struct turn *t, const struct brood *fish, int64_t but,
                        struct offer_farm *out) {
     const struct farm_state *st = &t->farm->state;
@@ -77,9 +98,12 @@ static void add_female(const struct turn *t, const struct brood *fish, int64_t b
             later(&rested, day_of(t, t->now_s) + rest);
     for (int i = 0; i < st->plan_count; i++) {
         const struct spawn_plan *p = &st->plans[i];
+        int64_t evening = day_of(t, p->inject_s);
         for (int k = 0; k < p->female_count && keeps(t, p, but) && !p->spawn; k++)
             if (p->females[k].female == fish->id && !p->females[k].spare)
-                later(&rested, day_of(t, p->inject_s) + 1 + rest);
+                put_busy(out, p,
+                         (struct choose_busy){false, out->farm.female_count, evening - rest,
+                                              evening + rest});
     }
     int at = out->farm.female_count++;
     out->farm.females[at] = (struct choose_female){fish->weight_mg, rested};
@@ -91,6 +115,19 @@ static bool planned_for(const struct farm_state *st, int pond, int64_t order) {
         for (int k = 0; k < st->plans[i].pond_count && st->plans[i].order == order; k++)
             if (st->plans[i].ponds[k] == pond)
                 return true;
+    return false;
+}
+
+/* The day on which it shall be ready is that of a plan which stands. */
+static bool of_plan(const struct turn *t, const struct pond *pond) {
+    const struct farm_state *st = &t->farm->state;
+    for (int i = 0; i < st->plan_count; i++)
+        for (int k = 0; k < st->plans[i].pond_count && keeps(t, &st->plans[i], 0); k++) {
+            int64_t apart_s = st->plans[i].day_s - pond->ready_s;
+            if (st->plans[i].ponds[k] == pond->number && apart_s >= 0 &&
+                apart_s <= ORDER_POND_DAYS * (int64_t)DAY_S)
+                return true;
+        }
     return false;
 }
 
@@ -108,13 +145,15 @@ static void add_pond(const struct turn *t, const struct pond *pond, int64_t but,
         later(&free_day, day_of(t, plan_harvest_day(c, t->zone)) + 1);
     bool waited = pond->ready_s && !c && !pond_no_fry_s(st, pond) &&
                   day_of(t, pond->ready_s) + ORDER_OPEN_DAYS >= today;
-    if (waited && !planned_for(st, pond->number, but))
+    if (waited && !planned_for(st, pond->number, but) && !of_plan(t, pond))
         later(&free_day, day_of(t, pond->ready_s) + month + 1);
     for (int i = 0; i < st->plan_count; i++) {
         const struct spawn_plan *p = &st->plans[i];
         for (int k = 0; k < p->pond_count && keeps(t, p, but); k++)
             if (p->ponds[k] == pond->number)
-                later(&free_day, day_of(t, p->day_s) + 1);
+                put_busy(out, p,
+                         (struct choose_busy){true, out->farm.pond_count, prepare_day(t, p, out),
+                                              day_of(t, p->day_s)});
     }
     int at = out->farm.pond_count++;
     out->farm.ponds[at] = (struct choose_pond){pond->area_cm2, pond->depth_mm, free_day};
@@ -130,7 +169,13 @@ bool offer_farm_make(struct turn *t, int64_t but, struct offer_farm *out) {
     out->farm.ponds = ARENA_ARRAY(t->arena, ponds, struct choose_pond);
     out->females = ARENA_ARRAY(t->arena, fish, const struct brood *);
     out->ponds = ARENA_ARRAY(t->arena, ponds, int);
-    if (!odds || !out->farm.females || !out->farm.ponds || !out->females || !out->ponds) {
+    size_t busy = 1;
+    for (int i = 0; i < st->plan_count; i++)
+        busy += (size_t)(st->plans[i].female_count + st->plans[i].pond_count);
+    out->farm.busy = out->busy = ARENA_ARRAY(t->arena, busy, struct choose_busy);
+    out->busy_of = ARENA_ARRAY(t->arena, busy, int64_t);
+    if (!odds || !out->busy || !out->busy_of || !out->farm.females || !out->farm.ponds ||
+        !out->females || !out->ponds) {
         t->e = ERR_NOMEM;
         return false;
     }
@@ -371,7 +416,7 @@ static void record_pond(struct turn *t, int number, const struct choose_plan *pl
     const struct pond *pond = farm_pond(&t->farm->state, number);
     int64_t ready_s = offer_instant(t, plan->days.stock_day, 12 * 60);
     bool waits = pond->ready_s && pond->ready_s + DAY_S > t->now_s && !of_plan &&
-                 !pond_no_fry_s(&t->farm->state, pond);
+                 !pond_no_fry_s(&t->farm->state, pond) && pond->ready_s <= ready_s;
     bool again = pond->ready_s == ready_s;
     if (!pond->cycle && !waits && !again && !asked_already(t, number))
         turn_record(t, ENTRY_PREPARE, SUBJECT_POND, number, t->base_s, ready_s, 0, 0);

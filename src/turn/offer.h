@@ -16,6 +16,8 @@ struct offer_farm {
     struct choose_farm farm;
     const struct brood **females; /* beside farm.females */
     int *ponds;                   /* numbers, beside farm.ponds */
+    struct choose_busy *busy;     /* farm.busy, and which plan each is of */
+    int64_t *busy_of;
     const struct order_odds *odds;
     int64_t mdegc; /* of the hatchery, in the range of the tables */
     bool guessed;  /* nobody has read it */

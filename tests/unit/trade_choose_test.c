@@ -11,7 +11,7 @@
 #include "trade/choose.h"
 #include "trade_draw.h"
 
-enum { FEMALES = 7, PONDS = 3, TODAY = 20000 };
+enum { FEMALES = 7, PONDS = 3, BUSY = 6, TODAY = 20000 };
 
 static const struct learn_when any = {LEARN_WATER_UNKNOWN, LEARN_SEASON_UNKNOWN};
 static struct order_odds odds; /* of the book, made once */
@@ -28,6 +28,7 @@ static int make_odds(void **state) {
 struct yard {
     struct choose_female females[FEMALES];
     struct choose_pond ponds[PONDS];
+    struct choose_busy busy[BUSY];
     struct choose_farm farm;
 };
 
@@ -44,7 +45,23 @@ static void yard_draw(struct yard *y, uint64_t *seed) {
                                    y->ponds,
                                    (int)(draw_bits(seed) % (PONDS + 1)),
                                    learn_rate(LEARN_TGC, NULL, 0, any),
-                                   {TODAY, 0}};
+                                   {TODAY, 0},
+                                   y->busy,
+                                   draw_bits(seed) % 3 ? 0 : BUSY};
+    for (int i = 0; i < BUSY; i++) {
+        int64_t from = TODAY + 5 * (int64_t)(draw_bits(seed) % 30);
+        y->busy[i] = (struct choose_busy){i % 2, (int)(draw_bits(seed) % (i % 2 ? PONDS : FEMALES)),
+                                          from, from + (int64_t)(draw_bits(seed) % 30)};
+    }
+}
+
+static bool taken(const struct yard *y, bool pond, int index, int64_t from, int64_t to) {
+    for (int64_t day = from; day <= to; day++)
+        for (int i = 0; i < y->farm.busy_count; i++)
+            if (y->busy[i].pond == pond && y->busy[i].index == index &&
+                day >= y->busy[i].from_day && day <= y->busy[i].to_day)
+                return true;
+    return false;
 }
 
 /* What a set of females and a set of ponds promise on a day; -1 if one of them cannot serve. The
@@ -58,7 +75,8 @@ static int64_t set_promise(const struct yard *y, const struct order_days *d, int
         const struct choose_female *f = &y->females[i];
         if (!(females >> i & 1))
             continue;
-        if (f->weight_mg < 300000 || f->weight_mg > 2000000 || f->rested_day > d->inject_day)
+        if (f->weight_mg < 300000 || f->weight_mg > 2000000 || f->rested_day > d->inject_day ||
+            taken(y, false, i, d->inject_day, d->inject_day))
             return -1;
         parts[count++] = (struct order_part){ORDER_FEMALE, f->weight_mg};
     }
@@ -66,7 +84,8 @@ static int64_t set_promise(const struct yard *y, const struct order_days *d, int
         const struct choose_pond *p = &y->ponds[i];
         if (!(ponds >> i & 1))
             continue;
-        if (p->free_day > d->prepare_short_day || p->area_cm2 == 0)
+        if (p->free_day > d->prepare_short_day || p->area_cm2 == 0 ||
+            taken(y, true, i, d->prepare_short_day, d->harvest_day))
             return -1;
         int64_t depth_mm = p->depth_mm == 0 || p->depth_mm > 1000 ? 1000 : p->depth_mm;
         room += p->area_cm2 / 10000 * depth_mm / 10;
@@ -132,7 +151,7 @@ static void brute_force_agrees(void **state) {
     (void)state;
     uint64_t seed = 8;
     int met = 0, not_met = 0;
-    for (int round = 0; round < 150; round++) {
+    for (int round = 0; round < 300; round++) {
         struct yard y;
         yard_draw(&y, &seed);
         struct order_want want = {50 + (int64_t)(draw_bits(&seed) % 3000), 2000,
@@ -181,8 +200,8 @@ static void the_lightest_neighbours_that_do(void **state) {
                                       {350000, 0},  {250000, 0}, {900000, TODAY + 300}};
     struct choose_pond ponds[] = {
         {5000000, 1000, 0}, {2000000, 1000, TODAY + 15}, {9000000, 0, TODAY + 400}};
-    struct choose_farm farm = {females,   7, ponds, 3, learn_rate(LEARN_TGC, NULL, 0, any),
-                               {TODAY, 0}};
+    struct choose_farm farm = {females,    7,    ponds, 3, learn_rate(LEARN_TGC, NULL, 0, any),
+                               {TODAY, 0}, NULL, 0};
     struct order_want want = {100, 2000, TODAY + 60, 26000, 26000};
     struct choose_plan plan = choose_plan(&farm, &odds, &want);
     wants("met", 0, plan.reason, ORDER_OK);
@@ -209,7 +228,8 @@ static void nothing_to_choose_from(void **state) {
     (void)state;
     struct choose_female one[] = {{1000000, 0}};
     struct choose_pond pond[] = {{5000000, 1000, 0}};
-    struct choose_farm farm = {one, 1, pond, 1, learn_rate(LEARN_TGC, NULL, 0, any), {TODAY, 0}};
+    struct choose_farm farm = {one,        1,    pond, 1, learn_rate(LEARN_TGC, NULL, 0, any),
+                               {TODAY, 0}, NULL, 0};
     struct order_want want = {10, 2000, TODAY + 60, 26000, 26000};
     struct choose_plan plan = choose_plan(&farm, &odds, &want);
     /* One female is never enough, though she is told of. */
@@ -312,7 +332,8 @@ static void a_season_is_steady(void **state) {
         for (int i = 0; i < 3; i++)
             ponds[i] = (struct choose_pond){5000000, 1000, 0};
         struct choose_farm farm = {
-            females, 10, ponds, 3, learn_rate(LEARN_TGC, NULL, 0, any), {zone_days(2027, 3, 1), 0}};
+            females, 10, ponds, 3, learn_rate(LEARN_TGC, NULL, 0, any), {zone_days(2027, 3, 1), 0},
+            NULL,    0};
         struct order_want want = {weekly ? 1500 : 3000, 2000, zone_days(2027, 5, 31), 26000, 26000};
         int count =
             choose_season(&farm, &odds, &want, zone_days(2027, 9, 30), weekly ? 7 : 0, rows, 32);
@@ -335,7 +356,8 @@ static void a_season_is_steady(void **state) {
             wants_no_less("weeks not met", 1, count - met, 3);
         }
     }
-    struct choose_farm none = {females, 0, ponds, 0, learn_rate(LEARN_TGC, NULL, 0, any), {0, 0}};
+    struct choose_farm none = {females, 0,    ponds, 0, learn_rate(LEARN_TGC, NULL, 0, any),
+                               {0, 0},  NULL, 0};
     struct order_want want = {10, 2000, zone_days(2027, 12, 31), 26000, 26000};
     wants("over the year", 0,
           choose_season(&none, &odds, &want, zone_days(2028, 3, 1), 0, rows, 32), 3);

@@ -222,6 +222,27 @@ static void a_change_keeps_its_evening(void **state) {
     assert_non_null(strstr(stage_got(s, OWNER, 0), "cannot be promised"));
 }
 
+/* A plan far ahead leaves its females and pond free until they must rest and be prepared. */
+static void before_a_later_evening(void **state) {
+    struct stage *s = *state;
+    plain_farm(s);
+    stage_text(s, AT(MON, 7, 0), OWNER, "order 2500 2g 15 august");
+    stage_text(s, AT(MON, 7, 1), OWNER, "yes");
+    stage_text(s, AT(MON, 7, 2), OWNER, "order 1500 2g 10 may");
+    assert_non_null(strstr(stage_got(s, OWNER, 0), "YES takes"));
+    stage_text(s, AT(MON, 7, 3), OWNER, "yes");
+    assert_int_equal(s->farm.state.order_count, 2);
+    const struct spawn_plan *later = &s->farm.state.plans[0], *p = &s->farm.state.plans[1];
+    assert_true(p->day_s < later->inject_s);
+    assert_true(later->inject_s - p->inject_s > 42 * (int64_t)DAY_S);
+    assert_int_equal(p->ponds[0], later->ponds[0]);
+    const struct pond *pond = farm_pond(&s->farm.state, p->ponds[0]);
+    assert_true(pond->ready_s > p->inject_s &&
+                pond->ready_s < p->day_s); /* for the first of them */
+    stage_text(s, AT(MON, 7, 4), OWNER, "order 1500 2g 20 july");
+    assert_non_null(strstr(stage_got(s, OWNER, 0), "cannot be promised"));
+}
+
 /* -- small farms ---------------------------------------------------------------------------------
  */
 
@@ -268,13 +289,14 @@ static int64_t best_of(const struct offer_farm *with, const struct order_days *d
             bool able = true;
             for (int i = 0; i < with->farm.female_count; i++)
                 if (f >> i & 1) {
-                    able &= with->farm.females[i].rested_day <= days->inject_day &&
+                    able &= choose_female_free(&with->farm, i, days) &&
                             brood_weight_passes(with->farm.females[i].weight_mg);
                     parts[n++] = (struct order_part){ORDER_FEMALE, with->farm.females[i].weight_mg};
                 }
             for (int i = 0; i < with->farm.pond_count; i++)
                 if (p >> i & 1) {
-                    able &= with->farm.ponds[i].free_day <= days->prepare_short_day;
+                    able &= choose_pond_free(&with->farm, i, days->prepare_short_day,
+                                             days->harvest_day);
                     room +=
                         nursery_most(with->farm.ponds[i].area_cm2, with->farm.ponds[i].depth_mm);
                 }
@@ -292,11 +314,11 @@ static int64_t all_of(const struct offer_farm *with, const struct order_days *da
     int64_t room = 0;
     int n = 0;
     for (int i = 0; i < with->farm.female_count; i++)
-        if (with->farm.females[i].rested_day <= days->inject_day &&
+        if (choose_female_free(&with->farm, i, days) &&
             brood_weight_passes(with->farm.females[i].weight_mg))
             parts[n++] = (struct order_part){ORDER_FEMALE, with->farm.females[i].weight_mg};
     for (int i = 0; i < with->farm.pond_count; i++)
-        if (with->farm.ponds[i].free_day <= days->prepare_short_day)
+        if (choose_pond_free(&with->farm, i, days->prepare_short_day, days->harvest_day))
             room += nursery_most(with->farm.ponds[i].area_cm2, with->farm.ponds[i].depth_mm);
     return n < 2 || !room ? 0 : order_outlook(with->odds, parts, n, room, true).promise;
 }
@@ -492,6 +514,7 @@ int main(void) {
         cmocka_unit_test(light_females),
         cmocka_unit_test(only_the_owner),
         cmocka_unit_test(a_change_keeps_its_evening),
+        cmocka_unit_test(before_a_later_evening),
         cmocka_unit_test(deliveries_count_for_the_earliest_day),
         cmocka_unit_test(plans_against_brute_force_and_forward),
         cmocka_unit_test(promises_are_kept),
