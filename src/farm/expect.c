@@ -6,8 +6,8 @@
  * them; those left alone are as many as there were at the stage's beginning, so that its loss is
  * the farm's own and not the book's. Fish that will have the size stand with the low end of what is
  * thought alive on the day, which holds more often than four times in five.
- * Limits: what an order's own spawns give over what it asks for is nobody else's; the room of ponds
- * is looked at for an order's own fry only. */
+ * What an order's own promise over what it asks for is another's whose day and size they fit.
+ * Limits: the room of ponds is looked at for an order's own fry and a season's only. */
 #include "farm/expect.h"
 
 #include "farm/growing.h"
@@ -20,11 +20,13 @@
 #include "trade/ration.h"
 
 enum { DAY_S = 86400, FREE_MAX = 128, NET_DAYS = 14, TENTHS = 10, SAID_DAYS = 1 };
+enum { SERVES_DAYS = 30, SERVES_TIMES = 2 };
 
-/* A cycle or a spawn of no order, and how many of what it promises are given away. */
+/* A cycle, a spawn or an evening of no order, and how many of what it promises are given away. */
 struct free_thing {
     const struct cycle *cycle; /* or */
-    const struct spawn *spawn;
+    const struct spawn *spawn; /* or an evening of a season */
+    const struct spawn_plan *plan;
     int64_t given;
 };
 
@@ -246,18 +248,17 @@ static bool waits(const struct look *l, const struct spawn_plan *p) {
     return !p->off_s && l->all->now_s <= p->inject_s + days * DAY_S;
 }
 
-static void room(struct look *l, const struct spawn_plan *p) {
+/* Fry that its ponds take on top of so many; ORDER_NO_LIMIT: the size of one is not known. */
+static int64_t room(const struct farm_state *state, const struct spawn_plan *p, int64_t sum) {
     for (int i = 0; i < p->pond_count; i++) {
-        const struct pond *pond = farm_pond(l->all->state, p->ponds[i]);
+        const struct pond *pond = farm_pond(state, p->ponds[i]);
         int64_t most = pond ? nursery_most(pond->area_cm2, pond->depth_mm) : 0;
         if (pond && pond->area_cm2 && !pond->depth_mm) /* as deep as counts */
             most =
                 nursery_most(pond->area_cm2, (int64_t)(book_number(BOOK_POND_DEPTH_MOST_M) * 1000));
-        if (!most)
-            l->x->room = ORDER_NO_LIMIT; /* one whose size is not known */
-        if (l->x->room != ORDER_NO_LIMIT)
-            l->x->room += most;
+        sum = !most || sum == ORDER_NO_LIMIT ? ORDER_NO_LIMIT : sum + most;
     }
+    return sum;
 }
 
 static void own_plans(struct look *l) {
@@ -269,7 +270,7 @@ static void own_plans(struct look *l) {
         if (p->order != l->order->number || p->off_s)
             continue;
         ponds += p->pond_count;
-        room(l, p);
+        l->x->room = room(state, p, l->x->room);
         int64_t evening_s = p->inject_s > l->all->now_s ? p->inject_s : l->all->now_s;
         bool counts = waits(l, p) && in_time(l, evening_s, l->days.inject_day);
         int more = counts ? missing(p) - replaced(l->all, p) : 0;
@@ -373,9 +374,9 @@ static void own_cycles(struct look *l) {
 /* -- of no order ---------------------------------------------------------------------------------
  */
 
-static void free_put(struct outlook *all, const struct cycle *c, const struct spawn *s) {
+static void free_put(struct outlook *all, struct free_thing thing) {
     if (all->free_count < FREE_MAX)
-        all->free[all->free_count++] = (struct free_thing){.cycle = c, .spawn = s};
+        all->free[all->free_count++] = thing;
 }
 
 static void find_free(struct outlook *all) {
@@ -384,18 +385,52 @@ static void find_free(struct outlook *all) {
         const struct cycle *c = &state->cycles[i];
         bool there = !c->closed_s || netted(all, c) > 0;
         if (there && (!c->spawn || !order_of(all, c->spawn)))
-            free_put(all, c, NULL);
+            free_put(all, (struct free_thing){.cycle = c});
     }
     for (int i = 0; i < state->spawn_count; i++) {
         const struct spawn *s = &state->spawns[i];
         if (spawn_open(s, all->now_s) && !order_of(all, s->number))
-            free_put(all, NULL, s);
+            free_put(all, (struct free_thing){.spawn = s});
     }
+    for (int i = 0; i < state->plan_count; i++)
+        if (!state->plans[i].order)
+            free_put(all, (struct free_thing){.plan = &state->plans[i]});
+}
+
+/* Fish planned for a day and a size serve a later day of the same or a smaller one; not much later
+ * or smaller, which is our own bound: they grow on. */
+static bool serves(const struct look *l, int64_t day_s, int64_t size_mg) {
+    const struct order *o = l->order;
+    return day_s <= o->day_s + EXPECT_LATE_DAYS * DAY_S &&
+           day_s >= o->day_s - SERVES_DAYS * DAY_S && size_mg >= o->mean_mg &&
+           size_mg <= o->mean_mg * SERVES_TIMES;
+}
+
+/* What an evening of a season that waits promises for the order. */
+static int64_t plan_promise(const struct look *l, const struct spawn_plan *p) {
+    const struct farm_state *state = l->all->state;
+    struct order_part parts[ORDER_PARTS_MAX];
+    int n = 0, more = missing(p) - replaced(l->all, p);
+    int64_t evening_s = p->inject_s > l->all->now_s ? p->inject_s : l->all->now_s;
+    if (!waits(l, p) || !serves(l, p->day_s, p->size_mg) ||
+        !in_time(l, evening_s, l->days.inject_day))
+        return 0;
+    for (int k = 0; k < p->female_count && more > 0; k++) {
+        const struct planned_female *f = &p->females[k];
+        const struct brood *fish = farm_brood(state, f->female);
+        more -= !f->spawn && !f->spare;
+        if (!f->spawn && !f->spare && fish && !fish->died_s && n < ORDER_PARTS_MAX)
+            parts[n++] = (struct order_part){ORDER_FEMALE, fish->weight_mg};
+    }
+    int64_t most = p->pond_count ? room(state, p, 0) : ORDER_NO_LIMIT;
+    return n ? order_outlook(l->all->odds, parts, n, most, l->x->pond).promise : 0;
 }
 
 /* So many fish of it hold four times in five. */
 static int64_t free_promise(const struct look *l, const struct free_thing *f) {
     struct order_part is = {ORDER_FISH, 0};
+    if (f->plan)
+        return plan_promise(l, f->plan);
     int64_t net = f->cycle && net_has_size(l, f->cycle) ? netted(l->all, f->cycle) : 0;
     if (f->spawn)
         is = of_spawn(l, f->spawn);
@@ -449,7 +484,8 @@ static void look_make(struct look *l, const struct outlook *all, const struct or
                          .promised = o->promised < o->count ? o->promised : o->count};
 }
 
-static void look(struct outlook *all, const struct order *o, struct expect *x) {
+/* Returns what its own promises over what it asks for. */
+static int64_t look(struct outlook *all, const struct order *o, struct expect *x) {
     struct look l;
     look_make(&l, all, o, x);
     own_plans(&l);
@@ -462,9 +498,31 @@ static void look(struct outlook *all, const struct order *o, struct expect *x) {
     x->promise = o->delivered + own.promise + x->spare;
     x->middle = o->delivered + own.middle + l.fish_more + x->spare;
     x->high = o->delivered + own.high + l.fish_more + x->spare;
-    int64_t fall = x->promised - x->promise;
-    x->fall_tenths =
-        fall > 0 && fall * TENTHS > x->promised ? (int)(fall * TENTHS / x->promised) : 0;
+    return own.promise - x->left;
+}
+
+/* What the evenings of other orders promise over these, the earliest order first. */
+static void from_others(const struct outlook *all, const struct order *const *orders, int count,
+                        int64_t *over, struct expect *rows) {
+    for (int i = 0; i < count; i++) {
+        struct expect *x = &rows[i];
+        const struct look l = {.all = all, .order = orders[i], .x = x};
+        int64_t wanted = x->left + orders[i]->delivered - x->promise;
+        for (int k = 0; k < count && wanted > 0; k++) {
+            if (k == i || over[k] <= 0 || !serves(&l, orders[k]->day_s, orders[k]->mean_mg))
+                continue;
+            int64_t more = over[k] < wanted ? over[k] : wanted;
+            over[k] -= more;
+            wanted -= more;
+            x->spare += more;
+            x->promise += more;
+            x->middle += more;
+            x->high += more;
+        }
+        int64_t fall = x->promised - x->promise;
+        x->fall_tenths =
+            fall > 0 && fall * TENTHS > x->promised ? (int)(fall * TENTHS / x->promised) : 0;
+    }
 }
 
 /* The open ones by day, equal days by number; the first `most` of them. */
@@ -495,7 +553,9 @@ int expect_orders(const struct farm_state *state, const struct zone *zone, int64
         return 0;
     all.tgc = runs_rate(state, LEARN_TGC, runs_when(state, now_s), now_s);
     find_free(&all);
+    int64_t over[EXPECT_ORDERS_MAX];
     for (int i = 0; i < n; i++)
-        look(&all, orders[i], &out[i]);
+        over[i] = look(&all, orders[i], &out[i]);
+    from_others(&all, orders, n, over, out);
     return n;
 }

@@ -3,8 +3,9 @@
  *
  * To an order belong the spawns that were injected for its plans, the cycles that were stocked from
  * them, and the females of its open plans. Orders whose own do not give enough have what is there
- * and belongs to no other: the earliest day first, each fish once. All are held to
- * the order's chain: what is later than it by over EXPECT_LATE_DAYS does not come in time. */
+ * or planned and belongs to no other, then what others have over what they ask for: the earliest
+ * day first, each fish once. All are held to the order's chain: what is later than it by over
+ * EXPECT_LATE_DAYS does not come in time. */
 #ifndef FARM_EXPECT_H
 #define FARM_EXPECT_H
 
@@ -25,7 +26,7 @@ struct expect {
     int64_t room;     /* fry that its ponds take, ORDER_NO_LIMIT */
     int females;      /* to be injected, or injected and not stripped */
     int64_t in_ponds; /* of the size by the day, its own */
-    int64_t spare;    /* promised from what is of no order */
+    int64_t spare;    /* promised from what is of no order, or over what others ask for */
     /* Delivered ones included: what can be compared with what was promised. */
     int64_t promise, middle, high;
     int64_t promised; /* as it was accepted */

@@ -243,6 +243,42 @@ static void before_a_later_evening(void **state) {
     assert_non_null(strstr(stage_got(s, OWNER, 0), "cannot be promised"));
 }
 
+/* Two females give more than a small order asks for: the next has of it, each fish once. */
+static void small_orders_share_an_evening(void **state) {
+    struct stage *s = *state;
+    plain_farm(s);
+    stage_text(s, AT(MON, 7, 0), OWNER, "order 300 2g 1 july");
+    stage_text(s, AT(MON, 7, 1), OWNER, "yes");
+    for (int i = 0; i < 2; i++) {
+        stage_text(s, AT(MON, 7, 2 + 2 * i), OWNER, "order 1000 2g 5 july");
+        assert_non_null(strstr(stage_got(s, OWNER, 0), "nothing more to inject"));
+        stage_text(s, AT(MON, 7, 3 + 2 * i), OWNER, "yes");
+    }
+    assert_int_equal(s->farm.state.order_count, 3);
+    assert_int_equal(s->farm.state.plan_count, 1);
+    stage_text(s, AT(MON, 8, 0), OWNER, "order 3000 2g 5 july"); /* all is given away */
+    assert_null(strstr(stage_got(s, OWNER, 0), "nothing more to inject"));
+    stage_text(s, AT(MON, 8, 1), OWNER, "order 100 5g 5 july"); /* nor are they so large */
+    assert_null(strstr(stage_got(s, OWNER, 0), "nothing more to inject"));
+}
+
+/* A season's evening is for whoever orders of it. */
+static void orders_of_a_season(void **state) {
+    struct stage *s = *state;
+    plain_farm(s);
+    stage_text(s, AT(MON, 7, 0), OWNER, "season 2000 2g july");
+    stage_text(s, AT(MON, 7, 1), OWNER, "yes");
+    assert_int_equal(s->farm.state.plan_count, 1);
+    stage_text(s, AT(MON, 7, 2), OWNER, "order 1500 2g 20 july");
+    assert_non_null(strstr(stage_got(s, OWNER, 0), "nothing more to inject"));
+    stage_text(s, AT(MON, 7, 3), OWNER, "yes");
+    assert_int_equal(s->farm.state.orders[0].promised, 1500);
+    stage_text(s, AT(MON, 7, 4), OWNER, "order 9000 2g 20 july");
+    stage_text(s, AT(MON, 7, 5), OWNER, "call off 1");
+    stage_text(s, AT(MON, 7, 6), OWNER, "yes");
+    assert_non_null(strstr(stage_got(s, OWNER, 1), "Order 2 IN DANGER"));
+}
+
 /* -- small farms ---------------------------------------------------------------------------------
  */
 
@@ -328,18 +364,19 @@ static void check_offer(const struct offer *o, int round) {
     struct order_days days = order_days(&then, &o->with.farm.tgc, o->with.farm.now);
     int64_t most = days.reason == ORDER_OK ? best_of(&o->with, &days, 1) : 0;
     int64_t of_two = days.reason == ORDER_OK ? best_of(&o->with, &days, 2) : 0;
-    bool can = of_two >= o->order.count;
+    int64_t rest = o->order.count - o->have; /* have: over what the orders before ask for */
+    bool can = rest <= 0 || of_two >= rest;
     if (o->feasible != can)
         fail_msg("round %d: %lld of at most %lld: got %s", round, (long long)o->order.count,
                  (long long)of_two, o->feasible ? "an offer" : "none");
     if (!can)
-        assert_int_equal(o->can, most < o->order.count ? most : o->order.count);
+        assert_int_equal(o->can, most < rest ? o->have + most : o->order.count);
     if (can || o->first_day < 0)
         return;
     for (int64_t day = then.day; day <= o->first_day; day++) {
         then.day = day;
         days = order_days(&then, &o->with.farm.tgc, o->with.farm.now);
-        bool good = days.reason == ORDER_OK && all_of(&o->with, &days) >= o->order.count;
+        bool good = days.reason == ORDER_OK && all_of(&o->with, &days) >= rest;
         if (good != (day == o->first_day))
             fail_msg("round %d: the first day is %lld, day %lld %s", round, (long long)o->first_day,
                      (long long)day, good ? "would do" : "does not");
@@ -418,9 +455,12 @@ static void plans_against_brute_force_and_forward(void **state) {
             refused += !o->feasible;
             if (!o->feasible)
                 continue;
+            int plans = s->farm.state.plan_count;
             stage_text(s, at_s + 60, OWNER, "yes");
             assert_int_equal(s->farm.state.order_count, number);
-            check_forward(s, &s->farm.state.plans[s->farm.state.plan_count - 1]);
+            assert_int_equal(s->farm.state.plan_count, plans + (o->have < order.count));
+            if (s->farm.state.plan_count > plans)
+                check_forward(s, &s->farm.state.plans[plans]);
             check_apart(&s->farm.state);
         }
     }
@@ -515,6 +555,8 @@ int main(void) {
         cmocka_unit_test(only_the_owner),
         cmocka_unit_test(a_change_keeps_its_evening),
         cmocka_unit_test(before_a_later_evening),
+        cmocka_unit_test(small_orders_share_an_evening),
+        cmocka_unit_test(orders_of_a_season),
         cmocka_unit_test(deliveries_count_for_the_earliest_day),
         cmocka_unit_test(plans_against_brute_force_and_forward),
         cmocka_unit_test(promises_are_kept),
