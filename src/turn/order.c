@@ -261,6 +261,35 @@ static void say_offer(struct turn *t, const struct request *r, const struct offe
 /* -- what cannot be ------------------------------------------------------------------------------
  */
 
+/* The evening that has most of what could be used then: its number, when it is called off. */
+static void say_held(struct turn *t, const struct offer *o, bool pond) {
+    const struct order_days *days = &o->chosen.days;
+    const struct choose_farm *farm = &o->with.farm;
+    int64_t from = pond ? days->prepare_short_day : days->inject_day;
+    int64_t to = pond ? days->harvest_day : days->inject_day;
+    int64_t number = 0;
+    int most = 0;
+    for (int i = 0; i < farm->busy_count; i++) {
+        int n = 0;
+        for (int k = 0; k < farm->busy_count; k++) {
+            const struct choose_busy *b = &farm->busy[k];
+            n += b->pond == pond && b->from_day <= to && from <= b->to_day &&
+                 o->with.busy_of[k] == o->with.busy_of[i];
+        }
+        if (n > most)
+            number = o->with.busy_of[i];
+        most = n > most ? n : most;
+    }
+    bool helps = pond || (o->need.promise_mg && o->chosen.females_able + most >= o->need.females);
+    if (!helps)
+        return;
+    const struct spawn_plan *p = number ? farm_spawn_plan(&t->farm->state, number) : NULL;
+    if (p && p->order)
+        TURN_SAY(t, ORDER_HELD, V_NUMBER(p->order), V_DATE(p->inject_s));
+    else if (p && !p->spawn)
+        TURN_SAY(t, ORDER_HELD_SEASON, V_NUMBER(p->number), V_DATE(p->inject_s));
+}
+
 static void say_why_not(struct turn *t, const struct offer *o, struct reply_value what) {
     const struct farm_state *st = &t->farm->state;
     const struct order_days *days = &o->chosen.days;
@@ -278,11 +307,13 @@ static void say_why_not(struct turn *t, const struct offer *o, struct reply_valu
         TURN_SAY(t, ORDER_NO_FEMALES, what, weight);
     else if (pond && !st->pond_count)
         TURN_SAY(t, ORDER_NO_PONDS, what, area);
-    else if (!o->need.promise_mg || o->chosen.females_able < o->need.females)
+    else if (!o->need.promise_mg || o->chosen.females_able < o->need.females) {
         TURN_SAY(t, ORDER_FEW_FEMALES, what, V_NUMBER(o->chosen.females_able), weight);
-    else if (pond && (o->chosen.ponds_able == 0 || o->can > 0))
+        say_held(t, o, false);
+    } else if (pond && (o->chosen.ponds_able == 0 || o->can > 0)) {
         TURN_SAY(t, ORDER_FEW_PONDS, what, V_NUMBER(o->chosen.ponds_able), area);
-    else
+        say_held(t, o, true);
+    } else
         TURN_SAY(t, ORDER_BEYOND, what);
 }
 

@@ -273,7 +273,8 @@ static void orders_of_a_season(void **state) {
     assert_non_null(strstr(stage_got(s, OWNER, 0), "nothing more to inject"));
     stage_text(s, AT(MON, 7, 3), OWNER, "yes");
     assert_int_equal(s->farm.state.orders[0].promised, 1500);
-    stage_text(s, AT(MON, 7, 4), OWNER, "order 9000 2g 20 july");
+    stage_text(s, AT(MON, 7, 4), OWNER, "order 3800 2g 20 july"); /* all three would do */
+    assert_non_null(strstr(stage_got(s, OWNER, 0), "CALL OFF 1 frees them"));
     stage_text(s, AT(MON, 7, 5), OWNER, "call off 1");
     stage_text(s, AT(MON, 7, 6), OWNER, "yes");
     assert_non_null(strstr(stage_got(s, OWNER, 1), "Order 2 IN DANGER"));
