@@ -352,13 +352,15 @@ static void put_plan(struct turn *t, struct day *d) {
         if (!listed(t, tasks, i, d->of->until_s) || said_before(d, task) ||
             told_alone(t, d->of, task_subject(task->key.kind), task->key.subject))
             continue;
-        const struct line one = {.at_s = task->due_s,
-                                 .reply = line_of_task(t, task),
-                                 .others = task->hand != t->people[d->of->person].id,
-                                 .late = task->due_s < today_s &&
-                                         (task->useful_s < t->now_s || task->key.kind == TASK_FOOD),
-                                 .alarm = task->level == LEVEL_ALARM,
-                                 .task = told_with(d, task)};
+        bool missed = task->key.kind == TASK_INJECT && task->hour_s < today_s; /* its evening */
+        const struct line one = {
+            .at_s = missed ? task->hour_s : task->due_s,
+            .reply = line_of_task(t, task),
+            .others = task->hand != t->people[d->of->person].id,
+            .late = missed || (task->due_s < today_s &&
+                               (task->useful_s < t->now_s || task->key.kind == TASK_FOOD)),
+            .alarm = task->level == LEVEL_ALARM,
+            .task = told_with(d, task)};
         if (one.reply.id != REPLY_COUNT && !joined(t, d->lines, d->count, &one))
             put_line(t, d, one);
         else if (one.reply.id == REPLY_COUNT && one.task)
