@@ -11,14 +11,26 @@
 #include "trade/book.h"
 #include "trade/sample.h"
 
-enum { DAY_S = 86400, YEARLESS_DAYS = 300, G_MG = 1000, NOON = 12, TENTH_UM = 100 };
+enum {
+    DAY_S = 86400,
+    YEARLESS_DAYS = 300,
+    YEAR_SHOWN_DAYS = 350,
+    G_MG = 1000,
+    NOON = 12,
+    TENTH_UM = 100
+};
 
 /* -- words ---------------------------------------------------------------------------------------
  */
 
 struct slice order_what(struct turn *t, int person, const struct order *o, struct slice name) {
     struct reply_value count = V_NUMBER(o->count), size = V_WEIGHT(o->mean_mg);
-    struct reply_value day = V_DATE(o->day_s);
+    struct reply dated = {REPLY_DAY_OF_DATE, {V_DATE(o->day_s)}};
+    if (zone_days_between(t->zone, t->now_s, o->day_s) > YEAR_SHOWN_DAYS) {
+        dated.id = REPLY_DAY_OF_YEAR;
+        dated.values[1] = V_NUMBER(zone_local(t->zone, o->day_s).year);
+    }
+    struct reply_value day = V_TEXT(turn_render(t, person, &dated));
     const struct reply r =
         name.n ? (struct reply){REPLY_ORDER_WHAT_FOR, {count, size, day, V_TEXT(name)}}
                : (struct reply){REPLY_ORDER_WHAT, {count, size, day}};
@@ -83,6 +95,16 @@ static bool wanted_day(struct turn *t, const struct request *r, int64_t *day_s) 
                               .day = r->date_day,
                               .hour = NOON};
     enum err e = zone_instant(t->zone, local, day_s);
+    bool leap = e && r->date_month == 2 && r->date_day == 29;
+    if (leap && !r->date_year) { /* of this year it is past, or never was */
+        local.year += zone_local(t->zone, t->base_s).month > 2;
+        e = zone_instant(t->zone, local, day_s);
+        leap = e != ERR_OK;
+    }
+    if (leap) {
+        TURN_SAY(t, ORDER_LEAP, V_NUMBER(local.year));
+        return false;
+    }
     if (!e && !r->date_year && zone_days_between(t->zone, t->base_s, *day_s) < 0) {
         int gone = zone_days_between(t->zone, *day_s, t->base_s);
         local.year++;
@@ -166,6 +188,7 @@ static bool changed_order(struct turn *t, const struct request *r, const struct 
     *o = *stands;
     if (request_has(r, SLOT_OF))
         o->count = r->of;
+    (void)order_size(t, r, &o->mean_mg);
     o->off_s = o->done_s = 0;
     if (stands->off_s) {
         TURN_SAY(t, ORDER_IS_OFF, V_NUMBER(o->number), V_DATE(stands->off_s));
@@ -449,13 +472,14 @@ static void do_offer(struct turn *t, const struct request *r, const struct order
         say_offer(t, r, o, name);
 }
 
-/* A number alone, or with a day or a second number, is about the order that has it; with a weight
- * it is a new one of so many fish. */
+/* A number alone, or with a day or a second number, is about the order that has it; with a weight,
+ * too, while that is open: nobody orders so few fish. */
 static const struct order *named_order(const struct turn *t, const struct request *r) {
     const uint64_t fresh = SLOT_BIT(SLOT_WEIGHT) | SLOT_BIT(SLOT_LENGTH);
-    if (!request_has(r, SLOT_COUNT) || (r->has & fresh))
-        return NULL;
-    return farm_order(&t->farm->state, r->count);
+    const struct order *o =
+        request_has(r, SLOT_COUNT) ? farm_order(&t->farm->state, r->count) : NULL;
+    bool few = o && r->count < ORDER_FEW && order_open(o, t->now_s);
+    return (r->has & fresh) && !few ? NULL : o;
 }
 
 static bool small_number(const struct request *r) {
@@ -491,8 +515,8 @@ static bool asks_split(struct turn *t, struct request *r, const struct order **s
 
 static void do_order(struct turn *t, struct request *r) {
     const struct order *stands = named_order(t, r);
-    const uint64_t says =
-        SLOT_BIT(SLOT_OF) | SLOT_BIT(SLOT_DATE) | SLOT_BIT(SLOT_DAY) | SLOT_BIT(SLOT_NAME);
+    const uint64_t says = SLOT_BIT(SLOT_OF) | SLOT_BIT(SLOT_DATE) | SLOT_BIT(SLOT_DAY) |
+                          SLOT_BIT(SLOT_NAME) | SLOT_BIT(SLOT_WEIGHT) | SLOT_BIT(SLOT_LENGTH);
     struct order order;
     if (stands && !(r->has & says)) {
         turn_show_order(t, stands);

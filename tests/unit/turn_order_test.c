@@ -280,6 +280,34 @@ static void orders_of_a_season(void **state) {
     assert_non_null(strstr(stage_got(s, OWNER, 1), "Order 2 IN DANGER"));
 }
 
+/* What is said of its day and size is what was meant. */
+static void days_and_sizes(void **state) {
+    struct stage *s = *state;
+    static const struct {
+        const char *text, *begins;
+    } rows[] = {
+        {"order 1500 2g 14 march 2029", "1500 of 2g by 14 Mar 2029: inject"},
+        {"order 1500 2g 20 january", "1500 of 2g by 20 Jan: inject"},
+        {"order 1500 2g 29 february", "2027 has no 29 Feb. Nothing is taken."},
+        {"order 1500 2g 29 february 2029", "2029 has no 29 Feb. Nothing is taken."},
+        {"order 1500 2g 29 february 2028", "1500 of 2g by 29 Feb 2028: inject"},
+    };
+    plain_farm(s);
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        stage_text(s, AT(MON, 7, (int)i), OWNER, rows[i].text);
+        const char *got = stage_got(s, OWNER, 0);
+        if (strncmp(got, rows[i].begins, strlen(rows[i].begins)))
+            fail_msg("%s: got %s", rows[i].text, got);
+    }
+    stage_text(s, AT(MON, 8, 0), OWNER, "order 1500 2g 1 july");
+    stage_text(s, AT(MON, 8, 1), OWNER, "yes");
+    stage_text(s, AT(MON, 8, 2), OWNER, "order 1 5g"); /* not one fish */
+    assert_non_null(strstr(stage_got(s, OWNER, 0), "1500 of 5g by 1 Jul"));
+    stage_text(s, AT(MON, 8, 3), OWNER, "yes");
+    assert_int_equal(s->farm.state.order_count, 1);
+    assert_int_equal(s->farm.state.orders[0].mean_mg, 5000);
+}
+
 /* -- small farms ---------------------------------------------------------------------------------
  */
 
@@ -556,6 +584,7 @@ int main(void) {
         cmocka_unit_test(only_the_owner),
         cmocka_unit_test(a_change_keeps_its_evening),
         cmocka_unit_test(before_a_later_evening),
+        cmocka_unit_test(days_and_sizes),
         cmocka_unit_test(small_orders_share_an_evening),
         cmocka_unit_test(orders_of_a_season),
         cmocka_unit_test(deliveries_count_for_the_earliest_day),
