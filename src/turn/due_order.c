@@ -28,7 +28,8 @@ static struct slice inject(struct turn *t, const struct spawn_plan *p, bool miss
     const struct farm_state *st = &t->farm->state;
     const struct order *o = p->order ? farm_order(st, p->order) : NULL;
     const struct brood *spare = order_plan_spare(t, p);
-    struct slice males = offer_males(t), bare = unprepared(t, p);
+    int male_count;
+    struct slice males = offer_males(t, &male_count), bare = unprepared(t, p);
     struct order_text text = {.person = person};
     struct reply_value at = V_WHEN(p->inject_s), tags = V_TEXT(order_plan_tags(t, p));
     if (missed) {
@@ -41,8 +42,12 @@ static struct slice inject(struct turn *t, const struct spawn_plan *p, bool miss
         PUT(MUST, DUE_INJECT_SEASON, at, tags, V_NUMBER(offer_floor(p->fish)), V_DATE(p->day_s));
     if (spare && !spare->died_s)
         PUT(MAY, ORDER_SPARE, V_TAG(((struct tag){'f', spare->tag})));
-    if (males.n)
+    if (male_count > 1)
         PUT(MAY, ORDER_MALES, V_TEXT(males));
+    else if (male_count)
+        PUT(MUST, ORDER_MALES_ONE, V_TEXT(males));
+    else
+        PUT(MUST, ORDER_MALES_NONE, {0});
     if (bare.n)
         PUT(MUST, DUE_INJECT_PREP, V_TEXT(bare));
     PUT(MAY, DUE_INJECT_TEXT, {0});

@@ -510,13 +510,14 @@ void turn_why_order(struct turn *t, const struct about *about);
 /* "order 3 4000": the reader has no second plain number. True: the doubt is none. */
 bool turn_order_again(struct text_result *read);
 /* Fish sold to a buyer count for her open orders, the earliest day first, each up to what is left
- * of it. Recorded in the sale's message, before it is committed; said after. */
+ * of it; fish of a quarter of an order's size or less are not of it (mean_mg 0: not known).
+ * Recorded in the sale's message, before it is committed; said after. */
 enum { TURN_DELIVERIES_MAX = 4 };
 struct turn_delivery {
     int64_t orders[TURN_DELIVERIES_MAX], fish[TURN_DELIVERIES_MAX];
     int count; /* 0: the buyer (party id, 0 not said) has no open order */
 };
-void turn_delivers(struct turn *t, int64_t buyer, int64_t count, int64_t at_s,
+void turn_delivers(struct turn *t, int64_t buyer, int64_t count, int64_t mean_mg, int64_t at_s,
                    struct turn_delivery *out);
 void turn_say_delivered(struct turn *t, const struct turn_delivery *delivery);
 /* The text of a task of orders and plans, up to two parts; false: it is of something else. */

@@ -481,7 +481,7 @@ struct slice offer_ponds(struct turn *t, int person, const struct offer_farm *wi
     return with_amount(t, person, buf_slice(&b), V_AREA(plan->area_cm2));
 }
 
-struct slice offer_males(struct turn *t) {
+struct slice offer_males(struct turn *t, int *count) {
     const struct farm_state *st = &t->farm->state;
     struct buf b = buf_make_in(t->arena, 80);
     int n = 0;
@@ -493,6 +493,7 @@ struct slice offer_males(struct turn *t) {
         put_tag(&b, 'M', fish->tag);
         n++;
     }
+    *count = n;
     return buf_slice(&b);
 }
 

@@ -70,7 +70,7 @@ struct slice offer_females(struct turn *t, int person, const struct offer_farm *
                            const struct choose_plan *plan);
 struct slice offer_ponds(struct turn *t, int person, const struct offer_farm *with,
                          const struct choose_plan *plan);
-struct slice offer_males(struct turn *t);
+struct slice offer_males(struct turn *t, int *count);
 
 /* The name of a buyer as it is shown, the order's own number when he is not known. */
 struct slice offer_name(struct turn *t, int64_t buyer);

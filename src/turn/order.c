@@ -6,19 +6,11 @@
  * Whatever is reported between the offer and the YES shows the offer anew (since.c). */
 #include "turn/order.h"
 
-#include "farm/runs.h"
 #include "sms/parts.h"
 #include "trade/book.h"
 #include "trade/sample.h"
 
-enum {
-    DAY_S = 86400,
-    YEARLESS_DAYS = 300,
-    YEAR_SHOWN_DAYS = 350,
-    G_MG = 1000,
-    NOON = 12,
-    TENTH_UM = 100
-};
+enum { DAY_S = 86400, YEARLESS_DAYS = 300, YEAR_SHOWN_DAYS = 350, G_MG = 1000, NOON = 12 };
 
 /* -- words ---------------------------------------------------------------------------------------
  */
@@ -218,7 +210,8 @@ static void put_plan(struct turn *t, const struct offer *o, struct slice what,
     const struct choose_plan *plan = &o->chosen;
     int64_t inject_s = offer_instant(t, plan->days.inject_day, plan->days.inject_min);
     int64_t prepare_day = plan->short_form ? plan->days.prepare_short_day : plan->days.prepare_day;
-    struct slice males = offer_males(t);
+    int male_count;
+    struct slice males = offer_males(t, &male_count);
     ORDER_PUT(t, out, ORDER_MUST, ORDER_OFFER, V_TEXT(what),
               V_TEXT(offer_females(t, t->sender, &o->with, plan)), V_WHEN(inject_s),
               V_WATER(o->with.mdegc));
@@ -229,10 +222,12 @@ static void put_plan(struct turn *t, const struct offer *o, struct slice what,
                   V_TAG(((struct tag){'f', o->with.females[plan->spare]->tag})));
     else
         ORDER_PUT(t, out, ORDER_MAY, ORDER_SPARE_NONE, {0});
-    if (males.n)
+    if (male_count > 1)
         ORDER_PUT(t, out, ORDER_MAY, ORDER_MALES, V_TEXT(males));
+    else if (male_count)
+        ORDER_PUT(t, out, ORDER_MUST, ORDER_MALES_ONE, V_TEXT(males));
     else
-        ORDER_PUT(t, out, ORDER_MAY, ORDER_MALES_NONE, {0});
+        ORDER_PUT(t, out, ORDER_MUST, ORDER_MALES_NONE, {0});
     if (!plan->pond_count)
         return;
     struct reply_value ponds = V_TEXT(offer_ponds(t, t->sender, &o->with, plan));
@@ -246,10 +241,14 @@ static void put_plan(struct turn *t, const struct offer *o, struct slice what,
 static void put_odds(struct turn *t, const struct offer *o, struct order_text *out) {
     struct reply_value low = V_NUMBER(offer_floor(o->promise));
     struct reply_value middle = V_NUMBER(turn_two_figures(o->middle));
-    if (o->with.own_runs)
+    if (o->with.own_runs > 1)
         ORDER_PUT(t, out, ORDER_MUST, ORDER_ODDS_OWN, low, middle, V_NUMBER(o->with.own_runs));
+    else if (o->with.own_runs)
+        ORDER_PUT(t, out, ORDER_MUST, ORDER_ODDS_ONE, low, middle);
     else
         ORDER_PUT(t, out, ORDER_MUST, ORDER_ODDS_BOOK, low, middle);
+    if (turn_two_figures(o->high) > turn_two_figures(o->middle))
+        ORDER_PUT(t, out, ORDER_MAY, ORDER_ODDS_HIGH, V_NUMBER(turn_two_figures(o->high)));
 }
 
 static void put_fall(struct turn *t, const struct offer *o, struct order_text *out) {
@@ -463,7 +462,12 @@ static void do_offer(struct turn *t, const struct request *r, const struct order
                                                   : offer_name(t, order->buyer);
     struct buf line = buf_make_in(t->arena, 400);
     request_write(r, &line);
-    turn_about(t, t->sender, ABOUT_ORDER, changes ? order->number : 0, buf_slice(&line));
+    bool here = o->feasible && !o->chosen.female_count && !o->keeps;
+    turn_about(t, t->sender, ABOUT_ORDER,
+               here      ? ORDER_OF_HERE
+               : changes ? order->number
+                         : 0,
+               buf_slice(&line));
     if (!o->feasible)
         say_cannot(t, o, name);
     else if (r->confirms & CONFIRM_ORDER)
@@ -571,48 +575,4 @@ bool turn_judge_order(struct turn *t, struct request *r) {
     default:
         return false;
     }
-}
-
-/* -- why -----------------------------------------------------------------------------------------
- */
-
-static int64_t percent(double share) {
-    return (int64_t)(share * 100 + 0.5);
-}
-
-static void why_need(struct turn *t, int64_t fish, bool pond) {
-    struct offer_farm with;
-    if (!offer_farm_make(t, 0, &with))
-        return;
-    const struct order_rates *rates = &with.odds->rates;
-    struct order_need need = order_need(with.odds, fish, pond);
-    struct reply_value hatch = V_NUMBER(percent(rates->hatch.centre));
-    struct reply_value live = V_NUMBER(percent(rates->survive.centre));
-    struct reply_value per_kg = V_NUMBER(turn_two_figures(rates->eggs.mean));
-    struct reply_value eggs = V_NUMBER(turn_two_figures(need.eggs));
-    struct reply_value half = V_WEIGHT(turn_two_figures(need.middle_mg));
-    struct reply_value all =
-        V_WEIGHT(turn_two_figures(need.promise_mg ? need.promise_mg : need.middle_mg));
-    if (pond)
-        TURN_SAY(t, WHY_ORDER, V_NUMBER(fish), V_NUMBER(percent(rates->nursery.centre)), live,
-                 hatch, eggs, per_kg, half, all, V_NUMBER(with.own_runs));
-    else
-        TURN_SAY(t, WHY_ORDER_FRY, V_NUMBER(fish), live, hatch, eggs, per_kg, half, all,
-                 V_NUMBER(with.own_runs));
-}
-
-void turn_why_order(struct turn *t, const struct about *about) {
-    struct request r;
-    const struct order *o = farm_order(&t->farm->state, about->subject);
-    int64_t mean_mg = 0, count = 0;
-    if (o) {
-        mean_mg = o->mean_mg;
-        count = order_left(o);
-    } else if (about->data.n && !request_read(about->data, &r) && order_size(t, &r, &mean_mg)) {
-        count = r.count;
-    }
-    if (count > 0)
-        why_need(t, count, mean_mg > (int64_t)book_number(BOOK_FRY_MG));
-    else
-        TURN_SAY(t, WHY_NOTHING);
 }

@@ -5,8 +5,9 @@
 #include "turn/offer.h"
 
 enum {
-    ORDER_FEW = 1000,    /* an ORDER of such a number alone is about the order of that number */
-    ORDER_POND_DAYS = 60 /* a pond's day before that of its plan's harvest, at the most */
+    ORDER_FEW = 1000,     /* an ORDER of such a number alone is about the order of that number */
+    ORDER_POND_DAYS = 60, /* a pond's day before that of its plan's harvest, at the most */
+    ORDER_OF_HERE = -1    /* what an offer was about that nothing is injected for, for WHY */
 };
 
 /* "5000 of 2g by 14 Mar for mary" */

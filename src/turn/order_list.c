@@ -253,8 +253,11 @@ void turn_call_off(struct turn *t, struct request *r) {
  */
 
 /* Her open order of the earliest day, of equal days the first taken; NULL: none. */
-static const struct order *order_of_buyer(const struct turn *t, int64_t buyer, int64_t at_s,
-                                          const struct turn_delivery *done) {
+static const struct order *order_of_buyer(const struct turn *t, int64_t buyer, int64_t mean_mg,
+                                          int64_t at_s, const struct turn_delivery *done) {
+    enum {
+        TOO_SMALL = 4
+    }; /* our own bound: who ordered fish of 2 g and is sold fry waits for them */
     const struct farm_state *st = &t->farm->state;
     const struct order *first = NULL;
     for (int i = 0; i < st->order_count && buyer; i++) {
@@ -262,18 +265,19 @@ static const struct order *order_of_buyer(const struct turn *t, int64_t buyer, i
         bool had = false;
         for (int k = 0; k < done->count; k++)
             had |= done->orders[k] == o->number;
-        if (!had && o->buyer == buyer && o->ordered_s <= at_s && order_open(o, at_s) &&
+        bool small = mean_mg > 0 && mean_mg * TOO_SMALL <= o->mean_mg;
+        if (!had && !small && o->buyer == buyer && o->ordered_s <= at_s && order_open(o, at_s) &&
             (!first || o->day_s < first->day_s))
             first = o;
     }
     return first;
 }
 
-void turn_delivers(struct turn *t, int64_t buyer, int64_t count, int64_t at_s,
+void turn_delivers(struct turn *t, int64_t buyer, int64_t count, int64_t mean_mg, int64_t at_s,
                    struct turn_delivery *out) {
     *out = (struct turn_delivery){.count = 0};
     while (count > 0 && out->count < TURN_DELIVERIES_MAX) {
-        const struct order *o = order_of_buyer(t, buyer, at_s, out);
+        const struct order *o = order_of_buyer(t, buyer, mean_mg, at_s, out);
         if (!o)
             break;
         int64_t left = order_left(o), more = count < left ? count : left;

@@ -217,7 +217,10 @@ static void tell_owners(struct turn *t, const struct request *r) {
 
 void turn_record_sale(struct turn *t, const struct request *r, struct turn_sale *sale) {
     const struct turn_sold *s = &sale->sold;
-    turn_delivers(t, sale->buyer, s->thought, s->at_s, &sale->delivery);
+    int64_t mean_mg = s->mean_mg;
+    if (!mean_mg && s->weight_mg > 0 && s->thought > 0)
+        mean_mg = s->weight_mg / s->thought;
+    turn_delivers(t, sale->buyer, s->thought, mean_mg, s->at_s, &sale->delivery);
     if (sale->unkept && turn_sender(t)->role == ROLE_WATCHER)
         tell_owners(t, r);
     if (!sale->booked)

@@ -65,9 +65,10 @@ static void one_text_records_all(void **state) {
     plain_farm(s);
     says(s, AT(MON, 8, 0), "order 2000 2g 1 may for Mary",
          "2000 of 2g by 1 May for Mary: inject F2+F3 (2kg) on 16 Mar 20:00, water 26C. Spare F1. "
-         "Males: M1. Pond P4 (4 ares), prepare from 11 Mar. 4 times in 5 at least 3300, middle "
+         "Only male: M1. Have two at least, one may give no milt. Pond P4 (4 ares), prepare from "
+         "11 Mar. 4 times in 5 at least 3300, middle "
          "15000 "
-         "(guide). YES takes the order, NO drops it");
+         "(guide). 1 time in 5 over 17000. YES takes the order, NO drops it");
     assert_int_equal(s->turn.entry_count, 0);
     stage_text(s, AT(MON, 8, 1), OWNER, "yes");
     assert_int_equal(s->turn.entry_count, sizeof wanted / sizeof *wanted);
@@ -154,18 +155,23 @@ static void only_the_owner(void **state) {
  */
 
 /* As a sale to her would: recorded, committed, then said. */
-static void deliver(struct stage *s, int64_t at_s, int64_t buyer, int64_t count,
-                    const char *wanted) {
+static void deliver_of(struct stage *s, int64_t at_s, int64_t buyer, int64_t count, int64_t mean_mg,
+                       const char *wanted) {
     struct turn_delivery delivery;
     stage_begin(s, at_s);
     s->turn.sender = OWNER;
     s->turn.message = s->turn.root = ++s->messages;
     s->bodies[s->messages] = SLICE("sold");
-    turn_delivers(&s->turn, buyer, count, at_s, &delivery);
+    turn_delivers(&s->turn, buyer, count, mean_mg, at_s, &delivery);
     assert_true(turn_commit(&s->turn));
     turn_say_delivered(&s->turn, &delivery);
     stage_end(s, s->turn.e, OUTCOME_DELIVERED);
     WANT_TEXT(s, OWNER, 0, wanted);
+}
+
+static void deliver(struct stage *s, int64_t at_s, int64_t buyer, int64_t count,
+                    const char *wanted) {
+    deliver_of(s, at_s, buyer, count, 0, wanted);
 }
 
 static void take_order(struct stage *s, int64_t at_s, int64_t number, int64_t count, int64_t day_s,
@@ -180,6 +186,7 @@ static void deliveries_count_for_the_earliest_day(void **state) {
     take_order(s, AT(MON, 7, 0), 1, 2000, AT(40, 12, 0), mary);
     take_order(s, AT(MON, 7, 0), 2, 1000, AT(30, 12, 0), mary);
     take_order(s, AT(MON, 7, 0), 3, 1000, AT(20, 12, 0), ali);
+    deliver_of(s, AT(29, 7, 0), mary, 400, 100, ""); /* fry, she waits for fish of 2 g */
     deliver(s, AT(29, 8, 0), mary, 400, "Order 2: 400 delivered, 600 to go");
     says(
         s, AT(29, 8, 1), "order 2",
@@ -287,7 +294,7 @@ static void days_and_sizes(void **state) {
         const char *text, *begins;
     } rows[] = {
         {"order 1500 2g 14 march 2029", "1500 of 2g by 14 Mar 2029: inject"},
-        {"order 1500 2g 20 january", "1500 of 2g by 20 Jan: inject"},
+        {"order 1500 2g 5 february 2027", "1500 of 2g by 5 Feb: inject"},
         {"order 1500 2g 29 february", "2027 has no 29 Feb. Nothing is taken."},
         {"order 1500 2g 29 february 2029", "2029 has no 29 Feb. Nothing is taken."},
         {"order 1500 2g 29 february 2028", "1500 of 2g by 29 Feb 2028: inject"},
