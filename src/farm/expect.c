@@ -514,6 +514,7 @@ static void from_others(const struct outlook *all, const struct order *const *or
             int64_t more = over[k] < wanted ? over[k] : wanted;
             over[k] -= more;
             wanted -= more;
+            x->others += more;
             x->spare += more;
             x->promise += more;
             x->middle += more;

@@ -26,6 +26,7 @@ struct expect {
     int64_t room;     /* fry that its ponds take, ORDER_NO_LIMIT */
     int females;      /* to be injected, or injected and not stripped */
     int64_t in_ponds; /* of the size by the day, its own */
+    int64_t others;   /* of spare: over what others ask for */
     int64_t spare;    /* promised from what is of no order, or over what others ask for */
     /* Delivered ones included: what can be compared with what was promised. */
     int64_t promise, middle, high;

@@ -389,8 +389,17 @@ bool offer_make(struct turn *t, const struct order *order, bool changes, struct 
             if (p->order == order->number && !p->spawn && !p->off_s)
                 out->plan = p->number;
         }
+        int plans = st.plan_count;
+        int64_t others = x ? x->others : 0;
+        out->have -= others; /* an evening of its own leans on nobody else's, if it can */
         if (!choose(t, out, &st, &after))
             return false;
+        if (!out->feasible && others) {
+            out->have += others;
+            st.plan_count = plans;
+            if (!choose(t, out, &st, &after))
+                return false;
+        }
         if (!out->feasible && !same_day && stands &&
             (!keep(t, out, &before, &done) || done)) /* a day on or so */
             return done;

@@ -16,16 +16,17 @@ enum { DAY_S = 86400, YEARLESS_DAYS = 300, YEAR_SHOWN_DAYS = 350, G_MG = 1000, N
  */
 
 struct slice order_what(struct turn *t, int person, const struct order *o, struct slice name) {
-    struct reply_value count = V_NUMBER(o->count), size = V_WEIGHT(o->mean_mg);
-    struct reply dated = {REPLY_DAY_OF_DATE, {V_DATE(o->day_s)}};
-    if (zone_days_between(t->zone, t->now_s, o->day_s) > YEAR_SHOWN_DAYS) {
-        dated.id = REPLY_DAY_OF_YEAR;
-        dated.values[1] = V_NUMBER(zone_local(t->zone, o->day_s).year);
-    }
-    struct reply_value day = V_TEXT(turn_render(t, person, &dated));
-    const struct reply r =
-        name.n ? (struct reply){REPLY_ORDER_WHAT_FOR, {count, size, day, V_TEXT(name)}}
-               : (struct reply){REPLY_ORDER_WHAT, {count, size, day}};
+    struct reply_value count = V_NUMBER(o->count), size = V_WEIGHT(o->mean_mg),
+                       day = V_DATE(o->day_s);
+    struct reply_value year = V_NUMBER(zone_local(t->zone, o->day_s).year), who = V_TEXT(name);
+    struct reply r = {REPLY_ORDER_WHAT, {count, size, day}};
+    bool far = zone_days_between(t->zone, t->now_s, o->day_s) > YEAR_SHOWN_DAYS;
+    if (far && name.n)
+        r = (struct reply){REPLY_ORDER_WHAT_YEAR_FOR, {count, size, day, year, who}};
+    else if (far)
+        r = (struct reply){REPLY_ORDER_WHAT_YEAR, {count, size, day, year}};
+    else if (name.n)
+        r = (struct reply){REPLY_ORDER_WHAT_FOR, {count, size, day, who}};
     return turn_render(t, person, &r);
 }
 
@@ -355,7 +356,8 @@ static void say_instead(struct turn *t, const struct offer *o) {
     struct reply_value size = V_WEIGHT(o->order.mean_mg), count = V_NUMBER(o->order.count);
     struct reply_value first =
         V_DATE(offer_instant(t, o->first_day > 0 ? o->first_day : 0, NOON * 60));
-    say_can(t, o);
+    if (o->can < o->order.count) /* one female alone could, but may fail */
+        say_can(t, o);
     if (o->first_day < 0)
         TURN_SAY(t, ORDER_NEVER, count);
     else if (o->changes)

@@ -387,7 +387,9 @@ static void the_steadiest(void **state) {
                                          ponds,
                                          1 + n % 3,
                                          learn_rate(LEARN_TGC, NULL, 0, any),
-                                         {zone_days(2027, 1, 4), 0}};
+                                         {zone_days(2027, 1, 4), 0},
+                                         NULL,
+                                         0};
         struct choose_farm marked = {.females = left_f, .ponds = left_p};
         struct order_want want = {40000, 2000, zone_days(2027, 5, 15), 26000, 26000};
         int64_t last = zone_days(2027, 9, 30);

@@ -293,7 +293,7 @@ static void days_and_sizes(void **state) {
     static const struct {
         const char *text, *begins;
     } rows[] = {
-        {"order 1500 2g 14 march 2029", "1500 of 2g by 14 Mar 2029: inject"},
+        {"order 1500 2g 14 march 2029", "1500 of 2g by 14 Mar 2029"},
         {"order 1500 2g 5 february 2027", "1500 of 2g by 5 Feb: inject"},
         {"order 1500 2g 29 february", "2027 has no 29 Feb. Nothing is taken."},
         {"order 1500 2g 29 february 2029", "2029 has no 29 Feb. Nothing is taken."},
