@@ -224,10 +224,12 @@ static int64_t apart(int64_t a, int64_t b) {
 
 /* How well a measure suits: one to twenty a meal are soon counted. Best when they come near the
  * ration in all its meals, and then the largest; else the nearest. 0: it does not suit, weigh
- * instead. */
+ * instead: rounded down so coarsely that a quarter of the ration is lost. */
 static int suits(const struct measure *m, int meals, int64_t ration_mg) {
-    enum { HALVES_LEAST = 2, HALVES_MOST = 40, NEAR_PART = 8 };
+    enum { HALVES_LEAST = 2, HALVES_MOST = 40, NEAR_PART = 8, LOST_PART = 4 };
     if (m->reason != MEASURE_OK || m->halves < 1 || m->halves > HALVES_MOST)
+        return 0;
+    if (m->day_mg < ration_mg - ration_mg / LOST_PART)
         return 0;
     if (m->halves < HALVES_LEAST)
         return 1;
@@ -268,7 +270,8 @@ static void put_measures(struct feeding *f, const struct farm_state *state,
         int n = suits(&m, f->meals, f->ration_mg);
         bool better = n == 3 ? size->weight_mg > f->with_mg
                              : apart(m.day_mg, f->ration_mg) < apart(best.day_mg, f->ration_mg);
-        if (n < 1 || n < best_suits || (n == best_suits && !better))
+        bool halves = !f->half_meals || m.halves > 1; /* half a meal can be measured, too */
+        if (n < 1 || !halves || n < best_suits || (n == best_suits && !better))
             continue;
         best = m;
         best_suits = n;

@@ -397,7 +397,7 @@ static void a_merge_carries_fish_and_mean(void **state) {
     assert_int_equal(g.fish.middle, 1400);
     assert_in_range(g.weight_mg.middle, 20500, 22500); /* (900 x 20 + 500 x 24) / 1400 = 21.4 g */
     WANT_TEXT(s, OWNER, 0,
-              "P2 closed, 900 fish to P3: 1400 there now, about 21g each. Dry P2 before new "
+              "P2 closed, 900 fish to P3: 1400 there now, 21g (19g-24g) each. Dry P2 before new "
               "fish. Wrong? UNDO. "
               "Feed up to 1.14kg a day: FEED P3");
     stage_text(s, AT(30 * DAY, 9, 4), OWNER, "undo");

@@ -514,9 +514,10 @@ static void a_line_says_all_of_a_meal(void **state) {
         "Feed today: 1.28kg in 2 ponds\nP4 feed 640g 3mm: 0.5 tin x2\nP5 feed 640g 3mm: 0.5 tin "
         "x2");
     entry(s, AT(MON, 12, 0), ENTRY_LEFT, SUBJECT_POND, 4, 0, 0, 0);
-    stage_text(s, AT(MON, 12, 1), OWNER, "feed"); /* half of half a tin is nothing */
+    stage_text(s, AT(MON, 12, 1), OWNER,
+               "feed"); /* half of half a tin cannot be measured: by weight */
     WANT_TEXT(s, OWNER, 0,
-              "Feed today: 960g in 2 ponds\nP4 feed 320g 3mm: 0.5 tin at 8, none at 17, food was "
+              "Feed today: 1.13kg in 2 ponds\nP4 feed 490g 3mm: 330g at 8, 160g at 17, food was "
               "left\nP5 feed 640g 3mm: 0.5 tin x2");
     for (int day = 1; day <= 7; day++)
         entry(s, AT(day, 8, 0), ENTRY_GIVEN, SUBJECT_POND, 5, 100000, 0, 0);
