@@ -26,7 +26,9 @@ enum {
     FEEDING_AMMONIA_H = 48, /* older ammonia, nitrite or pH: it is read again next day; our own */
     FEEDING_OFTEN = 3,      /* food left on so many of the last days is pointed out */
     FEEDING_OFTEN_DAYS = 7,
-    FEEDING_DEAD_PART = 20,      /* a twentieth dead in a day is no common loss; our own bound */
+    FEEDING_DEAD_WORD = 100, /* the owner hears of a hundredth in a day, from so many fish on ... */
+    FEEDING_DEAD_FEW = 5,    /* ... where it is twice what is usually lost; our own bounds */
+    FEEDING_DEAD_PART = 20,  /* a twentieth dead in a day is no common loss; our own bound */
     FEEDING_COOL_PERMILLE = 750, /* under it the ration is said to be less for the water */
     FEEDING_DEAD_H = 24          /* so long they are not fed after it */
 };

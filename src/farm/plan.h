@@ -150,6 +150,7 @@ enum {
     SORT_MISSED = 100, /* and nth of TASK_SORT: two days after it */
     INJECT_MISSED = 1, /* nth of TASK_INJECT: the morning after it */
     WHITE_MISSED = 1,  /* nth of TASK_WHITE: the time for it is over */
+    CATCH_MISSED = 1,  /* nth of TASK_CATCH: the day after it, when nobody reported what came out */
     STOCK_MISSED = 1   /* nth of TASK_STOCK: no fry came in the week after the filling */
 };
 

@@ -113,9 +113,21 @@ static void plan_dawn(struct plan *p, const struct pond *pond, const struct cycl
     }
 }
 
-static void plan_catch(struct plan *p, const struct pond *pond) {
+/* Something was taken out on the day set for it, the eve or since: harvested, moved or sold. */
+static bool caught(const struct cycle *c, int64_t from_s) {
+    for (int i = c->event_count - 1; i >= 0 && c->events[i].at_s >= from_s; i--)
+        if (c->events[i].kind == FISH_TAKEN || c->events[i].kind == FISH_BIG)
+            return true;
+    return false;
+}
+
+static void plan_catch(struct plan *p, const struct pond *pond, const struct cycle *c) {
     if (!pond->catch_s)
         return;
+    int64_t hand = plan_hand(p, &pond->hands);
+    int64_t after_s = plan_morning(p, hand, pond->catch_s, 1);
+    if (!caught(c, zone_midnight(p->view->zone, pond->catch_s, -1)))
+        plan_step(p, task_of(TASK_CATCH, pond->number, CATCH_MISSED, after_s, LEVEL_STEP, hand));
     int64_t at_s =
         plan_clock(p->view->zone, pond->catch_s, -book_whole(BOOK_FEED_EMPTY_DAYS), PLAN_STEP_HOUR);
     plan_step(p,
@@ -128,7 +140,7 @@ void plan_grow_pond(struct plan *p, const struct pond *pond) {
         return;
     plan_oxygen(p, pond);
     plan_dawn(p, pond, c);
-    plan_catch(p, pond);
+    plan_catch(p, pond, c);
 }
 
 /* -- weighing ------------------------------------------------------------------------------------

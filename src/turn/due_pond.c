@@ -86,6 +86,8 @@ static struct reply of_one_pond(const struct turn *t, const struct pond *pond,
     case TASK_DAWN:
         return (struct reply){REPLY_DUE_DAWN, {tag}};
     case TASK_CATCH:
+        if (task->key.nth == CATCH_MISSED)
+            return (struct reply){REPLY_MISSED_CATCH, {tag, V_DATE(pond->catch_s)}};
         return (struct reply){REPLY_DUE_CATCH, {tag, V_DATE(pond->catch_s)}};
     default:
         return preparing(t, pond, task->key.nth);

@@ -14,6 +14,7 @@ enum {
     NEAR_PERCENT = 10,        /* so near a weight is the same one, weighed again */
     FISH_DAY_MOST_MG = 50000, /* feed a fish a day: half of what one of 100 g weighs */
     AREA_TIMES_MOST = 4,      /* so often what a pond bears in a day */
+    RATION_TIMES_MOST = 3,    /* so often the pond's ration of the day, in one feeding */
     BROOD_TIMES_MOST = 4,     /* so often what its brood fish get in a day */
     OFTEN_DAYS = 7,           /* food left on so many days of these */
     OFTEN = 3
@@ -357,6 +358,14 @@ int64_t turn_fed_day(const struct turn *t, const struct cycle *c, int64_t at_s) 
                           zone_midnight(t->zone, at_s, 1));
 }
 
+/* So often the day's ration at once, or what it would be where none is to be fed today. */
+static bool over_ration(const struct turn *t, const struct farm_state *st, const struct pond *pond,
+                        int64_t at_s, int64_t weight_mg) {
+    struct feeding f = feeding_of(st, pond, t->zone, at_s);
+    int64_t day_mg = f.ration_mg > 0 ? f.ration_mg : f.line_mg;
+    return f.cycle && day_mg > 0 && weight_mg > RATION_TIMES_MOST * day_mg;
+}
+
 /* More than so many fish can eat or such a pond can bear: a digit or a unit slipped. */
 static bool much(struct turn *t, int pond_number, int64_t at_s, int64_t weight_mg, int64_t *fish) {
     const struct farm_state *st = turn_then(t, at_s);
@@ -370,7 +379,8 @@ static bool much(struct turn *t, int pond_number, int64_t at_s, int64_t weight_m
         return brood_mg && weight_mg > BROOD_TIMES_MOST * brood_mg;
     }
     *fish = c ? growing_fish(st, c, at_s).high : 0;
-    return weight_mg / FISH_DAY_MOST_MG > *fish || (most_mg && weight_mg > most_mg);
+    return weight_mg / FISH_DAY_MOST_MG > *fish || (most_mg && weight_mg > most_mg) ||
+           (c && pond && over_ration(t, st, pond, at_s, weight_mg));
 }
 
 bool turn_feed_too_much(struct turn *t, const struct request *r, int pond, int64_t at_s,

@@ -129,6 +129,32 @@ static int64_t dead_on(const struct turn *t, const struct cycle *c, int64_t at_s
     return dead;
 }
 
+/* More than a few, a hundredth of all and twice what such fish lose in a usual day. */
+static bool over_usual(const struct turn *t, const struct cycle *c, int64_t at_s, int64_t dead,
+                       int64_t all) {
+    enum survival_kind kind = growing_kind(&t->farm->state, c);
+    int64_t hours = (at_s - c->stocked_s) / HOUR_S, day_h = 24;
+    struct survival_range from = survival_after(kind, hours);
+    struct survival_range to = survival_after(kind, hours + day_h);
+    double usual = from.middle > 0 ? 1 - (double)to.middle / (double)from.middle : 0;
+    return dead >= FEEDING_DEAD_FEW && dead * FEEDING_DEAD_WORD >= all &&
+           (double)dead >= 2 * usual * (double)all;
+}
+
+/* Fewer than would stop the feeding: first aid, and once a day word to the owner. */
+static bool some_death(struct turn *t, const struct cycle *c, int64_t at_s, int64_t dead,
+                       int64_t sum, int64_t all) {
+    struct reply_value tag = V_TAG(turn_pond_tag(c->pond));
+    if (!over_usual(t, c, at_s, sum, all))
+        return false;
+    TURN_SAY(t, DEAD_POND_SOME, tag, V_NUMBER(sum), V_TEXT(turn_left_text(t, c)));
+    const struct reply word = {REPLY_OWNER_DEAD_SOME,
+                               {tag, V_NUMBER(sum), V_WHEN(at_s), V_TEXT(turn_sender(t)->phone)}};
+    if (!over_usual(t, c, at_s, sum - dead, all))
+        (void)turn_alert_owner(t, &word);
+    return true;
+}
+
 bool turn_mass_death(struct turn *t, const struct cycle *c, int64_t at_s, int64_t dead,
                      int64_t before) {
     struct reply_value tag = V_TAG(turn_pond_tag(c->pond));
@@ -144,7 +170,7 @@ bool turn_mass_death(struct turn *t, const struct cycle *c, int64_t at_s, int64_
     else if (rising)
         TURN_SAY(t, DEAD_POND_RISING, tag, V_NUMBER(day[2]), V_NUMBER(day[1]), V_NUMBER(day[0]));
     else
-        return false;
+        return some_death(t, c, at_s, dead, sum, all);
     if (many && known) /* the owner heard of them, and it is not many more */
         return true;
     const struct reply word = {

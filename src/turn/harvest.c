@@ -319,6 +319,14 @@ static int64_t weighed_out(const struct cycle *c, int64_t *count) {
     return mg < 1e17 ? (int64_t)(mg + 0.5) : 0;
 }
 
+/* The pond is closed whatever is answered; a number puts the harvest right. */
+static void ask_how_many_came(struct turn *t, const struct cycle *c, const struct catch *out) {
+    struct tag tag = turn_pond_tag(c->pond);
+    const struct request fix = {.kind = REQUEST_FIX, .has = SLOT_BIT(SLOT_TAG), .tag = tag};
+    TURN_ASK(t, &fix, SLOT_COUNT, HARVESTED_ALL_GUESS, V_TAG(tag),
+             V_TEXT(turn_fish_text(t, out->fish)));
+}
+
 /* The end of a cycle: how many came out, of those stocked, how heavy, and on how much feed. Where
  * parts went before, this haul stands apart from what is said of all of them. */
 static void say_emptied(struct turn *t, const struct cycle *c, const struct catch *out) {
@@ -338,7 +346,7 @@ static void say_emptied(struct turn *t, const struct cycle *c, const struct catc
     if (out->guessed && !out->fish.middle)
         TURN_SAY(t, POND_CLOSED, tag);
     else if (out->guessed) /* those that were there: what was moved before is no part of them */
-        TURN_SAY(t, HARVESTED_ALL_GUESS, tag, V_TEXT(turn_fish_text(t, out->fish)));
+        ask_how_many_came(t, c, out);
     else if (weight_mg && grown && before)
         TURN_SAY(t, HARVESTED_ALL_GROWN_PARTS, tag, fish, share, V_WEIGHT(weight_mg), mean, now);
     else if (weight_mg && grown)
@@ -541,7 +549,7 @@ void turn_dead_pond(struct turn *t, struct request *r) {
     if (!c)
         return;
     if (!request_has(r, SLOT_COUNT)) {
-        TURN_ASK(t, r, SLOT_COUNT, ASK_HOW_MANY, V_KIND(r->kind), V_TAG(r->pond));
+        TURN_ASK(t, r, SLOT_COUNT, ASK_DEAD_COUNT, V_TAG(r->pond));
         return;
     }
     if (!turn_fish_fit(t, r, c, at_s, ENTRY_DIED, r->count))
@@ -578,9 +586,15 @@ void turn_count_pond(struct turn *t, struct request *r) {
     if (!turn_commit(t))
         return;
     c = farm_cycle(&t->farm->state, number);
-    if (!turn_said_late(t, r, c, at_s))
-        TURN_SAY(t, COUNTED_POND, V_TAG(turn_pond_tag(c->pond)), V_NUMBER(r->count),
-                 V_NUMBER((r->count * 100 + c->count / 2) / c->count));
+    if (turn_said_late(t, r, c, at_s))
+        return;
+    /* what was sold, moved or sorted out before is no loss */
+    struct reply_value share = V_NUMBER(((r->count + c->out) * 100 + c->count / 2) / c->count);
+    if (c->out)
+        TURN_SAY(t, COUNTED_POND_OUT, V_TAG(turn_pond_tag(c->pond)), V_NUMBER(r->count),
+                 V_NUMBER(c->out), share);
+    else
+        TURN_SAY(t, COUNTED_POND, V_TAG(turn_pond_tag(c->pond)), V_NUMBER(r->count), share);
 }
 
 void turn_grade_pond(struct turn *t, struct request *r) {

@@ -16,6 +16,7 @@ enum {
     /* What lies outside is a slip of the thumb or of the kit: our own bounds, wide. */
     OXYGEN_MOST_UG = 20000,
     AMMONIA_MOST_UG = 50000,
+    AMMONIA_ASK_UG = 10000, /* over it a point was slipped, or all would be dead: our own bound */
     NITRITE_MOST_UG = 50000,
     SECCHI_LEAST_MM = 10,
     SECCHI_MOST_MM = 2000,
@@ -408,6 +409,14 @@ bool turn_impossible_reading(struct turn *t, const struct request *r) {
     return true;
 }
 
+static bool ammonia_asked(struct turn *t, const struct request *r, struct tag tag) {
+    if (!request_has(r, SLOT_AMMONIA) || r->ammonia_ug_l <= AMMONIA_ASK_UG ||
+        (r->confirms & CONFIRM_SIZE))
+        return false;
+    TURN_ASK(t, r, CONFIRM_BASE + CONFIRM_SIZE, ASK_AMMONIA, V_TAG(tag), V_CENTI(r->ammonia_ug_l));
+    return true;
+}
+
 static void record(struct turn *t, struct tag tag, const struct request *r, int64_t at_s) {
     const struct {
         enum request_slot slot;
@@ -458,6 +467,7 @@ static void do_water(struct turn *t, struct request *r) {
     }
     bool water = request_has(r, SLOT_WATER);
     if ((water && turn_impossible_water(t, r->water_mdegc)) || turn_impossible_reading(t, r) ||
+        ammonia_asked(t, r, tag) ||
         (water && tank && turn_tank_water_asks(t, r, tag, at_s, r->water_mdegc)))
         return;
     record(t, tag, r, at_s);

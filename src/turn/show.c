@@ -202,6 +202,10 @@ static struct reply line_of_task(struct turn *t, const struct task *task) {
             return (struct reply){
                 REPLY_TODAY_OXYGEN,
                 {V_TAG(turn_pond_tag((int)task->key.subject)), V_WHEN(task->hour_s)}};
+        if (task->key.kind == TASK_CATCH && task->key.nth == CATCH_MISSED)
+            return (struct reply){REPLY_TODAY_CATCH_MISSED,
+                                  {V_TAG(turn_pond_tag((int)task->key.subject)),
+                                   V_DATE(farm_pond(st, task->key.subject)->catch_s)}};
         if (task->key.kind == TASK_CATCH)
             return (struct reply){
                 REPLY_TODAY_CATCH,
@@ -506,6 +510,18 @@ void turn_do_today(struct turn *t) {
 /* -- help and language ----------------------------------------------------------------------------
  */
 
+/* The words of the spawning, then those of all else; what does not fit is shown by MORE. */
+static void say_words(struct turn *t) {
+    const enum reply_id ids[] = {REPLY_HELP,       REPLY_HELP_PONDS,    REPLY_HELP_FEEDING,
+                                 REPLY_HELP_MONEY, REPLY_HELP_HATCHERY, REPLY_HELP_PEOPLE};
+    enum { LINES = sizeof ids / sizeof ids[0] };
+    struct slice lines[LINES];
+    for (int i = 0; i < LINES; i++)
+        lines[i] = turn_render(t, t->sender, &(struct reply){ids[i], {{0}}});
+    turn_send(t, t->sender, LEVEL_ANSWER, (struct task_key){0}, INT64_MAX,
+              turn_lines(t, t->sender, lines, LINES));
+}
+
 void turn_do_help(struct turn *t, const struct request *r) {
     struct buf context = buf_make_in(t->arena, 80);
     buf_puts(&context, "help.");
@@ -514,7 +530,7 @@ void turn_do_help(struct turn *t, const struct request *r) {
     if (request_has(r, SLOT_TOPIC) && help.n)
         TURN_SAY(t, HELP_KIND, V_TEXT(help));
     else
-        TURN_SAY(t, HELP);
+        say_words(t);
 }
 
 void turn_do_language(struct turn *t, const struct request *r) {

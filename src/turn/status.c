@@ -63,6 +63,15 @@ static void add_readings(struct turn *t, struct lines *lines, const struct pond 
         ADD(t, lines, STATUS_OXYGEN, V_DECIMAL(oxygen->value), V_WHEN(oxygen->at_s));
     if (pond->ph_s)
         ADD(t, lines, STATUS_PH, V_DECIMAL(pond->ph_milli), V_WHEN(pond->ph_s));
+    const struct measured *ammonia = &pond->last[READING_AMMONIA];
+    const struct measured *nitrite = &pond->last[READING_NITRITE];
+    const struct measured *secchi = &pond->last[READING_SECCHI];
+    if (ammonia->at_s)
+        ADD(t, lines, STATUS_AMMONIA, V_DECIMAL(ammonia->value), V_WHEN(ammonia->at_s));
+    if (nitrite->at_s)
+        ADD(t, lines, STATUS_NITRITE, V_DECIMAL(nitrite->value), V_WHEN(nitrite->at_s));
+    if (secchi->at_s)
+        ADD(t, lines, STATUS_SECCHI, V_DECIMAL(secchi->value * 100), V_WHEN(secchi->at_s));
 }
 
 static void of_fish(struct turn *t, struct lines *lines, const struct pond *pond,

@@ -135,6 +135,20 @@ static bool too_many(struct turn *t, const struct request *r, struct tag from, i
     return true;
 }
 
+/* More than were ever put in and have not come out, where all of them were counted in: no YES makes
+ * them; what was stocked is to be put right first. */
+static bool never_in(struct turn *t, const struct cycle *c, int64_t count) {
+    int64_t left = c->count - c->out, fish = cycle_fish(c);
+    left = fish > left ? fish : left;
+    for (int i = 0; i < c->event_count; i++)
+        if (c->events[i].kind == FISH_PUT && c->events[i].guessed)
+            return false;
+    if (count <= left)
+        return false;
+    TURN_SAY(t, TAKEN_TOO_MANY, V_TAG(turn_pond_tag(c->pond)), V_NUMBER(count), V_NUMBER(left));
+    return true;
+}
+
 /* Fish so much larger eat the others; false where a weight is not known. */
 static bool sizes_differ(const struct growing *g, const struct load *load) {
     double there = (double)g->weight_mg.middle, come = (double)load->mean_ug / UG;
@@ -590,7 +604,8 @@ static void move(struct turn *t, struct request *r, const struct pond *to, const
         load.went = (struct survival_range){load.count, load.count, load.count};
     /* they have not shrunk since they were put in */
     struct each of = {c->mean_ug / 2 / UG + MEAN_LEAST_MG, MEAN_MOST_MG};
-    if (count_possible(t, load.count) && fill_mean(t, r, r->also[0], of, &load) &&
+    if (count_possible(t, load.count) && !never_in(t, c, load.count) &&
+        fill_mean(t, r, r->also[0], of, &load) &&
         !too_many(t, r, r->pond, load.count,
                   request_has(r, SLOT_COUNT) ? g.fish.high : load.count) &&
         !too_dense(t, r, to, &load, at_s) && pond_ready(t, r, to, &load, at_s))

@@ -10,6 +10,7 @@
 
 enum {
     DAYS_AHEAD = 60, /* how far the store is reckoned */
+    SILENT_DAYS = 3, /* without a word of feeding: our own */
     FETCH_DAYS = 2,  /* from buying to having it: our own */
     EVEN_PERCENT = 2 /* no scale of a store shows less */
 };
@@ -143,6 +144,21 @@ static void say_lasts(struct turn *t, const struct feed *feed) {
         TURN_SAY(t, STORE_BUY_NOW, days, week);
 }
 
+/* Ponds should get it, and nobody texted for days that one did: what is there is then no more than
+ * what was there. */
+static void say_silent(struct turn *t, const struct feed *feed) {
+    const struct farm_state *st = &t->farm->state;
+    int64_t last_s = feed->counted_s > feed->used_s ? feed->counted_s : feed->used_s;
+    for (int i = 0;
+         i < st->pond_count && last_s && t->now_s - last_s >= SILENT_DAYS * 2 * HALF_DAY_S; i++) {
+        const struct pond *pond = &st->ponds[i];
+        if (!pond->cycle || turn_feed_usual(t, pond) != feed->feed)
+            continue;
+        TURN_SAY(t, STORE_SILENT, V_DATE(last_s));
+        return;
+    }
+}
+
 /* More was given than was ever there, as far as anybody texted. */
 static bool over(const struct feed *f) {
     return f->given_mg > f->counted_mg + f->bought_mg;
@@ -167,6 +183,7 @@ static void say_feed(struct turn *t, const struct feed *f) {
                  left);
     else
         TURN_SAY(t, STORE_FEED_UNCOUNTED, name, bought, given, left);
+    say_silent(t, f);
     say_lasts(t, f);
 }
 

@@ -390,7 +390,15 @@ static void many_dead(void **state) {
     struct stage *s = *state;
     a_pond(s);
     stage_text(s, AT(MON, 9, 0), WORKER, "dead p2 249"); /* of 5000 */
-    assert_null(strstr(stage_got(s, WORKER, 0), "many"));
+    assert_null(strstr(stage_got(s, WORKER, 0), "No feed"));
+    assert_non_null(strstr(stage_got(s, OWNER, 0), "P2: 249 dead in a day till 09:00"));
+    a_pond(s);
+    stage_text(s, AT(MON, 9, 0), WORKER, "dead p2 49"); /* under a hundredth */
+    WANT_NONE(s, OWNER);
+    stage_text(s, AT(MON, 9, 1), WORKER, "dead p2 1");
+    assert_non_null(strstr(stage_got(s, WORKER, 0), "P2: 50 dead in a day is too many"));
+    assert_non_null(strstr(stage_got(s, OWNER, 0), "P2: 50 dead in a day till 09:00"));
+    stage_text(s, AT(MON, 9, 2), WORKER, "dead p2 9"); /* he heard of them */
     WANT_NONE(s, OWNER);
     a_pond(s);
     stage_text(s, AT(MON, 9, 0), WORKER, "dead p2 250");
@@ -413,7 +421,7 @@ static void many_dead(void **state) {
     assert_non_null(strstr(stage_got(s, OWNER, 0), "P2: 10 dead in a day till 15:00"));
     a_pond(s); /* in parts; the owner hears when they are many, and not of each one more */
     stage_text(s, AT(MON, 9, 0), WORKER, "dead p2 150");
-    WANT_NONE(s, OWNER);
+    assert_non_null(strstr(stage_got(s, OWNER, 0), "P2: 150 dead in a day till 09:00"));
     stage_text(s, AT(MON, 12, 0), WORKER, "dead p2 130");
     assert_non_null(strstr(stage_got(s, WORKER, 0), "P2: 280 dead in a day. No feed"));
     assert_non_null(strstr(stage_got(s, OWNER, 0), "P2: 280 dead in a day till 12:00"));
