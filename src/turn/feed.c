@@ -358,11 +358,12 @@ int64_t turn_fed_day(const struct turn *t, const struct cycle *c, int64_t at_s) 
                           zone_midnight(t->zone, at_s, 1));
 }
 
-/* So often the day's ration at once, or what it would be where none is to be fed today. */
+/* So often the day's ration at once, as it would be without food left and all else that lowers it:
+ * who feeds as ever is not asked. */
 static bool over_ration(const struct turn *t, const struct farm_state *st, const struct pond *pond,
                         int64_t at_s, int64_t weight_mg) {
     struct feeding f = feeding_of(st, pond, t->zone, at_s);
-    int64_t day_mg = f.ration_mg > 0 ? f.ration_mg : f.line_mg;
+    int64_t day_mg = f.ration_mg > f.line_mg ? f.ration_mg : f.line_mg;
     return f.cycle && day_mg > 0 && weight_mg > RATION_TIMES_MOST * day_mg;
 }
 

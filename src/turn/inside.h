@@ -252,6 +252,8 @@ bool turn_sample_fits(struct turn *t, const struct request *r, const struct cycl
 bool turn_stock_fits(struct turn *t, const struct request *r, struct entry *n);
 /* Of larvae put straight into a pond: how many are thought to live to its harvest. */
 struct nursery_range turn_direct_expected(const struct turn *t, const struct cycle *c);
+/* Out of a nursery pond just stocked, which has room for `most` (0 not known). */
+struct nursery_range turn_outcome(const struct turn *t, const struct cycle *c, int64_t most);
 /* A stock that is put right has as many fish as have left it since; asked where it has not. */
 bool turn_stock_covers(struct turn *t, const struct request *r, const struct entry *old,
                        const struct entry *was, const struct entry *now);

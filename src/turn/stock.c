@@ -223,57 +223,6 @@ static bool too_dense(struct turn *t, const struct request *r, const struct pond
 /* -- answer --------------------------------------------------------------------------------------
  */
 
-/* The published ponds got so many larvae a m2: of fewer, fewer come out. */
-static struct nursery_range direct_expected(int64_t area_cm2, bool fenced, int64_t fish) {
-    struct nursery_range all = nursery_direct(area_cm2, fenced);
-    int64_t larvae = nursery_direct_larvae(area_cm2);
-    if (fish < larvae) {
-        double share = (double)fish / (double)larvae;
-        all.low = (int64_t)((double)all.low * share + 0.5);
-        all.middle = (int64_t)((double)all.middle * share + 0.5);
-        all.high = (int64_t)((double)all.high * share + 0.5);
-    }
-    return all;
-}
-
-/* Of larvae in a pond at the harvest: no more than live on of those that are there now, nor than
- * come out of a pond of that size. */
-struct nursery_range turn_direct_expected(const struct turn *t, const struct cycle *c) {
-    const struct pond *pond = farm_pond(&t->farm->state, c->pond);
-    struct survival_range fish = growing_fish(&t->farm->state, c, plan_harvest_day(c, t->zone));
-    struct nursery_range all = {fish.low, fish.middle, fish.high};
-    if (!pond || !pond->area_cm2)
-        return all;
-    struct nursery_range room =
-        direct_expected(pond->area_cm2, pond->fence == FENCE_STANDS, cycle_fish(c));
-    all.low = room.low < all.low ? room.low : all.low;
-    all.middle = room.middle < all.middle ? room.middle : all.middle;
-    all.high = room.high < all.high ? room.high : all.high;
-    return all;
-}
-
-/* Out of a month in the pond; of fry that were put to others, on the day that these come out: they
- * have lost some already. */
-static struct nursery_range expected(const struct turn *t, const struct cycle *c) {
-    int64_t day_s = plan_harvest_day(c, t->zone);
-    bool fry = c->spawn || (c->event_count && c->events[0].mean_ug);
-    if (c->event_count < 2 || !fry)
-        return nursery_survivors(cycle_fish(c));
-    struct survival_range fish =
-        growing_fish(&t->farm->state, c, day_s > t->now_s ? day_s : t->now_s);
-    return (struct nursery_range){fish.low, fish.middle, fish.high};
-}
-
-/* Of more fish than the pond has room for as many come out as of those it has. */
-static struct nursery_range with_room(struct nursery_range all, int64_t fish, int64_t most) {
-    if (!most || fish <= most)
-        return all;
-    double share = (double)most / (double)fish;
-    return (struct nursery_range){(int64_t)((double)all.low * share + 0.5),
-                                  (int64_t)((double)all.middle * share + 0.5),
-                                  (int64_t)((double)all.high * share + 0.5)};
-}
-
 /* The pond that they came out of: what stays there, or that it was closed with it. */
 static void say_source(struct turn *t, const struct cycle *from, const struct load *load,
                        int64_t at_s) {
@@ -288,14 +237,12 @@ static void say_source(struct turn *t, const struct cycle *from, const struct lo
 static void say_stocked(struct turn *t, const struct cycle *c, const struct load *load,
                         int64_t at_s) {
     const struct pond *pond = farm_pond(&t->farm->state, c->pond);
-    bool direct = cycle_direct(c), fenced = pond->fence == FENCE_STANDS;
+    bool direct = cycle_direct(c);
     struct reply_value tag = V_TAG(turn_pond_tag(c->pond)), fry = V_NUMBER(load->count);
     int64_t there = growing_fish(&t->farm->state, c, t->now_s).middle;
     struct reply_value harvest = V_DATE(plan_harvest_day(c, t->zone));
     int64_t most = pond_most(pond, direct);
-    struct nursery_range expect = direct && pond->area_cm2
-                                      ? direct_expected(pond->area_cm2, fenced, cycle_fish(c))
-                                      : with_room(expected(t, c), cycle_fish(c), most);
+    struct nursery_range expect = turn_outcome(t, c, most);
     turn_about(t, t->sender, ABOUT_STOCK, c->number, (struct slice){0});
     if (load->cycle)
         say_source(t, farm_cycle(&t->farm->state, load->cycle), load, at_s);
