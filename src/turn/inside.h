@@ -555,6 +555,8 @@ void turn_record_currency(struct turn *t, const struct request *r, int64_t at_s)
 bool turn_money_fits(struct turn *t, struct money sum, int64_t *minor);
 /* The same sum for each, or for a kilogram, with what it is for: "2500 a kg". */
 struct slice turn_price_text(struct turn *t, const struct price *price);
+/* Of a part of a text, by PRICE sms; NULL: not said. */
+const struct price *turn_price_sms(const struct turn *t);
 /* The owner alone sees money and sets what it is worth; a watcher reports none. True: refused. */
 bool turn_money_hidden(struct turn *t);
 bool turn_money_watched(struct turn *t);

@@ -1,8 +1,8 @@
 /* price: what feed, fish and other things cost a piece, a kilogram or a bag. In: a request; out: an
  * entry and an answer, or one question. A price is in force from when it was said until the next
  * one; 0 takes it off. A name that neither the farm nor the catalogues have heard is asked about
- * before anything is recorded. Limits: feed has a price a kilogram or a measure, fry and
- * fingerlings one each. */
+ * before anything is recorded. "sms" is known to all: what a part of a text costs the farm, for the
+ * week. Limits: feed has a price a kilogram or a measure, fry and fingerlings one each. */
 #include "turn/inside.h"
 
 enum { LINES_MOST = 24 };
@@ -78,6 +78,20 @@ static bool known_thing(const struct turn *t, const struct request *r, struct pr
         }
     }
     return p->party != 0;
+}
+
+static bool is_sms(struct slice name) {
+    return slice_eq(name, SLICE("sms"));
+}
+
+const struct price *turn_price_sms(const struct turn *t) {
+    const struct farm_state *st = &t->farm->state;
+    for (int i = 0; i < st->price_count && t->party_name; i++) {
+        const struct price *p = &st->prices[i];
+        if (p->thing == PRICE_NAMED && p->minor && is_sms(t->party_name(t->context, p->party)))
+            return p;
+    }
+    return NULL;
 }
 
 /* By what it is counted. False: several, or none that goes with the thing. */
@@ -176,9 +190,14 @@ static void set_price(struct turn *t, const struct request *r) {
     if (!turn_fill_money(t, r, &p.minor))
         return;
     bool known = known_thing(t, r, &p);
-    bool heard = known || text_feed_heard(t->reader, r->feed);
-    if (!per_of(r, heard, &p)) {
+    bool sms = request_has(r, SLOT_FEED) && is_sms(slice_of(r->feed));
+    bool heard = known || sms || text_feed_heard(t->reader, r->feed);
+    if (!per_of(r, heard && !sms, &p)) {
         say_how(t, r, &p);
+        return;
+    }
+    if (sms && p.per != PRICE_WHOLE && p.per != PRICE_EACH) {
+        TURN_SAY(t, PRICE_WHAT);
         return;
     }
     if (!heard && !(r->confirms & CONFIRM_NAME)) {

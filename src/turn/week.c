@@ -283,10 +283,20 @@ static void put_orders(struct report *w) {
                 put_order(w, &all[i]);
 }
 
+/* Counted in parts, as providers bill them; in money once the farm said what one costs it, at
+ * the price of today. */
 static void put_texts(struct report *w) {
+    struct turn *t = w->t;
     int sent, received;
-    if (w->t->parts && w->t->parts(w->t->context, w->span.from_s, w->span.to_s, &sent, &received) &&
-        sent + received > 0)
+    if (!t->parts || !t->parts(t->context, w->span.from_s, w->span.to_s, &sent, &received) ||
+        sent + received <= 0)
+        return;
+    const struct price *price = turn_price_sms(t);
+    struct money sum = money_times(price ? price->minor : 0, sent);
+    if (price && sum.reason == MONEY_OK)
+        PUT(w, WEEK_TEXTS_COST, V_NUMBER(sent), V_NUMBER(received), V_TEXT(turn_currency_code(t)),
+            V_TEXT(turn_money_text(t, sum.minor)));
+    else
         PUT(w, WEEK_TEXTS, V_NUMBER(sent), V_NUMBER(received));
 }
 
