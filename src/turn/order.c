@@ -160,18 +160,21 @@ bool order_size(struct turn *t, const struct request *r, int64_t *mean_mg) {
 /* A new order as it is asked for. False: an answer was given. */
 static bool new_order(struct turn *t, const struct request *r, struct order *o) {
     *o = (struct order){.number = offer_next_number(t), .count = r->count, .ordered_s = t->base_s};
+    bool day = request_has(r, SLOT_DATE) || request_has(r, SLOT_DAY);
     if (!request_has(r, SLOT_COUNT))
         TURN_ASK(t, r, SLOT_COUNT, ASK_ORDER_COUNT);
     else if (r->count <= 0)
         TURN_SAY(t, ORDER_ZERO);
+    else if (day && !wanted_day(t, r, &o->day_s)) /* no size is asked for a day that is past */
+        return false;
     else if (!order_size(t, r, &o->mean_mg))
         TURN_ASK(t, r, SLOT_WEIGHT, ASK_ORDER_SIZE, V_NUMBER(r->count));
     else if (!possible(t, o))
         return false;
-    else if (!request_has(r, SLOT_DATE) && !request_has(r, SLOT_DAY))
+    else if (!day)
         TURN_ASK(t, r, SLOT_DATE, ASK_ORDER_DAY, V_NUMBER(r->count), V_WEIGHT(o->mean_mg));
     else
-        return wanted_day(t, r, &o->day_s);
+        return true;
     return false;
 }
 
