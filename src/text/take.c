@@ -385,6 +385,8 @@ static enum text_doubt count_doubt(const struct text_reading_state *r, struct te
         return TEXT_DOUBT_NUMBER;
     if ((slots & SLOT_BIT(SLOT_COUNT)) != 0 && (open & SLOT_BIT(SLOT_WEIGHT)) != 0)
         return TEXT_DOUBT_NONE;
+    if (needs & open & SLOT_BIT(SLOT_TANK)) /* "tank 1" is no hour: a tank is named B1 */
+        return TEXT_DOUBT_TOKEN;
     int hour, minute; /* 18.30: an hour, or degrees */
     if ((open & SLOT_BIT(SLOT_TIME)) != 0 &&
         (hour_like(n) || text_number_clock(n.text, &hour, &minute)))
