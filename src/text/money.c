@@ -9,6 +9,7 @@
 
 #include "text/feed.h"
 #include "text/measure.h"
+#include "text/number.h"
 #include "trade/currency.h"
 
 enum { DIGITS_MAX = 13, MILLI = 1000, MILLI_DIGITS = 3, CODE = 3 };
@@ -44,23 +45,6 @@ static struct text_value value(const struct text_value_context *c, size_t at, si
 
 enum reading { SUM_NONE, SUM_READ, SUM_TWO_WAYS };
 
-/* Digits between signs: every group but the first has three, all signs are `sign`. */
-static bool grouped(struct slice s, char sign) {
-    size_t run = 0;
-    bool seen = false;
-    for (size_t i = 0; i < s.n; i++) {
-        if (digit(s.p[i])) {
-            run++;
-            continue;
-        }
-        if (s.p[i] != sign || run == 0 || run > 3 || (seen && run != 3))
-            return false;
-        seen = true;
-        run = 0;
-    }
-    return run > 0 && (!seen || run == 3);
-}
-
 static bool whole(struct slice s, int64_t *out) {
     int digits = 0;
     *out = 0;
@@ -94,7 +78,7 @@ static enum reading sum(struct slice s, int decimals, int64_t *milli) {
     int64_t units, part = 0;
     if (s.n == 0 || !digit(s.p[0]) || (count > 0 && behind.n == 0))
         return SUM_NONE;
-    bool thousands = count > 0 && behind.n == MILLI_DIGITS && grouped(s, s.p[last]) &&
+    bool thousands = count > 0 && behind.n == MILLI_DIGITS && text_number_grouped(s, s.p[last]) &&
                      (count > 1 || s.p[0] != '0');
     if (count == 0 || thousands) {
         if (!whole(s, &units))
@@ -106,7 +90,7 @@ static enum reading sum(struct slice s, int decimals, int64_t *milli) {
     }
     char other = s.p[last] == '.' ? ',' : '.';
     if (behind.n > MILLI_DIGITS || s.p[last] == ' ' || !whole(before, &units) ||
-        (!grouped(before, other) && !grouped(before, ' ')))
+        (!text_number_grouped(before, other) && !text_number_grouped(before, ' ')))
         return SUM_NONE;
     for (size_t i = 0; i < MILLI_DIGITS; i++)
         part = part * 10 + (i < behind.n ? behind.p[i] - '0' : 0);
@@ -125,12 +109,12 @@ static size_t digits_end(const struct text_value_context *c, size_t at) {
     }
     if (piece.token != TOKEN_NUMBER)
         return 0;
-    if (first.n > 3 || first.p[0] == '0' || !grouped(first, ' '))
+    if (first.n > 3 || first.p[0] == '0' || !text_number_grouped(first, ' '))
         return end;
     while (end < c->folded.n && c->folded.p[end] == ' ') {
         piece = text_scan_piece(c->scanner, c->folded, end + 1);
         struct slice next = piece.part[PART_NUMBER];
-        if (piece.token != TOKEN_NUMBER || next.n != 3 || !grouped(next, ' ') ||
+        if (piece.token != TOKEN_NUMBER || next.n != 3 || !text_number_grouped(next, ' ') ||
             phrase(c, past_spaces(c, piece.end), ANY_UNIT).meaning != MEAN_NONE ||
             text_money_measured(c, piece.end))
             break;

@@ -36,9 +36,7 @@ static int64_t behind_micro(struct slice s) {
     return v;
 }
 
-/* Every sign before `end` is `group` and has three digits behind it, one to three before the
- * first: 1,234,567. */
-static bool grouped(struct slice s, char group) {
+bool text_number_grouped(struct slice s, char sign) {
     size_t run = 0;
     bool seen = false;
     for (size_t i = 0; i < s.n; i++) {
@@ -46,7 +44,7 @@ static bool grouped(struct slice s, char group) {
             run++;
             continue;
         }
-        if (s.p[i] != group || run == 0 || run > 3 || (seen && run != 3))
+        if (s.p[i] != sign || run == 0 || run > 3 || (seen && run != 3))
             return false;
         seen = true;
         run = 0;
@@ -71,13 +69,13 @@ static int signs_find(struct slice s, size_t at[SIGNS_MAX]) {
 static bool number_read(struct slice s, int count, size_t last, struct text_number *out) {
     struct slice before = slice_head(s, last), behind = slice_from(s, last + 1);
     int64_t v;
-    if (count == 0 || (count > 1 && grouped(s, s.p[last]))) {
+    if (count == 0 || (count > 1 && text_number_grouped(s, s.p[last]))) {
         v = whole(s);
         out->micro = v * 1000000;
         return v >= 0 && s.n > 0;
     }
-    if (count > 1 &&
-        (slice_has(before, s.p[last]) || !grouped(before, s.p[last] == '.' ? ',' : '.')))
+    if (count > 1 && (slice_has(before, s.p[last]) ||
+                      !text_number_grouped(before, s.p[last] == '.' ? ',' : '.')))
         return false;
     v = whole(before);
     if (v < 0 || before.n == 0 || behind.n == 0)

@@ -23,6 +23,10 @@ bool text_number_clock(struct slice text, int *hour, int *minute);
  * neither lie within. A number with one reading is left as it is. */
 bool text_number_settle(struct text_number *number, int64_t least_micro, int64_t most_micro);
 
+/* Digits between signs: each of them is `sign` and has three digits behind it, one to three before
+ * the first: 1,234,567. Digits without a sign are, and so is nothing at all. */
+bool text_number_grouped(struct slice s, char sign);
+
 int64_t text_number_milli(int64_t micro); /* thousandths, the nearest, half away from zero */
 
 #endif
